@@ -1,0 +1,65 @@
+#include "base/error.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Cuts a UTF-8 text that was truncated in the middle of a character and
+ * replaces control characters. */
+static void make_one_line(char *text)
+{
+    size_t length = strlen(text);
+    for (size_t i = 0; i < length; i++)
+        if ((unsigned char)text[i] < 0x20 || text[i] == 0x7f)
+            text[i] = ' ';
+    if (length + 1 < ERROR_TEXT_SIZE)
+        return;
+    size_t start = length;
+    while (start > 0 && ((unsigned char)text[start - 1] & 0xc0) == 0x80)
+        start--;
+    if (start > 0 && (unsigned char)text[start - 1] >= 0xc0)
+        start--;
+    text[start] = '\0';
+}
+
+int error_set(struct error *error, int code, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    error->code = code;
+    vsnprintf(error->text, sizeof error->text, format, arguments);
+    va_end(arguments);
+    make_one_line(error->text);
+    return code;
+}
+
+int error_memory(struct error *error)
+{
+    return error_set(error, ERROR_MACHINE, "out of memory");
+}
+
+int error_context(struct error *error, const char *format, ...)
+{
+    char before[ERROR_TEXT_SIZE];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(before, sizeof before, format, arguments);
+    va_end(arguments);
+    size_t used = strlen(before);
+    size_t kept = strlen(error->text);
+    if (used > ERROR_TEXT_SIZE - 3)
+        used = ERROR_TEXT_SIZE - 3;
+    if (kept > ERROR_TEXT_SIZE - 3 - used)
+        kept = ERROR_TEXT_SIZE - 3 - used;
+    memmove(error->text + used + 2, error->text, kept);
+    error->text[used + 2 + kept] = '\0';
+    memcpy(error->text, before, used);
+    memcpy(error->text + used, ": ", 2);
+    make_one_line(error->text);
+    return error->code;
+}
+
+void error_clear(struct error *error)
+{
+    error->code = ERROR_NONE;
+    error->text[0] = '\0';
+}

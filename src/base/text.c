@@ -1,0 +1,209 @@
+#include "base/text.h"
+
+#include "base/number.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static char nothing[1] = "";
+
+void text_init(struct text *text)
+{
+    *text = (struct text){.bytes = nothing};
+}
+
+void text_free(struct text *text)
+{
+    if (text->capacity > 0)
+        free(text->bytes);
+    text_init(text);
+}
+
+void text_clear(struct text *text)
+{
+    text->length = 0;
+    text->failed = false;
+    if (text->capacity > 0)
+        text->bytes[0] = '\0';
+}
+
+bool text_failed(const struct text *text)
+{
+    return text->failed;
+}
+
+char *text_take(struct text *text)
+{
+    char *taken = NULL;
+    if (!text->failed)
+        taken = text->capacity > 0 ? text->bytes : calloc(1, 1);
+    if (taken == NULL)
+        text_free(text);
+    text_init(text);
+    return taken;
+}
+
+/* Room for `more` bytes and the NUL. */
+static bool reserve(struct text *text, size_t more)
+{
+    if (text->failed)
+        return false;
+    if (more > SIZE_MAX / 4 || text->length > SIZE_MAX / 4) {
+        text->failed = true;
+        return false;
+    }
+    size_t need = text->length + more + 1;
+    if (need <= text->capacity)
+        return true;
+    size_t capacity = text->capacity > 0 ? text->capacity : 64;
+    while (capacity < need)
+        capacity *= 2;
+    char *bytes = realloc(text->capacity > 0 ? text->bytes : NULL, capacity);
+    if (bytes == NULL) {
+        text->failed = true;
+        return false;
+    }
+    bytes[text->length] = '\0';
+    text->bytes = bytes;
+    text->capacity = capacity;
+    return true;
+}
+
+void text_append_bytes(struct text *text, const char *bytes, size_t length)
+{
+    if (!reserve(text, length))
+        return;
+    if (length > 0)
+        memcpy(text->bytes + text->length, bytes, length);
+    text->length += length;
+    text->bytes[text->length] = '\0';
+}
+
+void text_append(struct text *text, const char *string)
+{
+    text_append_bytes(text, string, strlen(string));
+}
+
+void text_append_char(struct text *text, char c)
+{
+    text_append_bytes(text, &c, 1);
+}
+
+void text_append_format(struct text *text, const char *format, ...)
+{
+    va_list arguments;
+    va_list again;
+    va_start(arguments, format);
+    va_copy(again, arguments);
+    int length = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    if (length < 0)
+        text->failed = true;
+    else if (reserve(text, (size_t)length)) {
+        vsnprintf(text->bytes + text->length, (size_t)length + 1, format, again);
+        text->length += (size_t)length;
+    }
+    va_end(again);
+}
+
+void text_append_number(struct text *text, double value)
+{
+    char digits[NUMBER_TEXT_SIZE];
+    number_format(digits, value);
+    text_append(text, digits);
+}
+
+void text_append_integer(struct text *text, int64_t value)
+{
+    text_append_format(text, "%lld", (long long)value);
+}
+
+void text_append_csv(struct text *text, const char *string)
+{
+    bool quote = strpbrk(string, ",\"\r\n") != NULL ||
+                 (string[0] != '\0' && strchr("=+-@\t ", string[0]) != NULL);
+    if (!quote) {
+        text_append(text, string);
+        return;
+    }
+    text_append_char(text, '"');
+    for (; *string != '\0'; string++) {
+        if (*string == '"')
+            text_append_char(text, '"');
+        text_append_char(text, *string);
+    }
+    text_append_char(text, '"');
+}
+
+/* Length of the well-formed UTF-8 character at `s`, 0 if there is none
+ * (Unicode standard, table 3-7). */
+static size_t character_length(const unsigned char *s)
+{
+    if (s[0] < 0x80)
+        return 1;
+    size_t length = s[0] >= 0xf0 ? 4 : s[0] >= 0xe0 ? 3 : 2;
+    if (s[0] < 0xc2 || s[0] > 0xf4)
+        return 0;
+    for (size_t i = 1; i < length; i++)
+        if ((s[i] & 0xc0) != 0x80)
+            return 0;
+    if ((s[0] == 0xe0 && s[1] < 0xa0) || (s[0] == 0xed && s[1] > 0x9f) ||
+        (s[0] == 0xf0 && s[1] < 0x90) || (s[0] == 0xf4 && s[1] > 0x8f))
+        return 0;
+    return length;
+}
+
+static const char replacement[] = "\xef\xbf\xbd";
+
+void text_append_json(struct text *text, const char *string)
+{
+    text_append_char(text, '"');
+    const unsigned char *s = (const unsigned char *)string;
+    while (*s != '\0') {
+        size_t length = character_length(s);
+        if (length == 0)
+            text_append(text, replacement);
+        else if (*s == '"' || *s == '\\')
+            text_append_format(text, "\\%c", *s);
+        else if (*s == '\n')
+            text_append(text, "\\n");
+        else if (*s < 0x20)
+            text_append_format(text, "\\u%04x", *s);
+        else
+            text_append_bytes(text, (const char *)s, length);
+        s += length > 0 ? length : 1;
+    }
+    text_append_char(text, '"');
+}
+
+static const char *xml_entity(unsigned char c)
+{
+    switch (c) {
+    case '&': return "&amp;";
+    case '<': return "&lt;";
+    case '>': return "&gt;";
+    case '"': return "&quot;";
+    case '\'': return "&#39;";
+    default: return NULL;
+    }
+}
+
+void text_append_xml(struct text *text, const char *string)
+{
+    const unsigned char *s = (const unsigned char *)string;
+    while (*s != '\0') {
+        size_t length = character_length(s);
+        const char *entity = xml_entity(*s);
+        bool forbidden = *s < 0x20 && *s != '\t' && *s != '\n' && *s != '\r';
+        if (length == 0 || forbidden)
+            text_append(text, replacement);
+        else if (entity != NULL)
+            text_append(text, entity);
+        else
+            text_append_bytes(text, (const char *)s, length);
+        s += length > 0 ? length : 1;
+    }
+}

@@ -1,0 +1,49 @@
+/* A growing text that fails once and is checked once.
+ *
+ * After an allocation failure every append is a no-op and `text_failed` is
+ * true; so a writer appends freely and asks at the end. The bytes are UTF-8
+ * and always end in a NUL that is not counted. */
+#ifndef RUSHLIGHT_BASE_TEXT_H
+#define RUSHLIGHT_BASE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+struct text {
+    char *bytes; /* never NULL after text_init: an empty text is "" */
+    size_t length;
+    size_t capacity; /* 0 while `bytes` is the shared empty text */
+    bool failed;
+};
+
+void text_init(struct text *text);
+/* Frees the bytes; the text is empty and usable again. */
+void text_free(struct text *text);
+/* Empties the text and keeps its memory; clears the failure. */
+void text_clear(struct text *text);
+bool text_failed(const struct text *text);
+/* Hands the bytes to the caller, who frees them; NULL if an append failed. */
+char *text_take(struct text *text);
+
+void text_append(struct text *text, const char *string);
+void text_append_bytes(struct text *text, const char *bytes, size_t length);
+void text_append_char(struct text *text, char c);
+void text_append_format(struct text *text, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* The shortest decimal that reads back as the same double; NaN gives nothing,
+ * infinities `inf` and `-inf`; -0 gives 0. */
+void text_append_number(struct text *text, double value);
+void text_append_integer(struct text *text, int64_t value);
+
+/* One cell of a CSV line (RFC 4180): quoted where it must be. A text that a
+ * spreadsheet would take for a formula is quoted but not altered. */
+void text_append_csv(struct text *text, const char *string);
+/* A JSON string with its quotes (RFC 8259); invalid UTF-8 becomes U+FFFD. */
+void text_append_json(struct text *text, const char *string);
+/* Character data or attribute value of XML and HTML; control characters that
+ * XML 1.0 forbids become U+FFFD. */
+void text_append_xml(struct text *text, const char *string);
+
+#endif

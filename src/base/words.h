@@ -1,0 +1,12 @@
+/* Words that somebody mistyped. */
+#ifndef RUSHLIGHT_BASE_WORDS_H
+#define RUSHLIGHT_BASE_WORDS_H
+
+#include <stddef.h>
+
+/* The known word nearest to `word` by edits (insert, delete, change, swap of
+ * neighbours), or NULL if none is near enough to be meant: at most a third of
+ * the longer word's letters may differ. Ties go to the first. */
+const char *nearest_word(const char *word, const char *const *known, size_t count);
+
+#endif

@@ -1,0 +1,7 @@
+/* The functions behind the rows of commands.c. */
+#ifndef RUSHLIGHT_CLI_COMMANDS_H
+#define RUSHLIGHT_CLI_COMMANDS_H
+
+#include "cli/command.h"
+
+#endif

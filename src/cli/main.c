@@ -1,0 +1,10 @@
+#include "cli/command.h"
+
+#include <signal.h>
+
+int main(int argc, char **argv)
+{
+    /* A reader that went away shows as a failed write, with a message. */
+    signal(SIGPIPE, SIG_IGN);
+    return command_line(argc, argv, stdout, stderr);
+}

@@ -1,0 +1,42 @@
+/* From a word on the command line to bars: an instrument of the book, one of
+ * its other intervals (`NAME@4h`), or a path to a price file. */
+#ifndef RUSHLIGHT_CLI_SERIES_H
+#define RUSHLIGHT_CLI_SERIES_H
+
+#include "base/error.h"
+#include "cli/command.h"
+#include "market/bars.h"
+#include "market/instrument.h"
+
+struct series {
+    struct instrument instrument;
+    struct bars bars;
+    size_t set_aside;    /* lines of the file that broke a rule, each already said */
+    bool tick_assumed;   /* the tick is the smallest step seen; already said */
+    bool ended;          /* the instrument itself has ended at its last bar */
+};
+
+/* The options that choose bars; a command's own list repeats these rows:
+ * tick, interval, zone, from, to, list. */
+#define SERIES_OPTIONS                                                                             \
+    {"tick", "STEP", "price step (default: the instrument's, else the smallest step in the file)"},\
+    {"interval", "INTERVAL", "length of the bars: 1d, 1w, 4h, 30m … (default: the file's own)"},   \
+    {"zone", "ZONE", "time zone of the times in a file, such as Europe/Paris (default: UTC)"},     \
+    {"from", "DATE", "leave out bars before this date"},                                           \
+    {"to", "DATE", "leave out bars after this date"},                                              \
+    {"list", "NAME", "also the instruments of this list of the book"}
+
+/* Fills `series` (the caller's to free with series_free, also after an
+ * error). Lines set aside and an assumed tick are said on call->messages; the
+ * first sets call->incomplete. Errors name the word and what to do. */
+int series_open(struct call *call, const char *word, struct series *series, struct error *error);
+void series_free(struct series *series);
+
+/* The words to open, in order: the arguments from index `first` on, then the
+ * members of --list; with neither, an error that says so. The array and its
+ * strings are the caller's, freed by series_words_free. */
+int series_words(struct call *call, size_t first, char ***words, size_t *count,
+                 struct error *error);
+void series_words_free(char **words, size_t count);
+
+#endif

@@ -1,0 +1,202 @@
+#include "market/bars.h"
+
+#include "base/number.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { COLUMN_COUNT = 5 };
+
+void bars_init(struct bars *bars)
+{
+    *bars = (struct bars){0};
+}
+
+void bars_free(struct bars *bars)
+{
+    /* One block: the time column leads, the prices follow. */
+    free(bars->time);
+    bars_init(bars);
+}
+
+/* Lays the columns out in one block of `capacity` rows and copies the rows
+ * there are. */
+static int grow(struct bars *bars, size_t capacity, struct error *error)
+{
+    if (capacity > SIZE_MAX / 2 / sizeof(double) / (COLUMN_COUNT + 1))
+        return error_memory(error);
+    char *block = malloc(capacity * (sizeof(int64_t) + COLUMN_COUNT * sizeof(double)));
+    if (block == NULL)
+        return error_memory(error);
+    int64_t *time = (int64_t *)(void *)block;
+    double *columns = (double *)(void *)(time + capacity);
+    double *old[COLUMN_COUNT] = {bars->open, bars->high, bars->low, bars->close, bars->volume};
+    if (bars->count > 0)
+        memcpy(time, bars->time, bars->count * sizeof *time);
+    for (size_t i = 0; i < COLUMN_COUNT && bars->count > 0; i++)
+        memcpy(columns + i * capacity, old[i], bars->count * sizeof(double));
+    free(bars->time);
+    bars->time = time;
+    bars->open = columns;
+    bars->high = columns + capacity;
+    bars->low = columns + 2 * capacity;
+    bars->close = columns + 3 * capacity;
+    bars->volume = columns + 4 * capacity;
+    bars->capacity = capacity;
+    return ERROR_NONE;
+}
+
+int bars_append(struct bars *bars, const struct bar *bar, struct error *error)
+{
+    if (bars->count == bars->capacity) {
+        int code = grow(bars, bars->capacity > 0 ? bars->capacity * 2 : 64, error);
+        if (code != ERROR_NONE)
+            return code;
+    }
+    size_t i = bars->count++;
+    bars->time[i] = bar->time;
+    bars->open[i] = bar->open;
+    bars->high[i] = bar->high;
+    bars->low[i] = bar->low;
+    bars->close[i] = bar->close;
+    bars->volume[i] = bar->volume;
+    return ERROR_NONE;
+}
+
+struct bar bars_at(const struct bars *bars, size_t i)
+{
+    return (struct bar){bars->time[i], bars->open[i],  bars->high[i],
+                        bars->low[i],  bars->close[i], bars->volume[i]};
+}
+
+size_t bars_complete(const struct bars *bars)
+{
+    return bars->count - (bars->last_is_partial && bars->count > 0);
+}
+
+const char *bar_fault(const struct bar *bar, char reason[BAR_REASON_SIZE])
+{
+    const struct {
+        const char *name;
+        double value;
+    } prices[] = {
+        {"open", bar->open}, {"high", bar->high}, {"low", bar->low}, {"close", bar->close}};
+    char a[NUMBER_TEXT_SIZE];
+    char b[NUMBER_TEXT_SIZE];
+    for (int i = 0; i < 4; i++) {
+        if (isfinite(prices[i].value))
+            continue;
+        number_format(a, prices[i].value);
+        snprintf(reason, BAR_REASON_SIZE, "%s is %s, not a finite number", prices[i].name,
+                 a[0] != '\0' ? a : "missing");
+        return reason;
+    }
+    for (int i = 0; i < 4; i++) {
+        bool above = prices[i].value > bar->high;
+        bool below = prices[i].value < bar->low;
+        if (!above && !below)
+            continue;
+        number_format(a, above ? bar->high : bar->low);
+        number_format(b, prices[i].value);
+        snprintf(reason, BAR_REASON_SIZE, above ? "high %s is below %s %s" : "low %s is above %s %s",
+                 a, prices[i].name, b);
+        return reason;
+    }
+    return NULL;
+}
+
+size_t bars_find(const struct bars *bars, int64_t time)
+{
+    size_t low = 0;
+    size_t high = bars->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (bars->time[middle] < time)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+int bars_slice(struct bars *copy, const struct bars *bars, size_t first, size_t last,
+               struct error *error)
+{
+    bars_init(copy);
+    copy->interval = bars->interval;
+    copy->last_is_partial = bars->last_is_partial && last == bars->count && first < last;
+    if (first >= last)
+        return ERROR_NONE;
+    int code = grow(copy, last - first, error);
+    if (code != ERROR_NONE)
+        return code;
+    copy->count = last - first;
+    memcpy(copy->time, bars->time + first, copy->count * sizeof *copy->time);
+    memcpy(copy->open, bars->open + first, copy->count * sizeof(double));
+    memcpy(copy->high, bars->high + first, copy->count * sizeof(double));
+    memcpy(copy->low, bars->low + first, copy->count * sizeof(double));
+    memcpy(copy->close, bars->close + first, copy->count * sizeof(double));
+    memcpy(copy->volume, bars->volume + first, copy->count * sizeof(double));
+    return ERROR_NONE;
+}
+
+int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error)
+{
+    int code = bars_slice(copy, bars, 0, bars->count, error);
+    if (code != ERROR_NONE)
+        return code;
+    for (size_t i = 0; i < bars->count; i++) {
+        copy->open[i] = -bars->open[i];
+        copy->high[i] = -bars->low[i];
+        copy->low[i] = -bars->high[i];
+        copy->close[i] = -bars->close[i];
+    }
+    return ERROR_NONE;
+}
+
+enum { MOST_PLACES = 10 };
+
+/* Decimal places that a price needs, at least `places`; MOST_PLACES + 1 where
+ * none suffice. */
+static int places_needed(double price, int places)
+{
+    double scale = pow(10, places);
+    for (; places <= MOST_PLACES; places++, scale *= 10)
+        if (fabs(price * scale - round(price * scale)) <= 1e-9 * fmax(1, fabs(price)))
+            break;
+    return places;
+}
+
+static int64_t greatest_common_divisor(int64_t a, int64_t b)
+{
+    while (b != 0) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a < 0 ? -a : a;
+}
+
+double bars_smallest_step(const struct bars *bars)
+{
+    const double *columns[] = {bars->open, bars->high, bars->low, bars->close};
+    int places = 0;
+    for (int c = 0; c < 4; c++)
+        for (size_t i = 0; i < bars->count && places <= MOST_PLACES; i++)
+            places = places_needed(columns[c][i], places);
+    if (places > MOST_PLACES)
+        return 0;
+    double scale = pow(10, places);
+    int64_t step = 0;
+    for (int c = 0; c < 4; c++) {
+        for (size_t i = 0; i < bars->count; i++) {
+            double apart = (columns[c][i] - bars->open[0]) * scale;
+            if (fabs(apart) > 9e15)
+                return 0;
+            step = greatest_common_divisor(step, (int64_t)llround(apart));
+        }
+    }
+    return (double)step / scale;
+}

@@ -1,0 +1,41 @@
+#include "market/instrument.h"
+
+#include <string.h>
+
+static const char *const kind_names[] = {
+    [MARKET_UNKNOWN] = "unknown",     [MARKET_SHARE] = "share",
+    [MARKET_INDEX] = "index",         [MARKET_FUTURE] = "future",
+    [MARKET_CURRENCY] = "currency",   [MARKET_COMMODITY] = "commodity",
+    [MARKET_COIN] = "coin",
+};
+
+enum { KIND_COUNT = sizeof kind_names / sizeof kind_names[0] };
+
+bool instrument_init(struct instrument *instrument, const char *name)
+{
+    size_t length = strlen(name);
+    *instrument = (struct instrument){.point_value = 1, .zone = "UTC"};
+    if (length == 0 || length >= sizeof instrument->name)
+        return false;
+    for (size_t i = 0; i < length; i++)
+        if ((unsigned char)name[i] < 0x20 || name[i] == 0x7f)
+            return false;
+    memcpy(instrument->name, name, length + 1);
+    return true;
+}
+
+const char *market_kind_name(enum market_kind kind)
+{
+    return kind_names[kind];
+}
+
+bool market_kind_parse(const char *name, enum market_kind *kind)
+{
+    for (int i = 0; i < KIND_COUNT; i++) {
+        if (strcmp(name, kind_names[i]) == 0) {
+            *kind = (enum market_kind)i;
+            return true;
+        }
+    }
+    return false;
+}

@@ -1,0 +1,43 @@
+/* What has to be known of an instrument besides its bars. */
+#ifndef RUSHLIGHT_MARKET_INSTRUMENT_H
+#define RUSHLIGHT_MARKET_INSTRUMENT_H
+
+#include "base/error.h"
+#include "base/number.h"
+#include "market/interval.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+enum market_kind {
+    MARKET_UNKNOWN,
+    MARKET_SHARE,
+    MARKET_INDEX,
+    MARKET_FUTURE,
+    MARKET_CURRENCY,
+    MARKET_COMMODITY,
+    MARKET_COIN
+};
+
+enum { INSTRUMENT_NAME_SIZE = 64, ZONE_NAME_SIZE = 48, CURRENCY_SIZE = 4 };
+
+struct instrument {
+    char name[INSTRUMENT_NAME_SIZE]; /* unique in the book; UTF-8, no control characters */
+    enum market_kind kind;
+    bool tick_known;
+    struct tick tick;              /* meaningful where tick_known */
+    double point_value;            /* money per price unit and unit held; 1 by default */
+    char currency[CURRENCY_SIZE];  /* ISO 4217 letters, or empty */
+    struct interval interval;      /* of the bars it is usually read on */
+    char zone[ZONE_NAME_SIZE];     /* of the session, IANA name; "UTC" by default */
+};
+
+/* An instrument with nothing known but its name; false if the name is empty,
+ * too long, not UTF-8 or has control characters. */
+bool instrument_init(struct instrument *instrument, const char *name);
+
+const char *market_kind_name(enum market_kind kind);
+/* Reads such a name; false if it is none. */
+bool market_kind_parse(const char *name, enum market_kind *kind);
+
+#endif
