@@ -96,21 +96,18 @@ static bool read_decimal(const char *bytes, size_t length, struct decimal *decim
 }
 
 /* The library's correctly rounded reading, for what the fast path cannot. */
-static bool parse_slowly(const char *bytes, size_t length, double *value)
+static double parse_slowly(const char *bytes, size_t length)
 {
     char copy[NUMBER_LONGEST + 1];
-    if (length > NUMBER_LONGEST)
-        return false;
     memcpy(copy, bytes, length);
     copy[length] = '\0';
-    *value = strtod(copy, NULL);
-    return true;
+    return strtod(copy, NULL);
 }
 
 bool number_parse(const char *bytes, size_t length, double *value)
 {
     struct decimal decimal;
-    if (!read_decimal(bytes, length, &decimal))
+    if (length > NUMBER_LONGEST || !read_decimal(bytes, length, &decimal))
         return false;
     /* Both factors exact, so one correctly rounded operation (Clinger 1990). */
     if (decimal.digits <= (1ULL << 53) && decimal.digit_count <= 19 &&
@@ -123,7 +120,8 @@ bool number_parse(const char *bytes, size_t length, double *value)
         *value = decimal.negative ? -magnitude : magnitude;
         return true;
     }
-    return parse_slowly(bytes, length, value);
+    *value = parse_slowly(bytes, length);
+    return true;
 }
 
 bool number_parse_integer(const char *bytes, size_t length, int64_t *value)
