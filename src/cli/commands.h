@@ -4,4 +4,6 @@
 
 #include "cli/command.h"
 
+int command_demo(struct call *call, struct error *error);
+
 #endif

@@ -1,0 +1,99 @@
+/* `demo`: the invented market on disk, and the main job run on it. */
+#define _DEFAULT_SOURCE /* mkdir */
+#include "cli/commands.h"
+
+#include "base/text.h"
+#include "demo/files.h"
+#include "demo/market.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+
+enum { PATH_SIZE = 4096 };
+
+static int make_folder(const char *path, struct error *error)
+{
+    struct stat status;
+    if (mkdir(path, 0777) == 0 || (errno == EEXIST && stat(path, &status) == 0 &&
+                                   S_ISDIR(status.st_mode)))
+        return ERROR_NONE;
+    return error_set(error, ERROR_MACHINE, "%s: cannot make this folder: %s", path,
+                     strerror(errno));
+}
+
+static int make_subfolder(const char *dir, const char *name, struct error *error)
+{
+    char path[PATH_SIZE];
+    if (snprintf(path, sizeof path, "%s/%s", dir, name) >= PATH_SIZE)
+        return error_set(error, ERROR_USAGE, "--dir: the path is too long");
+    return make_folder(path, error);
+}
+
+static int write_file(const char *dir, const char *folder, const char *name,
+                      const struct text *text, struct error *error)
+{
+    char path[PATH_SIZE];
+    if (text_failed(text))
+        return error_memory(error);
+    if (snprintf(path, sizeof path, "%s/%s/%s.csv", dir, folder, name) >= PATH_SIZE)
+        return error_set(error, ERROR_USAGE, "--dir: the path is too long");
+    FILE *file = fopen(path, "wb");
+    bool written = file != NULL && fwrite(text->bytes, 1, text->length, file) == text->length;
+    if (file != NULL && fclose(file) != 0)
+        written = false;
+    if (written)
+        return ERROR_NONE;
+    return error_set(error, ERROR_MACHINE, "%s: cannot write: %s", path, strerror(errno));
+}
+
+static int write_series(const char *dir, const struct demo_series *series, struct error *error)
+{
+    struct text text;
+    text_init(&text);
+    demo_daily_csv(&text, series);
+    int code = write_file(dir, "prices", series->row->name, &text, error);
+    if (code == ERROR_NONE && series->hourly.count > 0) {
+        text_clear(&text);
+        demo_hourly_csv(&text, series);
+        code = write_file(dir, "prices-hourly", series->row->name, &text, error);
+    }
+    text_free(&text);
+    return code;
+}
+
+static int write_market(const char *dir, struct error *error)
+{
+    struct demo_market market;
+    int code = demo_market_init(&market, DEMO_SEED, error);
+    for (size_t i = 0; i < demo_roster_count && code == ERROR_NONE; i++) {
+        struct demo_series series;
+        code = demo_series_make(&market, i, &series, error);
+        if (code == ERROR_NONE)
+            code = write_series(dir, &series, error);
+        demo_series_free(&series);
+    }
+    demo_market_free(&market);
+    return code;
+}
+
+int command_demo(struct call *call, struct error *error)
+{
+    const char *dir = call_has(call, "dir") ? call_option(call, "dir") : "rushlight-demo";
+    int code = make_folder(dir, error);
+    if (code == ERROR_NONE)
+        code = make_subfolder(dir, "prices", error);
+    if (code == ERROR_NONE)
+        code = make_subfolder(dir, "prices-hourly", error);
+    if (code == ERROR_NONE)
+        code = write_market(dir, error);
+    if (code != ERROR_NONE)
+        return code;
+    fprintf(call->out,
+            "The demo market, an invented place, is in %s:\n"
+            "  prices/         40 instruments, 15 years of daily bars\n"
+            "  prices-hourly/  hourly bars of six of them\n",
+            dir);
+    return ERROR_NONE;
+}
