@@ -1,5 +1,8 @@
 # From the ground up; a layer may use those named behind BELOW and theirs.
 layer(base LIBRARIES m)
 layer(market BELOW base LIBRARIES PkgConfig::ICU)
+layer(measures BELOW market)
+layer(candles BELOW measures)
+layer(structure BELOW candles)
 layer(demo BELOW market)
-layer(cli BELOW market demo)
+layer(cli BELOW structure demo)

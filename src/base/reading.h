@@ -1,0 +1,56 @@
+/* One criterion as read on the chart: what was measured, against what limit,
+ * and whether it was met. */
+#ifndef RUSHLIGHT_BASE_READING_H
+#define RUSHLIGHT_BASE_READING_H
+
+#include <stdbool.h>
+
+/* Whether a criterion holds; undefined where one of its inputs is. */
+enum truth { TRUTH_NO, TRUTH_YES, TRUTH_UNDEFINED };
+
+enum comparison { COMPARE_AT_LEAST, COMPARE_AT_MOST, COMPARE_ABOVE, COMPARE_BELOW };
+
+/* What `value` and `limit` become when the chart is turned upside down. */
+enum reading_kind {
+    READING_PLAIN,       /* the same: fractions, counts */
+    READING_PRICE,       /* negated, and the comparison turned round */
+    READING_FROM_HUNDRED /* 100 less it, and the comparison turned round */
+};
+
+struct reading {
+    const char *name; /* what was measured, a static text: "upper shadow" */
+    const char *unit; /* "bodies", "of the range", "ATR" …, "" for none */
+    enum reading_kind kind;
+    enum comparison comparison;
+    double value; /* NaN where undefined or where there is no number to it */
+    double limit; /* NaN where there is no number to it */
+    enum truth met;
+    bool mirrored; /* read on mirrored prices: its name's words are to be turned round */
+};
+
+enum { READING_LIMIT = 12, READING_NAME_SIZE = 96 };
+
+/* The name as it reads on the chart: on a mirrored one, high and low, above
+ * and below and their like change places. Cut if it is longer than the room. */
+const char *reading_name(const struct reading *reading, char name[READING_NAME_SIZE]);
+
+/* "at least", "above" … */
+const char *comparison_words(enum comparison comparison);
+/* The same reading seen on the chart of the mirrored prices. */
+struct reading reading_mirrored(struct reading reading);
+
+/* Comparisons of lengths and computed prices with the tolerance of the method
+ * page (2): equality is favoured, a strict comparison must exceed it. A NaN
+ * gives TRUTH_UNDEFINED. */
+enum truth at_least(double a, double b, double tolerance);
+enum truth at_most(double a, double b, double tolerance);
+enum truth above(double a, double b, double tolerance);
+enum truth below(double a, double b, double tolerance);
+
+/* Kleene's logic: an undefined part leaves the whole undefined unless the
+ * other parts decide it. */
+enum truth truth_and(enum truth a, enum truth b);
+enum truth truth_or(enum truth a, enum truth b);
+enum truth truth_not(enum truth a);
+
+#endif

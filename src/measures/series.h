@@ -1,0 +1,42 @@
+/* Measures as pure functions of columns (docs/method.md 3).
+ *
+ * Every function writes `count` values; those before the warm-up, and those
+ * with a NaN among their inputs, are NaN. `out` may not overlap an input. No
+ * function looks ahead: out[t] depends on input[0..t] alone. Lengths are at
+ * least 1. Inputs with NaN at the start (a measure of a measure) start their
+ * warm-up at the first defined value; they have none later. */
+#ifndef RUSHLIGHT_MEASURES_SERIES_H
+#define RUSHLIGHT_MEASURES_SERIES_H
+
+#include "market/bars.h"
+
+#include <stddef.h>
+
+/* Arithmetic mean of the last n values, oldest first added to newest; defined
+ * from the n-th value. Each is a fresh sum, so nothing drifts. */
+void series_mean(const double *x, size_t count, size_t n, double *out);
+/* Weight 2/(n+1); starts at the n-th value as the mean of the first n (Appel
+ * 2005). */
+void series_exponential_mean(const double *x, size_t count, size_t n, double *out);
+/* Starts at the n-th value as the mean of the first n; then
+ * (previous*(n-1) + x)/n (Wilder 1978). */
+void series_wilder_mean(const double *x, size_t count, size_t n, double *out);
+/* Population standard deviation of the last n values, in two passes. */
+void series_deviation(const double *x, size_t count, size_t n, double *out);
+/* Highest and lowest of the last n values, this one included; in one pass
+ * whatever n (monotone queue). `queue` is scratch room for count indices. */
+void series_highest(const double *x, size_t count, size_t n, size_t *queue, double *out);
+void series_lowest(const double *x, size_t count, size_t n, size_t *queue, double *out);
+/* Least-squares slope of the last n values on 0..n-1, per bar (n >= 2), and
+ * its t-statistic slope/standard error (n >= 3; infinite for a perfect line
+ * with a slope, NaN for a flat one). */
+void series_slope(const double *x, size_t count, size_t n, double *out);
+void series_slope_t(const double *x, size_t count, size_t n, double *out);
+/* True range; the first bar: high less low (Wilder 1978). */
+void series_true_range(const struct bars *bars, size_t count, double *out);
+/* RSI: Wilder means U, D of the gains and losses of x, the first change at
+ * bar 1, the first value at bar n; 100*U/(U+D), 50 where both are 0 (Wilder
+ * 1978). Range 0 to 100. */
+void series_rsi(const double *x, size_t count, size_t n, double *out);
+
+#endif

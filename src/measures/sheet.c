@@ -1,0 +1,154 @@
+#include "measures/sheet.h"
+
+#include "base/array.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct kept {
+    const void *owner;
+    double values[PARAMETER_LIMIT];
+    void *data;
+    void (*release)(void *data);
+};
+
+struct sheet {
+    const struct bars *bars;
+    size_t count;
+    bool failed;
+    struct kept *kept;
+    size_t kept_count;
+    size_t kept_room;
+    struct sheet *mirror;
+    struct bars own_bars; /* of a mirror or a longer sheet */
+    struct sheet **longer;
+    size_t longer_count;
+    size_t longer_room;
+    size_t *closed; /* of a longer sheet: for each shorter bar the last closed one, or SIZE_MAX */
+};
+
+struct sheet *sheet_new(const struct bars *bars)
+{
+    struct sheet *sheet = calloc(1, sizeof *sheet);
+    if (sheet == NULL)
+        return NULL;
+    sheet->bars = bars;
+    sheet->count = bars_complete(bars);
+    return sheet;
+}
+
+static void free_one(struct sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->kept_count; i++)
+        sheet->kept[i].release(sheet->kept[i].data);
+    for (size_t i = 0; i < sheet->longer_count; i++)
+        sheet_free(sheet->longer[i]);
+    free(sheet->kept);
+    free(sheet->longer);
+    free(sheet->closed);
+    bars_free(&sheet->own_bars);
+    free(sheet);
+}
+
+void sheet_free(struct sheet *sheet)
+{
+    if (sheet == NULL)
+        return;
+    if (sheet->mirror != NULL)
+        free_one(sheet->mirror);
+    free_one(sheet);
+}
+
+const struct bars *sheet_bars(const struct sheet *sheet)
+{
+    return sheet->bars;
+}
+
+size_t sheet_count(const struct sheet *sheet)
+{
+    return sheet->count;
+}
+
+static bool any_longer_failed(const struct sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->longer_count; i++)
+        if (sheet_failed(sheet->longer[i]))
+            return true;
+    return false;
+}
+
+bool sheet_failed(const struct sheet *sheet)
+{
+    const struct sheet *mirror = sheet->mirror;
+    return sheet->failed || any_longer_failed(sheet) ||
+           (mirror != NULL && (mirror->failed || any_longer_failed(mirror)));
+}
+
+void sheet_fail(struct sheet *sheet)
+{
+    sheet->failed = true;
+}
+
+struct sheet *sheet_mirror(struct sheet *sheet)
+{
+    if (sheet->mirror != NULL)
+        return sheet->mirror;
+    struct error error;
+    struct sheet *mirror = calloc(1, sizeof *mirror);
+    if (mirror == NULL || bars_mirror(&mirror->own_bars, sheet->bars, &error) != ERROR_NONE) {
+        free(mirror);
+        sheet->failed = true;
+        return NULL;
+    }
+    mirror->bars = &mirror->own_bars;
+    mirror->count = sheet->count;
+    mirror->mirror = sheet;
+    sheet->mirror = mirror;
+    return mirror;
+}
+
+void *sheet_kept(const struct sheet *sheet, const void *owner, const double *values)
+{
+    for (size_t i = 0; i < sheet->kept_count; i++) {
+        const struct kept *kept = &sheet->kept[i];
+        if (kept->owner == owner && memcmp(kept->values, values, sizeof kept->values) == 0)
+            return kept->data;
+    }
+    return NULL;
+}
+
+bool sheet_keep(struct sheet *sheet, const void *owner, const double *values, void *data,
+                void (*release)(void *data))
+{
+    struct kept *list =
+        array_reserve(sheet->kept, &sheet->kept_room, sheet->kept_count + 1, sizeof *list);
+    if (list == NULL) {
+        release(data);
+        sheet->failed = true;
+        return false;
+    }
+    sheet->kept = list;
+    struct kept *kept = &list[sheet->kept_count++];
+    kept->owner = owner;
+    kept->data = data;
+    kept->release = release;
+    memcpy(kept->values, values, sizeof kept->values);
+    return true;
+}
+
+const double *sheet_measure(struct sheet *sheet, const struct measure *measure,
+                            const double *values)
+{
+    double key[PARAMETER_LIMIT] = {0};
+    memcpy(key, values, parameter_count(measure->parameters) * sizeof *key);
+    double *column = sheet_kept(sheet, measure, key);
+    if (column != NULL)
+        return column;
+    column = array_new(sheet->count, sizeof *column);
+    if (column == NULL || !measure->compute(sheet, key, column)) {
+        free(column);
+        sheet->failed = true;
+        return NULL;
+    }
+    return sheet_keep(sheet, measure, key, column, free) ? column : NULL;
+}

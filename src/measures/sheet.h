@@ -1,0 +1,88 @@
+/* A sheet: the bars of one instrument with everything that has been computed
+ * from them, each once, on first demand.
+ *
+ * A sheet belongs to one thread at a time. It has a mirror: the sheet of the
+ * same bars with prices negated, on which the rows of the other side are
+ * evaluated; and one longer sheet for each longer interval asked for.
+ *
+ * Memory that runs out is noted once in the sheet and asked for once, at the
+ * end, by sheet_failed: a column that could not be made is NULL, and whoever
+ * reads it takes its values as undefined. */
+#ifndef RUSHLIGHT_MEASURES_SHEET_H
+#define RUSHLIGHT_MEASURES_SHEET_H
+
+#include "base/error.h"
+#include "base/parameter.h"
+#include "market/bars.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct sheet;
+
+/* One measure: a column of numbers, one a bar. */
+struct measure {
+    const char *name; /* NULL ends the table */
+    struct parameter parameters[PARAMETER_LIMIT];
+    const char *help;
+    const char *source;
+    const char *unit; /* "price", "%", "price a bar" …, "" for none */
+    /* Writes sheet_count values. False without memory. */
+    bool (*compute)(struct sheet *sheet, const double *values, double *out);
+};
+
+/* The table of all measures. */
+extern const struct measure measures[];
+/* The row of this name, NULL if there is none. */
+const struct measure *measure_find(const char *name);
+
+/* A sheet over bars that stay the caller's and must outlive it; a partial
+ * last bar is left out. NULL without memory. */
+struct sheet *sheet_new(const struct bars *bars);
+/* Frees the sheet, its mirror and its longer sheets; NULL is allowed. To be
+ * called on the sheet that sheet_new gave. */
+void sheet_free(struct sheet *sheet);
+
+const struct bars *sheet_bars(const struct sheet *sheet);
+/* Bars that may be used: 0 .. count-1. */
+size_t sheet_count(const struct sheet *sheet);
+/* Whether memory ran out for this sheet, its mirror or a longer one. */
+bool sheet_failed(const struct sheet *sheet);
+void sheet_fail(struct sheet *sheet);
+
+/* The mirrored sheet; the mirror's mirror is this sheet again. NULL without
+ * memory. */
+struct sheet *sheet_mirror(struct sheet *sheet);
+
+/* The sheet of a longer interval, its bars made from these. NULL without
+ * memory or where these bars cannot make that interval. */
+struct sheet *sheet_longer(struct sheet *sheet, struct interval interval);
+/* Index, on such a longer sheet, of the last bar that had closed when bar
+ * `index` of the shorter sheet was complete; SIZE_MAX if none had. */
+size_t sheet_longer_index(const struct sheet *longer, size_t index);
+
+/* The column of a measure with these parameter values (PARAMETER_LIMIT of
+ * them; those beyond the row's own are ignored). Owned by the sheet. */
+const double *sheet_measure(struct sheet *sheet, const struct measure *measure,
+                            const double *values);
+
+/* The measures asked for most, by their plain parameters. */
+const double *sheet_atr(struct sheet *sheet, size_t n);
+const double *sheet_rsi(struct sheet *sheet, size_t n);
+const double *sheet_mean(struct sheet *sheet, size_t n);
+const double *sheet_slope(struct sheet *sheet, size_t n);
+const double *sheet_lowest(struct sheet *sheet, size_t n);
+const double *sheet_highest(struct sheet *sheet, size_t n);
+/* Any measure by name, with up to four values. */
+const double *sheet_named(struct sheet *sheet, const char *name, double a, double b, double c,
+                          double d);
+
+/* Room for what upper layers compute from a sheet and want to keep with it:
+ * looked up by owner (the address of a static object) and values. Keeping
+ * hands `data` over; without memory it is released at once and false comes
+ * back. */
+void *sheet_kept(const struct sheet *sheet, const void *owner, const double *values);
+bool sheet_keep(struct sheet *sheet, const void *owner, const double *values, void *data,
+                void (*release)(void *data));
+
+#endif
