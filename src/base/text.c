@@ -138,14 +138,16 @@ void text_append_csv(struct text *text, const char *string)
     text_append_char(text, '"');
 }
 
-/* Length of the well-formed UTF-8 character at `s`, 0 if there is none
- * (Unicode standard, table 3-7). */
-static size_t character_length(const unsigned char *s)
+enum { LONGEST_CHARACTER = 4 }; /* bytes; a string's NUL ends one sooner */
+
+/* Length of the well-formed UTF-8 character at the start of s[0..size), 0 if
+ * there is none (Unicode standard, table 3-7); size > 0. */
+static size_t character_length(const unsigned char *s, size_t size)
 {
     if (s[0] < 0x80)
         return 1;
     size_t length = s[0] >= 0xf0 ? 4 : s[0] >= 0xe0 ? 3 : 2;
-    if (s[0] < 0xc2 || s[0] > 0xf4)
+    if (s[0] < 0xc2 || s[0] > 0xf4 || length > size)
         return 0;
     for (size_t i = 1; i < length; i++)
         if ((s[i] & 0xc0) != 0x80)
@@ -156,6 +158,18 @@ static size_t character_length(const unsigned char *s)
     return length;
 }
 
+bool text_is_utf8(const char *bytes, size_t length)
+{
+    size_t i = 0;
+    while (i < length) {
+        size_t step = character_length((const unsigned char *)bytes + i, length - i);
+        if (step == 0)
+            return false;
+        i += step;
+    }
+    return true;
+}
+
 static const char replacement[] = "\xef\xbf\xbd";
 
 void text_append_json(struct text *text, const char *string)
@@ -163,7 +177,7 @@ void text_append_json(struct text *text, const char *string)
     text_append_char(text, '"');
     const unsigned char *s = (const unsigned char *)string;
     while (*s != '\0') {
-        size_t length = character_length(s);
+        size_t length = character_length(s, LONGEST_CHARACTER);
         if (length == 0)
             text_append(text, replacement);
         else if (*s == '"' || *s == '\\')
@@ -195,7 +209,7 @@ void text_append_xml(struct text *text, const char *string)
 {
     const unsigned char *s = (const unsigned char *)string;
     while (*s != '\0') {
-        size_t length = character_length(s);
+        size_t length = character_length(s, LONGEST_CHARACTER);
         const char *entity = xml_entity(*s);
         bool forbidden = *s < 0x20 && *s != '\t' && *s != '\n' && *s != '\r';
         if (length == 0 || forbidden)

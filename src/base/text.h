@@ -26,6 +26,11 @@ bool text_failed(const struct text *text);
 /* Hands the bytes to the caller, who frees them; NULL if an append failed. */
 char *text_take(struct text *text);
 
+/* Whether all of bytes[0..length) is well-formed UTF-8 (Unicode standard, table
+ * 3-7: no overlong forms, no surrogates, nothing beyond U+10FFFF). A NUL is a
+ * character like any other here. */
+bool text_is_utf8(const char *bytes, size_t length);
+
 void text_append(struct text *text, const char *string);
 void text_append_bytes(struct text *text, const char *bytes, size_t length);
 void text_append_char(struct text *text, char c);

@@ -1,5 +1,7 @@
 #include "market/instrument.h"
 
+#include "base/text.h"
+
 #include <string.h>
 
 static const char *const kind_names[] = {
@@ -15,7 +17,7 @@ bool instrument_init(struct instrument *instrument, const char *name)
 {
     size_t length = strlen(name);
     *instrument = (struct instrument){.point_value = 1, .zone = "UTC"};
-    if (length == 0 || length >= sizeof instrument->name)
+    if (length == 0 || length >= sizeof instrument->name || !text_is_utf8(name, length))
         return false;
     for (size_t i = 0; i < length; i++)
         if ((unsigned char)name[i] < 0x20 || name[i] == 0x7f)
