@@ -10,12 +10,12 @@
 enum { CALENDAR_TEXT_SIZE = 32, SECONDS_PER_DAY = 86400 };
 
 struct civil_time {
-    int year;         /* 1 to 9999 */
-    int month;        /* 1 to 12 */
-    int day;          /* 1 to the month's length */
-    int hour;         /* 0 to 23 */
-    int minute;       /* 0 to 59 */
-    int second;       /* 0 to 59; leap seconds do not exist here */
+    int year;   /* 1 to 9999 */
+    int month;  /* 1 to 12 */
+    int day;    /* 1 to the month's length */
+    int hour;   /* 0 to 23 */
+    int minute; /* 0 to 59 */
+    int second; /* 0 to 59; leap seconds do not exist here */
 };
 
 bool civil_time_valid(const struct civil_time *civil);

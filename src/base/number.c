@@ -110,8 +110,8 @@ bool number_parse(const char *bytes, size_t length, double *value)
     if (length > NUMBER_LONGEST || !read_decimal(bytes, length, &decimal))
         return false;
     /* Both factors exact, so one correctly rounded operation (Clinger 1990). */
-    if (decimal.digits <= (1ULL << 53) && decimal.digit_count <= 19 &&
-        decimal.exponent >= -22 && decimal.exponent <= 22) {
+    if (decimal.digits <= (1ULL << 53) && decimal.digit_count <= 19 && decimal.exponent >= -22 &&
+        decimal.exponent <= 22) {
         double magnitude = (double)decimal.digits;
         if (decimal.exponent < 0)
             magnitude /= exact_power[-decimal.exponent];

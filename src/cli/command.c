@@ -78,8 +78,8 @@ int call_number(const struct call *call, const char *name, double least, double 
         *value = read;
         return ERROR_NONE;
     }
-    return error_set(error, ERROR_USAGE, "--%s: found '%s'; a number from %g to %g is allowed", name,
-                     text, least, most);
+    return error_set(error, ERROR_USAGE, "--%s: found '%s'; a number from %g to %g is allowed",
+                     name, text, least, most);
 }
 
 int call_integer(const struct call *call, const char *name, int64_t least, int64_t most,
@@ -104,9 +104,10 @@ int call_time(const struct call *call, const char *name, int64_t missing, int64_
     *time = missing;
     if (text == NULL || time_parse(text, strlen(text), time, &date_only))
         return ERROR_NONE;
-    return error_set(error, ERROR_USAGE,
-                     "--%s: found '%s'; a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ is allowed",
-                     name, text);
+    return error_set(
+        error, ERROR_USAGE,
+        "--%s: found '%s'; a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ is allowed", name,
+        text);
 }
 
 void call_say(const struct call *call, const char *format, ...)
@@ -153,10 +154,11 @@ static void print_help(FILE *out)
         fprintf(out, "  %-10s %.*s\n", c->name, (int)strcspn(c->help, "\n"), c->help);
     fprintf(out, "\nOptions of every command:\n");
     print_options(out, global_options);
-    fprintf(out,
-            "\n'rushlight COMMAND --help' tells more. Exit status: 0 done, 1 done but something was\n"
-            "set aside or nothing was found where --expect was given, 2 bad usage, 3 bad input,\n"
-            "4 the machine failed us. Arithmetic, not advice: trading loses money.\n");
+    fprintf(
+        out,
+        "\n'rushlight COMMAND --help' tells more. Exit status: 0 done, 1 done but something was\n"
+        "set aside or nothing was found where --expect was given, 2 bad usage, 3 bad input,\n"
+        "4 the machine failed us. Arithmetic, not advice: trading loses money.\n");
 }
 
 static error_t parse_option(int key, char *value, struct argp_state *state)
@@ -231,11 +233,13 @@ static int explain_bad_option(struct parse *parse, int argc, char **argv)
         char word[64];
         snprintf(word, sizeof word, "%.*s", (int)length, argv[i] + 2);
         const char *near = nearest_word(word, names, count);
-        return error_set(parse->error, ERROR_USAGE, "unknown option --%s%s%s%s; see 'rushlight%s%s --help'",
-                         word, near ? " (did you mean --" : "", near ? near : "", near ? "?)" : "",
+        return error_set(parse->error, ERROR_USAGE,
+                         "unknown option --%s%s%s%s; see 'rushlight%s%s --help'", word,
+                         near ? " (did you mean --" : "", near ? near : "", near ? "?)" : "",
                          command ? " " : "", command ? command->name : "");
     }
-    return error_set(parse->error, ERROR_USAGE, "options are written --name; see 'rushlight --help'");
+    return error_set(parse->error, ERROR_USAGE,
+                     "options are written --name; see 'rushlight --help'");
 }
 
 static int parse_words(struct parse *parse, int argc, char **argv, const struct command *command)
@@ -271,7 +275,8 @@ static int read_format(struct call *call, const char *text, struct error *error)
     }
     if (text == NULL)
         return ERROR_NONE;
-    return error_set(error, ERROR_USAGE, "--format: found '%s'; text, csv or json is allowed", text);
+    return error_set(error, ERROR_USAGE, "--format: found '%s'; text, csv or json is allowed",
+                     text);
 }
 
 static int read_globals(struct parse *parse)
@@ -289,7 +294,8 @@ static int read_globals(struct parse *parse)
     if (threads != NULL) {
         if (!number_parse_integer(threads, strlen(threads), &number) || number < 1 || number > 1024)
             return error_set(parse->error, ERROR_USAGE,
-                             "--threads: found '%s'; a whole number from 1 to 1024 is allowed", threads);
+                             "--threads: found '%s'; a whole number from 1 to 1024 is allowed",
+                             threads);
         call->threads = (int)number;
     }
     if (seed != NULL) {
@@ -331,14 +337,14 @@ static int run_command(struct parse *parse, const struct command *command)
     if (code != ERROR_NONE)
         return code;
     if (call->argument_count < command->least_arguments)
-        return error_set(parse->error, ERROR_USAGE,
-                         "%s: %zu more word%s needed: rushlight %s %s", command->name,
-                         command->least_arguments - call->argument_count,
+        return error_set(parse->error, ERROR_USAGE, "%s: %zu more word%s needed: rushlight %s %s",
+                         command->name, command->least_arguments - call->argument_count,
                          command->least_arguments - call->argument_count == 1 ? " is" : "s are",
                          command->name, command->arguments);
     if (call->argument_count > command->most_arguments)
-        return error_set(parse->error, ERROR_USAGE, "%s: '%s' is one word too many: rushlight %s %s",
-                         command->name, call->arguments[command->most_arguments], command->name,
+        return error_set(parse->error, ERROR_USAGE,
+                         "%s: '%s' is one word too many: rushlight %s %s", command->name,
+                         call->arguments[command->most_arguments], command->name,
                          command->arguments);
     return command->run(call, parse->error);
 }
@@ -355,8 +361,9 @@ int command_line(int argc, char **argv, FILE *out, FILE *messages)
         else if (parse.wants_help)
             print_help(out);
         else
-            code = error_set(&error, ERROR_USAGE,
-                             "no command; 'rushlight --help' lists them, 'rushlight demo' is a start");
+            code =
+                error_set(&error, ERROR_USAGE,
+                          "no command; 'rushlight --help' lists them, 'rushlight demo' is a start");
     } else if (code == ERROR_NONE) {
         const struct command *command = find_command(parse.rest[0], &error);
         code = command != NULL ? run_command(&parse, command) : ERROR_USAGE;

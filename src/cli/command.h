@@ -29,9 +29,9 @@ struct call {
     const char *values[OPTION_LIMIT]; /* by index in the command's options */
     FILE *out;
     FILE *messages;
-    const char *book;       /* --book, or the default path; may be NULL: no home known */
+    const char *book; /* --book, or the default path; may be NULL: no home known */
     enum output_format format;
-    int threads;            /* >= 1 */
+    int threads; /* >= 1 */
     uint64_t seed;
     bool seed_given;
     bool quiet;

@@ -11,13 +11,14 @@
 struct series {
     struct instrument instrument;
     struct bars bars;
-    size_t set_aside;    /* lines of the file that broke a rule, each already said */
-    bool tick_assumed;   /* the tick is the smallest step seen; already said */
-    bool ended;          /* the instrument itself has ended at its last bar */
+    size_t set_aside;  /* lines of the file that broke a rule, each already said */
+    bool tick_assumed; /* the tick is the smallest step seen; already said */
+    bool ended;        /* the instrument itself has ended at its last bar */
 };
 
 /* The options that choose bars; a command's own list repeats these rows:
- * tick, interval, zone, from, to, list. */
+ * tick, interval, zone, from, to, list. (The formatter takes rows for blocks.) */
+/* clang-format off */
 #define SERIES_OPTIONS                                                                             \
     {"tick", "STEP", "price step (default: the instrument's, else the smallest step in the file)"},\
     {"interval", "INTERVAL", "length of the bars: 1d, 1w, 4h, 30m … (default: the file's own)"},   \
@@ -25,6 +26,7 @@ struct series {
     {"from", "DATE", "leave out bars before this date"},                                           \
     {"to", "DATE", "leave out bars after this date"},                                              \
     {"list", "NAME", "also the instruments of this list of the book"}
+/* clang-format on */
 
 /* Fills `series` (the caller's to free with series_free, also after an
  * error). Lines set aside and an assumed tick are said on call->messages; the

@@ -18,17 +18,17 @@ struct column {
     const char *name;  /* CSV header and JSON key; part of the interface */
     const char *title; /* text heading, with the unit */
     enum column_kind kind;
-    int places;        /* decimals in text, -1: as many as it takes */
+    int places; /* decimals in text, -1: as many as it takes */
 };
 
 struct table {
     const struct column *columns;
     size_t column_count;
     enum output_format format;
-    const char *rows_key;  /* JSON: the key that the rows stand under */
+    const char *rows_key; /* JSON: the key that the rows stand under */
     FILE *out;
-    struct text pending;   /* text: cells so far, each ended by NUL; CSV, JSON: bytes to write */
-    size_t cell;           /* column of the next cell */
+    struct text pending; /* text: cells so far, each ended by NUL; CSV, JSON: bytes to write */
+    size_t cell;         /* column of the next cell */
     size_t row_count;
 };
 
