@@ -1,0 +1,90 @@
+#include "evidence/resample.h"
+
+#include "base/array.h"
+#include "base/calendar.h"
+#include "evidence/blocks.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+void resample_dates(size_t *source, const struct date_grid *grid, double block_length,
+                    uint64_t seed, size_t number)
+{
+    struct block_draw draw;
+    struct block block;
+    size_t d = 0;
+    if (grid->count == 0)
+        return;
+    blocks_start(&draw, seed, number, grid->count, block_length);
+    while (blocks_next(&draw, &block))
+        for (size_t k = 0; k < block.length; k++)
+            source[d++] = (block.start + k) % grid->count;
+}
+
+/* first[d] .. first[d + 1] - 1 are the bars of date d; NULL without memory. */
+static size_t *bars_by_date(const struct bars *bars, const struct date_grid *grid)
+{
+    size_t *first = array_new(grid->count + 1, sizeof *first);
+    size_t i = 0;
+    for (size_t d = 0; first != NULL && d <= grid->count; d++) {
+        first[d] = i;
+        while (d < grid->count && i < bars->count && day_of_time(bars->time[i]) <= grid->day[d])
+            i++;
+    }
+    return first;
+}
+
+/* The bar that lends its moves to the bar `place` of a date, from date `d` on:
+ * one with a close and an ATR before it. SIZE_MAX where there is none. */
+static size_t lender(const size_t *first, size_t date_count, const double *atr, size_t d,
+                     size_t place)
+{
+    for (size_t tried = 0; tried < date_count; tried++, d = (d + 1) % date_count) {
+        size_t count = first[d + 1] - first[d];
+        if (count == 0)
+            continue;
+        size_t j = first[d] + place % count;
+        if (j > 0 && atr[j - 1] > 0)
+            return j;
+    }
+    return SIZE_MAX;
+}
+
+static double to_tick(const struct tick *tick, double price)
+{
+    return tick != NULL ? tick_multiple(tick, round(price / tick->value)) : price;
+}
+
+int resample_bars(struct bars *copy, const struct bars *bars, const double *atr,
+                  const struct tick *tick, const struct date_grid *grid, const size_t *source,
+                  struct error *error)
+{
+    int code = bars_slice(copy, bars, 0, bars->count, error);
+    if (code != ERROR_NONE || bars->count == 0)
+        return code;
+    size_t *first = bars_by_date(bars, grid);
+    if (first == NULL)
+        return error_memory(error);
+    size_t d = 0;
+    double close = bars->close[0];
+    for (size_t i = 0; i < bars->count; i++) {
+        while (d + 1 < grid->count && first[d + 1] <= i)
+            d++;
+        bool known = i > 0 && atr[i - 1] > 0;
+        size_t j = known ? lender(first, grid->count, atr, source[d], i - first[d]) : SIZE_MAX;
+        if (j == SIZE_MAX) {
+            close = bars->close[i];
+            continue;
+        }
+        double scale = atr[i - 1] / atr[j - 1];
+        double before = bars->close[j - 1];
+        copy->open[i] = to_tick(tick, close + scale * (bars->open[j] - before));
+        copy->high[i] = to_tick(tick, close + scale * (bars->high[j] - before));
+        copy->low[i] = to_tick(tick, close + scale * (bars->low[j] - before));
+        close += scale * (bars->close[j] - before);
+        copy->close[i] = to_tick(tick, close);
+        copy->volume[i] = bars->volume[j];
+    }
+    free(first);
+    return ERROR_NONE;
+}
