@@ -1,0 +1,66 @@
+/* Conditions of a setup: each is one row of a table, with its mirror, and one
+ * function (docs/method.md 4 and docs/setup-file.md). */
+#ifndef RUSHLIGHT_SETUP_CONDITIONS_H
+#define RUSHLIGHT_SETUP_CONDITIONS_H
+
+#include "base/parameter.h"
+#include "base/reading.h"
+#include "market/instrument.h"
+#include "measures/sheet.h"
+
+#include <stddef.h>
+#include <stdint.h>
+
+/* A dated event that a condition can keep away from. */
+struct setup_event {
+    int64_t time;
+    const char *kind;
+};
+
+/* A price level that a person marked; it counts from `known_from` on. */
+struct own_mark {
+    double price;
+    int64_t known_from;
+};
+
+/* What conditions may ask for beside the bars. All of it may be empty. */
+struct surroundings {
+    const char *zone; /* of the session, for clock times; NULL: UTC */
+    const struct setup_event *events;
+    size_t event_count;
+    const struct own_mark *marks;
+    size_t mark_count;
+};
+
+/* What a condition's function looks at. Conditions of place read the candle
+ * first..at: falls, lower swings and trend lines end before `first`. Measures
+ * are read at `at`. */
+struct condition_view {
+    struct sheet *sheet; /* of the row's own side */
+    bool sheet_is_mirror; /* prices on it are negated */
+    size_t first;
+    size_t at;
+    double tolerance;
+    const double *values;
+    const char *word;
+    const struct surroundings *around;
+};
+
+struct condition {
+    const char *name;        /* NULL ends the table */
+    const char *mirror_name; /* NULL: its own mirror */
+    struct parameter parameters[PARAMETER_LIMIT];
+    const char *help;
+    const char *mirror_help;
+    const char *source;
+    /* Reads one criterion; an undefined input gives TRUTH_UNDEFINED. */
+    struct reading (*read)(const struct condition_view *view);
+};
+
+/* The table of all conditions. */
+extern const struct condition conditions[];
+/* The row of this name or mirror name; NULL if there is none. */
+const struct condition *condition_find(const char *name, bool *mirrored);
+const char *condition_name(const struct condition *condition, bool mirrored);
+
+#endif

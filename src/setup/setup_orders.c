@@ -1,0 +1,325 @@
+/* Reading entry, stop and exit. */
+#include "base/words.h"
+#include "setup/setup_parts.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char *const lower_of_words[2] = {"lower_of", "higher_of"};
+const char *const swing_of_words[2] = {"swing_high", "swing_low"};
+const char *const trail_swing_words[2] = {"swing_low", "swing_high"};
+const char *const late_words[2] = {"skip", "take"};
+const char *const at_words[2] = {"next_open", "close"};
+
+int wrong_side(const struct source *source, const struct node *node, const char *key,
+               enum setup_side side, const char *found, const char *meant)
+{
+    return value_fail(source, node, key, "%s belongs to the other side; for a %s setup you probably mean %s",
+                      found, side_name(side), meant);
+}
+
+int read_buffer(const struct source *source, const struct node *map, const char *key,
+                struct buffer *buffer)
+{
+    const struct node *ticks = node_get(map, "buffer_ticks");
+    const struct node *atr = node_get(map, "buffer_atr");
+    char path[100];
+    if (ticks != NULL && atr != NULL)
+        return value_fail(source, atr, key, "buffer_ticks and buffer_atr both stand here; one is allowed");
+    snprintf(path, sizeof path, "%s: %s", key, ticks != NULL ? "buffer_ticks" : "buffer_atr");
+    if (ticks != NULL)
+        return value_number(source, ticks, path, 0, 1e6, &buffer->ticks);
+    return atr != NULL ? value_number(source, atr, path, 0, 1000, &buffer->atr) : ERROR_NONE;
+}
+
+/* --- entry ------------------------------------------------------------------ */
+
+static int find_entry(const struct source *source, const struct node *node, struct setup *setup)
+{
+    const char *text = NULL;
+    bool mirrored = false;
+    bool is_short = setup->side == SIDE_SHORT;
+    int code = value_text(source, node, "entry: on", &text);
+    if (code != ERROR_NONE)
+        return code;
+    const struct entry *row = entry_find(text, &mirrored);
+    if (row == NULL) {
+        const char *names[32];
+        size_t count = 0;
+        size_t index = 0;
+        for (row = entries; row->name != NULL; row++)
+            names[count++] = is_short && row->mirror_name != NULL ? row->mirror_name : row->name;
+        return value_word(source, node, "entry: on", names, count, &index);
+    }
+    if (row->mirror_name != NULL && mirrored != is_short)
+        return wrong_side(source, node, "entry: on", setup->side, text,
+                          is_short ? row->mirror_name : row->name);
+    setup->entry.entry = row;
+    parameter_defaults(row->parameters, setup->entry.values);
+    return ERROR_NONE;
+}
+
+/* The numbers of the row stand beside `on`, or below its name. */
+static int read_entry_numbers(const struct source *source, const struct node *node,
+                              struct setup *setup)
+{
+    static const char *const others[] = {"on", "valid", "buffer_ticks", "buffer_atr", "at", "late",
+                                         "largest_gap_atr", "least_room_r", "of", "retest"};
+    struct entry_rule *entry = &setup->entry;
+    bool retest = entry->entry->kind == ENTRY_RETEST;
+    const char *of_words[] = {"retracement", "trend_line",
+                              swing_of_words[setup->side == SIDE_SHORT]};
+    /* `of` and `retest` are the retest's own. */
+    int code = value_parameters(source, node, "entry", entry->entry->parameters, false, others,
+                                retest ? 10 : 8, entry->values, NULL);
+    const struct node *below = retest ? node_get(node, "retest") : NULL;
+    if (code == ERROR_NONE && below != NULL)
+        code = value_parameters(source, below, "entry: retest", entry->entry->parameters, false,
+                                others + 8, 1, entry->values, NULL);
+    const struct node *of = node_get(below != NULL ? below : node, "of");
+    size_t index = RETEST_RETRACEMENT;
+    if (code == ERROR_NONE && retest && of != NULL)
+        code = value_word(source, of, "entry: of", of_words, 3, &index);
+    entry->retest_of = (enum retest_of)index;
+    return code;
+}
+
+static int read_entry_choices(const struct source *source, const struct node *node,
+                              struct entry_rule *entry)
+{
+    const struct node *at = node_get(node, "at");
+    const struct node *late = node_get(node, "late");
+    size_t index = 0;
+    int code = ERROR_NONE;
+    if (at != NULL) {
+        if (entry->entry->kind == ENTRY_MARKET || entry->entry->kind == ENTRY_STOP_ORDER)
+            return value_fail(source, at, "entry: at",
+                              "goes with entries that wait for a close, not with %s",
+                              entry->entry->name);
+        code = value_word(source, at, "entry: at", at_words, 2, &index);
+        entry->at_close = index == 1;
+    }
+    index = 0;
+    if (code == ERROR_NONE && late != NULL)
+        code = value_word(source, late, "entry: late", late_words, 2, &index);
+    entry->late = index == 1 ? LATE_TAKE : LATE_SKIP;
+    return code;
+}
+
+int read_entry_rule(const struct source *source, const struct node *node, struct setup *setup)
+{
+    struct entry_rule *entry = &setup->entry;
+    char found[100];
+    if (node->kind != NODE_MAP || node_get(node, "on") == NULL)
+        return value_fail(source, node, "entry", "found %s; a map with `on:` is allowed",
+                          node->kind == NODE_MAP ? "a map without it"
+                                                 : node_shown(node, found, sizeof found));
+    int code = find_entry(source, node_get(node, "on"), setup);
+    if (code == ERROR_NONE)
+        code = read_entry_numbers(source, node, setup);
+    if (code == ERROR_NONE)
+        code = read_entry_choices(source, node, entry);
+    if (code == ERROR_NONE)
+        code = read_buffer(source, node, "entry", &entry->buffer);
+    const struct node *valid = node_get(node, "valid");
+    const struct node *gap = node_get(node, "largest_gap_atr");
+    const struct node *room = node_get(node, "least_room_r");
+    if (code == ERROR_NONE && valid != NULL)
+        code = value_whole(source, valid, "entry: valid", 1, 1000, &entry->valid);
+    if (code == ERROR_NONE && gap != NULL)
+        code = value_number(source, gap, "entry: largest_gap_atr", 0, 1000, &entry->largest_gap_atr);
+    if (code == ERROR_NONE && room != NULL)
+        code = value_number(source, room, "entry: least_room_r", 0, 1000, &entry->least_room_r);
+    return code;
+}
+
+/* --- stop -------------------------------------------------------------------- */
+
+static int find_stop(const struct source *source, const struct node *node, struct setup *setup,
+                     const struct stop **found)
+{
+    const char *text = NULL;
+    bool mirrored = false;
+    bool is_short = setup->side == SIDE_SHORT;
+    int code = value_text(source, node, "stop: at", &text);
+    if (code != ERROR_NONE)
+        return code;
+    const struct stop *row = stop_find(text, &mirrored);
+    if (row == NULL) {
+        const char *names[32];
+        size_t count = 0;
+        size_t index = 0;
+        if (strcmp(text, lower_of_words[!is_short]) == 0)
+            return wrong_side(source, node, "stop: at", setup->side, text, lower_of_words[is_short]);
+        for (row = stops; row->name != NULL; row++)
+            names[count++] = is_short && row->mirror_name != NULL ? row->mirror_name : row->name;
+        names[count++] = lower_of_words[is_short];
+        return value_word(source, node, "stop: at", names, count, &index);
+    }
+    if (row->mirror_name != NULL && mirrored != is_short)
+        return wrong_side(source, node, "stop: at", setup->side, text,
+                          is_short ? row->mirror_name : row->name);
+    if (row->stage == STOP_AT_RETEST && setup->entry.entry->kind != ENTRY_RETEST)
+        return value_fail(source, node, "stop: at", "%s goes with `entry: {on: retest}` only", text);
+    *found = row;
+    return ERROR_NONE;
+}
+
+static int read_stop_member(const struct source *source, const struct node *node,
+                            const char *const *others, size_t other_count, struct setup *setup)
+{
+    struct stop_rule *stop = &setup->stop;
+    struct stop_member *member = &stop->members[stop->count];
+    char found[100];
+    if (node->kind != NODE_MAP || node_get(node, "at") == NULL)
+        return value_fail(source, node, "stop", "found %s; a map with `at:` is allowed",
+                          node->kind == NODE_MAP ? "a map without it"
+                                                 : node_shown(node, found, sizeof found));
+    int code = find_stop(source, node_get(node, "at"), setup, &member->stop);
+    if (code != ERROR_NONE)
+        return code;
+    parameter_defaults(member->stop->parameters, member->values);
+    stop->count++;
+    return value_parameters(source, node, "stop", member->stop->parameters, false, others,
+                            other_count, member->values, NULL);
+}
+
+int read_stop_rule(const struct source *source, const struct node *node, struct setup *setup)
+{
+    static const char *const others[] = {"at", "buffer_ticks", "buffer_atr", "of"};
+    struct stop_rule *stop = &setup->stop;
+    const struct node *at = node_get(node, "at");
+    bool several = at != NULL && at->kind == NODE_SCALAR &&
+                   strcmp(at->text, lower_of_words[setup->side == SIDE_SHORT]) == 0;
+    int code = ERROR_NONE;
+    if (!several) {
+        code = read_stop_member(source, node, others, 3, setup);
+    } else {
+        const struct node *of = node_get(node, "of");
+        stop->several = true;
+        code = value_keys(source, node, "stop", others, 4);
+        if (code == ERROR_NONE &&
+            (of == NULL || of->kind != NODE_LIST || of->count == 0 || of->count > STOP_MEMBERS))
+            return value_fail(source, of != NULL ? of : node, "stop: of",
+                              "a list of 1 to %d stops is needed", STOP_MEMBERS);
+        for (size_t i = 0; code == ERROR_NONE && i < of->count; i++)
+            code = read_stop_member(source, &of->items[i], others, 1, setup);
+    }
+    return code == ERROR_NONE ? read_buffer(source, node, "stop", &stop->buffer) : code;
+}
+
+/* --- exit -------------------------------------------------------------------- */
+
+static int read_target(const struct source *source, const struct node *node, bool only,
+                       struct target *target)
+{
+    static const char *const known[] = {"r", "level", "extension", "share"};
+    static const double most[] = {1000, 10, 10};
+    int code = value_keys(source, node, "exit: targets", known, 4);
+    size_t found = 0;
+    for (size_t i = 0; i < 3 && code == ERROR_NONE; i++) {
+        const struct node *value = node_get(node, known[i]);
+        char path[60];
+        if (value == NULL)
+            continue;
+        found++;
+        target->kind = (enum target_kind)i;
+        snprintf(path, sizeof path, "exit: targets: %s", known[i]);
+        code = value_number(source, value, path, 0, most[i], &target->value);
+        if (code == ERROR_NONE && i == TARGET_R && target->value == 0)
+            code = value_fail(source, value, path, "found '0'; a number above 0 is allowed");
+    }
+    if (code != ERROR_NONE)
+        return code;
+    if (found != 1)
+        return value_fail(source, node, "exit: targets",
+                          "one of r, level and extension is needed for each target");
+    const struct node *share = node_get(node, "share");
+    if (share == NULL && !only)
+        return value_fail(source, node, "exit: targets: share",
+                          "is missing; each of several targets needs its share");
+    target->share = 1;
+    return share != NULL ? value_number(source, share, "exit: targets: share", 1e-6, 1, &target->share)
+                         : ERROR_NONE;
+}
+
+static int read_targets(const struct source *source, const struct node *node,
+                        struct exit_rule *exit)
+{
+    double sum = 0;
+    if (node->kind != NODE_LIST || node->count > TARGET_LIMIT)
+        return value_fail(source, node, "exit: targets",
+                          "a list of at most %d targets, such as [{r: 2.5, share: 1}], is allowed",
+                          TARGET_LIMIT);
+    for (size_t i = 0; i < node->count; i++) {
+        int code = read_target(source, &node->items[i], node->count == 1, &exit->targets[i]);
+        if (code != ERROR_NONE)
+            return code;
+        exit->target_count++;
+        sum += exit->targets[i].share;
+    }
+    if (sum > 1 + 1e-9)
+        return value_fail(source, node, "exit: targets", "the shares sum to %g; at most 1 is allowed",
+                          sum);
+    return ERROR_NONE;
+}
+
+static int read_trail(const struct source *source, const struct node *node, struct setup *setup)
+{
+    const char *words[] = {trail_swing_words[setup->side == SIDE_SHORT], "atr"};
+    const char *other = trail_swing_words[setup->side == SIDE_LONG];
+    struct exit_rule *exit = &setup->exit;
+    if (node_get(node, other) != NULL)
+        return wrong_side(source, node_get(node, other), "exit: trail", setup->side, other, words[0]);
+    int code = value_keys(source, node, "exit: trail", words, 2);
+    if (code != ERROR_NONE)
+        return code;
+    if (node->kind != NODE_MAP || node->count != 1)
+        return value_fail(source, node, "exit: trail", "one of %s and atr is needed", words[0]);
+    const struct node *below = &node->items[0];
+    bool swing = strcmp(node->keys[0], words[0]) == 0;
+    const char *number = swing ? "swing" : "times";
+    exit->trail = swing ? TRAIL_SWING : TRAIL_ATR;
+    exit->trail_value = 3;
+    code = value_keys(source, below, "exit: trail", &number, 1);
+    const struct node *value = node_get(below, number);
+    if (code != ERROR_NONE || value == NULL)
+        return code;
+    if (!swing)
+        return value_number(source, value, "exit: trail: times", 0, 1000, &exit->trail_value);
+    size_t strength = 0;
+    code = value_whole(source, value, "exit: trail: swing", 1, 2000, &strength);
+    exit->trail_value = (double)strength;
+    return code;
+}
+
+int read_exit_rule(const struct source *source, const struct node *node, struct setup *setup)
+{
+    static const char *const known[] = {"targets", "time_limit", "break_even_at_r", "trail", "when"};
+    struct exit_rule *exit = &setup->exit;
+    int code = value_keys(source, node, "exit", known, 5);
+    const struct node *targets = node_get(node, "targets");
+    const struct node *limit = node_get(node, "time_limit");
+    const struct node *even = node_get(node, "break_even_at_r");
+    const struct node *trail = node_get(node, "trail");
+    const struct node *when = node_get(node, "when");
+    if (code == ERROR_NONE && targets != NULL)
+        code = read_targets(source, targets, exit);
+    if (code == ERROR_NONE && limit != NULL)
+        code = value_whole(source, limit, "exit: time_limit", 1, 100000, &exit->time_limit);
+    if (code == ERROR_NONE && even != NULL)
+        code = value_number(source, even, "exit: break_even_at_r", 0, 1000, &exit->break_even_at_r);
+    if (code == ERROR_NONE && trail != NULL)
+        code = read_trail(source, trail, setup);
+    if (code == ERROR_NONE && when != NULL)
+        code = read_criteria(source, when, "exit: when", &exit->when);
+    if (code != ERROR_NONE)
+        return code;
+    if (exit->target_count == 0 && exit->time_limit == 0 && exit->trail == TRAIL_NONE &&
+        exit->when.count == 0)
+        return value_fail(source, node, "exit",
+                          "no way out; at least one of targets, time_limit, trail and when is needed");
+    return ERROR_NONE;
+}

@@ -1,0 +1,38 @@
+/* What the files of the setup layer share. Private to it. */
+#ifndef RUSHLIGHT_SETUP_PARTS_H
+#define RUSHLIGHT_SETUP_PARTS_H
+
+#include "setup/setup.h"
+#include "setup/values.h"
+
+void criteria_free(struct criteria *criteria);
+int read_criterion(const struct source *source, const struct node *node, const char *key,
+                   struct criterion *criterion);
+/* A list of conditions; on an error the caller still frees what was read. */
+int read_criteria(const struct source *source, const struct node *node, const char *key,
+                  struct criteria *criteria);
+int read_interval(const struct source *source, const struct node *node, const char *key,
+                  struct interval *interval);
+
+int read_entry_rule(const struct source *source, const struct node *node, struct setup *setup);
+int read_stop_rule(const struct source *source, const struct node *node, struct setup *setup);
+int read_exit_rule(const struct source *source, const struct node *node, struct setup *setup);
+int read_buffer(const struct source *source, const struct node *map, const char *key,
+                struct buffer *buffer);
+
+/* The error for a row of the other side: names the row probably meant. */
+int wrong_side(const struct source *source, const struct node *node, const char *key,
+               enum setup_side side, const char *found, const char *meant);
+
+/* Words of the two sides; index 0 long, 1 short. */
+extern const char *const lower_of_words[2];
+extern const char *const swing_of_words[2]; /* retest of, in entry */
+extern const char *const trail_swing_words[2];
+extern const char *const side_words[2];
+extern const char *const late_words[2];
+extern const char *const at_words[2];
+extern const char *const same_bar_words[4];
+extern const char *const overlap_words[2];
+extern const char *const cost_words[6];
+
+#endif

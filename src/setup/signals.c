@@ -1,0 +1,237 @@
+#include "setup/signals.h"
+
+#include "base/array.h"
+#include "candles/anatomy.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+int setup_view_init(struct setup_view *view, const struct setup *setup, struct sheet *plain,
+                    const struct surroundings *around, struct error *error)
+{
+    view->setup = setup;
+    view->plain = plain;
+    view->around = around;
+    view->own = setup->side == SIDE_SHORT ? sheet_mirror(plain) : plain;
+    return view->own != NULL ? ERROR_NONE : error_memory(error);
+}
+
+/* High and low over the candle's bars. */
+static void measure_candle(const struct setup_view *view, struct candle *candle)
+{
+    const struct bars *bars = sheet_bars(view->own);
+    candle->high = bars->high[candle->first];
+    candle->low = bars->low[candle->first];
+    for (size_t i = candle->first + 1; i <= candle->at; i++) {
+        candle->high = bars->high[i] > candle->high ? bars->high[i] : candle->high;
+        candle->low = bars->low[i] < candle->low ? bars->low[i] : candle->low;
+    }
+}
+
+bool candle_at(const struct setup_view *view, size_t at, struct candle *candle)
+{
+    const struct setup *setup = view->setup;
+    for (size_t i = 0; i < setup->candle_count; i++) {
+        if (!shape_fits(&setup->candles[i], view->plain, at, NULL))
+            continue;
+        candle->choice = i;
+        candle->first = at + 1 - setup->candles[i].shape->bars;
+        candle->at = at;
+        measure_candle(view, candle);
+        return true;
+    }
+    return false;
+}
+
+struct candle candle_of_bar(const struct setup_view *view, size_t at)
+{
+    struct candle candle = {.first = at, .at = at};
+    measure_candle(view, &candle);
+    return candle;
+}
+
+/* --- criteria ------------------------------------------------------------------ */
+
+/* Reads a condition at one bar of the setup's own interval. */
+static struct reading read_at(const struct setup_view *view, const struct criterion *criterion,
+                              const struct candle *candle, size_t at)
+{
+    static const struct reading nothing = {.name = "no bar of that interval has closed yet",
+                                           .unit = "",
+                                           .value = NAN,
+                                           .limit = NAN,
+                                           .met = TRUTH_UNDEFINED};
+    struct sheet *sheet = view->plain;
+    size_t first = at == candle->at ? candle->first : at;
+    size_t last = at;
+    if (criterion->interval.unit != INTERVAL_NONE &&
+        !interval_equal(criterion->interval, sheet_bars(sheet)->interval)) {
+        struct sheet *longer = sheet_longer(sheet, criterion->interval);
+        last = longer != NULL ? sheet_longer_index(longer, at) : SIZE_MAX;
+        if (last == SIZE_MAX)
+            return nothing;
+        sheet = longer;
+        first = last;
+    }
+    if (criterion->mirrored)
+        sheet = sheet_mirror(sheet);
+    if (sheet == NULL)
+        return nothing;
+    struct condition_view condition = {
+        .sheet = sheet,
+        .sheet_is_mirror = criterion->mirrored,
+        .first = first,
+        .at = last,
+        .tolerance = price_tolerance(sheet_bars(sheet), first, last),
+        .values = criterion->values,
+        .word = criterion->word,
+        .around = view->around,
+    };
+    struct reading reading = criterion->condition->read(&condition);
+    return criterion->mirrored ? reading_mirrored(reading) : reading;
+}
+
+static enum truth condition_holds(const struct setup_view *view, const struct criterion *criterion,
+                                  const struct candle *candle, size_t at)
+{
+    enum truth truth = TRUTH_NO;
+    for (size_t back = 0; back <= criterion->within && truth != TRUTH_YES; back++) {
+        if (back > at)
+            return truth_or(truth, TRUTH_UNDEFINED);
+        truth = truth_or(truth, read_at(view, criterion, candle, at - back).met);
+    }
+    return truth;
+}
+
+enum truth criterion_holds(const struct setup_view *view, const struct criterion *criterion,
+                           const struct candle *candle, size_t at)
+{
+    enum truth truth = TRUTH_NO;
+    switch (criterion->kind) {
+    case CRITERION_CONDITION: return condition_holds(view, criterion, candle, at);
+    case CRITERION_NOT: return truth_not(criterion_holds(view, criterion->parts, candle, at));
+    case CRITERION_ANY: break;
+    }
+    for (size_t i = 0; i < criterion->part_count && truth != TRUTH_YES; i++)
+        truth = truth_or(truth, criterion_holds(view, &criterion->parts[i], candle, at));
+    return truth;
+}
+
+struct reading criterion_reading(const struct setup_view *view, const struct criterion *criterion,
+                                 const struct candle *candle, size_t at)
+{
+    if (criterion->kind != CRITERION_CONDITION)
+        return (struct reading){.name = NULL,
+                                .unit = "",
+                                .value = NAN,
+                                .limit = NAN,
+                                .met = criterion_holds(view, criterion, candle, at)};
+    struct reading now = read_at(view, criterion, candle, at);
+    for (size_t back = 1; back <= criterion->within && back <= at && now.met != TRUTH_YES; back++) {
+        struct reading before = read_at(view, criterion, candle, at - back);
+        if (before.met == TRUTH_YES)
+            return before;
+    }
+    return now;
+}
+
+const char *criterion_name(const struct criterion *criterion)
+{
+    switch (criterion->kind) {
+    case CRITERION_ANY: return "any";
+    case CRITERION_NOT: return "not";
+    case CRITERION_CONDITION: break;
+    }
+    return condition_name(criterion->condition, criterion->mirrored);
+}
+
+bool place_holds(const struct setup_view *view, const struct candle *candle)
+{
+    const struct criteria *place = &view->setup->place;
+    for (size_t i = 0; i < place->count; i++)
+        if (criterion_holds(view, &place->list[i], candle, candle->at) != TRUTH_YES)
+            return false;
+    return true;
+}
+
+bool confirm_holds(const struct setup_view *view, const struct candle *candle, size_t at)
+{
+    const struct setup *setup = view->setup;
+    size_t held = 0;
+    for (size_t i = 0; i < setup->confirm.count && held < setup->confirm_at_least; i++)
+        held += criterion_holds(view, &setup->confirm.list[i], candle, at) == TRUTH_YES;
+    return held >= setup->confirm_at_least;
+}
+
+/* --- signals ------------------------------------------------------------------- */
+
+struct signal signal_of(const struct setup_view *view, const struct candle *candle)
+{
+    const struct bars *bars = sheet_bars(view->own);
+    size_t count = sheet_count(view->own);
+    size_t last = candle->at + view->setup->confirm_wait;
+    struct signal signal = {.candle = *candle, .at = candle->at};
+    for (size_t at = candle->at; at <= last; at++) {
+        if (at == count) {
+            signal.state = SIGNAL_PENDING;
+            return signal;
+        }
+        signal.at = at;
+        if (at > candle->at && bars->low[at] < candle->low) {
+            signal.state = SIGNAL_BROKEN;
+            return signal;
+        }
+        if (confirm_holds(view, candle, at)) {
+            signal.state = SIGNAL_GIVEN;
+            return signal;
+        }
+    }
+    signal.state = SIGNAL_LAPSED;
+    return signal;
+}
+
+static int compare_signals(const void *a, const void *b)
+{
+    const struct signal *x = a;
+    const struct signal *y = b;
+    if (x->at != y->at)
+        return x->at < y->at ? -1 : 1;
+    return x->candle.at < y->candle.at ? -1 : x->candle.at > y->candle.at;
+}
+
+int signals_find(const struct setup_view *view, size_t first, size_t last, bool confirmed_only,
+                 struct signals *signals, struct error *error)
+{
+    size_t count = sheet_count(view->own);
+    *signals = (struct signals){0};
+    for (size_t at = first; at < last && at < count; at++) {
+        struct candle candle;
+        if (!candle_at(view, at, &candle) || !place_holds(view, &candle))
+            continue;
+        signals->candidates++;
+        struct signal signal = signal_of(view, &candle);
+        if (confirmed_only && signal.state != SIGNAL_GIVEN)
+            continue;
+        struct signal *list =
+            array_reserve(signals->list, &signals->room, signals->count + 1, sizeof *list);
+        if (list == NULL) {
+            signals_free(signals);
+            return error_memory(error);
+        }
+        signals->list = list;
+        list[signals->count++] = signal;
+    }
+    if (sheet_failed(view->plain)) {
+        signals_free(signals);
+        return error_memory(error);
+    }
+    if (view->setup->confirm_wait > 0)
+        qsort(signals->list, signals->count, sizeof *signals->list, compare_signals);
+    return ERROR_NONE;
+}
+
+void signals_free(struct signals *signals)
+{
+    free(signals->list);
+    *signals = (struct signals){0};
+}

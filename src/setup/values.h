@@ -1,0 +1,50 @@
+/* Typed values out of a document's nodes, with errors that name the place, the
+ * key, what was found and what is allowed. Private to the setup layer. */
+#ifndef RUSHLIGHT_SETUP_VALUES_H
+#define RUSHLIGHT_SETUP_VALUES_H
+
+#include "base/error.h"
+#include "base/parameter.h"
+#include "setup/document.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Where values come from and errors go to. */
+struct source {
+    const char *name; /* of the file */
+    struct error *error;
+};
+
+/* `FILE:LINE:COLUMN: KEY: …`; returns ERROR_INPUT. */
+int value_fail(const struct source *source, const struct node *node, const char *key,
+               const char *format, ...) __attribute__((format(printf, 4, 5)));
+
+/* What stands at a node, for messages: the text in quotes, "a list", … */
+const char *node_shown(const struct node *node, char *text, size_t size);
+
+/* The node must be a map (or nothing) with no key but the known ones. */
+int value_keys(const struct source *source, const struct node *node, const char *key,
+               const char *const *known, size_t count);
+
+int value_text(const struct source *source, const struct node *node, const char *key,
+               const char **text);
+/* One of the words; *index is its place among them. */
+int value_word(const struct source *source, const struct node *node, const char *key,
+               const char *const *words, size_t count, size_t *index);
+int value_number(const struct source *source, const struct node *node, const char *key,
+                 double least, double most, double *value);
+int value_whole(const struct source *source, const struct node *node, const char *key,
+                double least, double most, size_t *value);
+
+/* The parameters of a table row from a map. Keys that are none of them, nor
+ * among `others`, are errors. `values` (with the defaults in) is in the row's
+ * own orientation; `words` may be NULL where the row has none. */
+int value_parameters(const struct source *source, const struct node *map, const char *key,
+                     const struct parameter *parameters, bool mirrored, const char *const *others,
+                     size_t other_count, double *values, char **word);
+
+/* Weekdays mon … sun, in this order. */
+extern const char *const weekday_words[7];
+
+#endif

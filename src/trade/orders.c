@@ -1,0 +1,436 @@
+#include "trade/orders.h"
+
+#include "candles/anatomy.h"
+#include "structure/zones.h"
+
+#include <math.h>
+
+/* Fixed numbers of the zones that least_room_r looks for (method page 7). */
+enum { ROOM_BARS = 250, ROOM_SWING = 3, ROOM_TOUCHES = 2 };
+static const double room_width_atr = 0.5;
+
+static double tolerance_at(const struct bars *bars, size_t at)
+{
+    return price_tolerance(bars, at, at);
+}
+
+bool reaches_up(const struct bars *bars, size_t at, double price)
+{
+    return at_least(bars->high[at], price, tolerance_at(bars, at)) == TRUTH_YES;
+}
+
+bool reaches_down(const struct bars *bars, size_t at, double price)
+{
+    return at_most(bars->low[at], price, tolerance_at(bars, at)) == TRUTH_YES;
+}
+
+enum bar_order nearest_order(const struct bars *bars, size_t at)
+{
+    double up = bars->high[at] - bars->open[at];
+    double down = bars->open[at] - bars->low[at];
+    return below(up, down, tolerance_at(bars, at)) == TRUTH_YES ? ORDER_GOOD_FIRST
+                                                                : ORDER_ADVERSE_FIRST;
+}
+
+static struct fill lapsed(size_t bar, const char *note)
+{
+    return (struct fill){.outcome = TRADE_UNFILLED, .note = note, .bar = bar, .price = NAN,
+                         .stop = NAN};
+}
+
+static struct fill waiting(const struct simulation *simulation, double stop)
+{
+    return (struct fill){.outcome = TRADE_WAITING,
+                         .note = "the data end before the entry is decided",
+                         .bar = simulation->count - 1,
+                         .price = NAN,
+                         .stop = stop};
+}
+
+/* --- stops --------------------------------------------------------------------- */
+
+/* The last stage that any member of the stop waits for. */
+static enum stop_stage stop_stage(const struct simulation *simulation)
+{
+    enum stop_stage last = STOP_AT_SIGNAL;
+    bool resting = simulation->setup->entry.entry->kind == ENTRY_STOP_ORDER;
+    for (size_t i = 0; i < simulation->setup->stop.count; i++) {
+        enum stop_stage stage = simulation->setup->stop.members[i].stop->stage;
+        if (stage == STOP_AT_ORDER && resting)
+            stage = STOP_AT_SIGNAL;
+        last = stage > last ? stage : last;
+    }
+    return last;
+}
+
+static double stop_buffer(const struct simulation *simulation)
+{
+    const struct buffer *buffer = &simulation->setup->stop.buffer;
+    return buffer->atr > 0 ? buffer->atr * simulation->atr[simulation->signal.at]
+                           : buffer->ticks * simulation->terms->tick.value;
+}
+
+/* The stop, buffered and rounded down; NaN where a member has no price. */
+static double stop_price(const struct simulation *simulation, const struct stop_view *where)
+{
+    const struct stop_rule *rule = &simulation->setup->stop;
+    double lowest = INFINITY;
+    for (size_t i = 0; i < rule->count; i++) {
+        struct stop_view view = *where;
+        view.sheet = simulation->view->own;
+        view.signal = simulation->signal.at;
+        view.candle_low = simulation->signal.candle.low;
+        view.values = rule->members[i].values;
+        double price = rule->members[i].stop->price(&view);
+        if (isnan(price))
+            return NAN;
+        lowest = price < lowest ? price : lowest;
+    }
+    return tick_round_down(&simulation->terms->tick, lowest - stop_buffer(simulation));
+}
+
+/* Whether every member that is known at the signal has a price there. */
+static bool stop_possible(const struct simulation *simulation)
+{
+    const struct stop_rule *rule = &simulation->setup->stop;
+    if (isnan(stop_buffer(simulation)))
+        return false;
+    for (size_t i = 0; i < rule->count; i++) {
+        struct stop_view view = {.sheet = simulation->view->own,
+                                 .signal = simulation->signal.at,
+                                 .candle_low = simulation->signal.candle.low,
+                                 .values = rule->members[i].values};
+        if (rule->members[i].stop->stage == STOP_AT_SIGNAL &&
+            isnan(rule->members[i].stop->price(&view)))
+            return false;
+    }
+    return true;
+}
+
+/* --- what a fill must pass ------------------------------------------------------ */
+
+static bool gap_too_large(const struct simulation *simulation, double fill, double reference,
+                          size_t bar)
+{
+    double most = simulation->setup->entry.largest_gap_atr;
+    if (isnan(most))
+        return false;
+    double atr = simulation->atr[simulation->signal.at];
+    return at_most(fill - reference, most * atr, tolerance_at(simulation->bars, bar)) != TRUTH_YES;
+}
+
+/* Whether the next resistance leaves too little room, or none can be told. */
+static bool room_too_small(const struct simulation *simulation, double fill, double stop,
+                           size_t bar)
+{
+    double least = simulation->setup->entry.least_room_r;
+    struct zone zones[ZONE_LIMIT];
+    if (isnan(least))
+        return false;
+    struct sheet *mirror = sheet_mirror(simulation->view->own);
+    if (mirror == NULL)
+        return true;
+    size_t count = zones_at(mirror, ROOM_BARS, ROOM_SWING, room_width_atr, ROOM_TOUCHES,
+                            simulation->signal.at, zones);
+    if (count == SIZE_MAX)
+        return true;
+    double tolerance = tolerance_at(simulation->bars, bar);
+    double nearest = INFINITY;
+    for (size_t i = 0; i < count; i++) {
+        /* On the mirror a zone's upper edge is the lower edge of resistance. */
+        double edge = -zones[i].high;
+        if (above(edge, fill, tolerance) == TRUTH_YES && edge < nearest)
+            nearest = edge;
+    }
+    return at_least(nearest - fill, least * (fill - stop), tolerance) != TRUTH_YES;
+}
+
+/* A fill at `price` on `bar`, or why it is not taken. `reference` is the order
+ * price, or the close of the signal. */
+static struct fill take(const struct simulation *simulation, size_t bar, double price, double stop,
+                        double reference)
+{
+    if (isnan(stop))
+        return lapsed(bar, "no stop can be placed yet");
+    if (above(price, stop, tolerance_at(simulation->bars, bar)) != TRUTH_YES)
+        return lapsed(bar, "the fill would be at or beyond the stop");
+    if (gap_too_large(simulation, price, reference, bar))
+        return lapsed(bar, "the gap to the fill was too large");
+    if (room_too_small(simulation, price, stop, bar))
+        return lapsed(bar, "too little room to the next level");
+    return (struct fill){.outcome = TRADE_OPEN,
+                         .note = "",
+                         .bar = bar,
+                         .price = price,
+                         .stop = stop,
+                         .finer_at = SIZE_MAX};
+}
+
+/* --- finer bars ------------------------------------------------------------------ */
+
+bool finer_range(const struct simulation *simulation, size_t at, size_t *first, size_t *last)
+{
+    const struct bars *bars = simulation->bars;
+    if (simulation->finer == NULL)
+        return false;
+    int64_t end = at + 1 < bars->count ? bars->time[at + 1]
+                                       : bars->time[at] + interval_seconds(bars->interval);
+    *first = bars_find(simulation->finer, bars->time[at]);
+    *last = bars_find(simulation->finer, end);
+    return *first < *last;
+}
+
+struct bar finer_bar(const struct simulation *simulation, size_t index)
+{
+    struct bar bar = bars_at(simulation->finer, index);
+    if (!simulation->short_side)
+        return bar;
+    return (struct bar){bar.time, -bar.open, -bar.low, -bar.high, -bar.close, bar.volume};
+}
+
+/* Walks the finer bars of a bar that reached both a resting order and the
+ * stop: the fill, or a cancelled order, or `found` false where they do not
+ * tell. */
+static struct fill walk_to_fill(const struct simulation *simulation, size_t at, double price,
+                                double stop, bool *found)
+{
+    size_t first = 0;
+    size_t last = 0;
+    *found = false;
+    if (!finer_range(simulation, at, &first, &last))
+        return lapsed(at, "");
+    for (size_t i = first; i < last; i++) {
+        struct bar bar = finer_bar(simulation, i);
+        *found = bar.high >= price || bar.low <= stop;
+        if (bar.high < price && bar.low <= stop)
+            return lapsed(at, "the stop was reached before the entry");
+        if (bar.high >= price && bar.open <= stop)
+            return lapsed(at, "the stop was reached before the entry");
+        if (bar.high < price)
+            continue;
+        struct fill fill = take(simulation, at, bar.open > price ? bar.open : price, stop, price);
+        fill.inside = true;
+        fill.same_bar = true;
+        fill.finer_at = i;
+        return fill;
+    }
+    return lapsed(at, "");
+}
+
+/* --- the entries ----------------------------------------------------------------- */
+
+/* A bar that reaches the resting order within it and the stop too. */
+static struct fill fill_in_doubt(const struct simulation *simulation, size_t at, double price,
+                                 double stop)
+{
+    enum same_bar_rule rule = simulation->setup->same_bar;
+    bool found = false;
+    if (rule == SAME_BAR_FINER) {
+        struct fill walked = walk_to_fill(simulation, at, price, stop, &found);
+        if (found) {
+            walked.same_bar = true;
+            return walked;
+        }
+    }
+    if (rule == SAME_BAR_NEAREST && nearest_order(simulation->bars, at) == ORDER_ADVERSE_FIRST) {
+        struct fill fill = lapsed(at, "the stop was reached before the entry");
+        fill.same_bar = true;
+        return fill;
+    }
+    struct fill fill = take(simulation, at, price, stop, price);
+    fill.inside = true;
+    fill.same_bar = true;
+    return fill;
+}
+
+static struct fill fill_stop_order(const struct simulation *simulation, double stop)
+{
+    const struct bars *bars = simulation->bars;
+    size_t s = simulation->signal.at;
+    double price = simulation->setup->entry.entry->level(&simulation->entry, s);
+    size_t last = s + simulation->setup->entry.valid;
+    for (size_t j = s + 1; j <= last; j++) {
+        if (j == simulation->count)
+            return waiting(simulation, stop);
+        if (at_most(bars->open[j], stop, tolerance_at(bars, j)) == TRUTH_YES)
+            return lapsed(j, "opened at or beyond the stop");
+        bool entry_reached = reaches_up(bars, j, price);
+        bool stop_reached = reaches_down(bars, j, stop);
+        bool at_open = at_least(bars->open[j], price, tolerance_at(bars, j)) == TRUTH_YES;
+        if (!entry_reached && stop_reached)
+            return lapsed(j, "the stop was reached and not the entry");
+        if (!entry_reached)
+            continue;
+        if (at_open)
+            return take(simulation, j, bars->open[j] > price ? bars->open[j] : price, stop, price);
+        if (stop_reached)
+            return fill_in_doubt(simulation, j, price, stop);
+        struct fill fill = take(simulation, j, price, stop, price);
+        fill.inside = true;
+        return fill;
+    }
+    return lapsed(last, "the entry was not reached in time");
+}
+
+/* The fill after bar `fired`: at its close, or at the next open; `stop` is NaN
+ * while it is not known before the fill. */
+static struct fill fill_after(const struct simulation *simulation, size_t fired, double stop,
+                              bool stop_known, size_t break_bar)
+{
+    const struct bars *bars = simulation->bars;
+    bool at_close = simulation->setup->entry.at_close;
+    size_t bar = at_close ? fired : fired + 1;
+    if (bar >= simulation->count)
+        return waiting(simulation, stop_known ? stop : NAN);
+    double price = at_close ? bars->close[bar] : bars->open[bar];
+    if (!stop_known) {
+        struct stop_view where = {.break_bar = break_bar,
+                                  .retest_bar = fired,
+                                  .reference = price,
+                                  .atr_bar = fired};
+        stop = stop_price(simulation, &where);
+    }
+    struct fill fill =
+        take(simulation, bar, price, stop, bars->close[simulation->signal.at]);
+    fill.at_close = at_close;
+    return fill;
+}
+
+static bool fires(const struct simulation *simulation, size_t j)
+{
+    const struct entry *entry = simulation->setup->entry.entry;
+    if (entry->fires != NULL)
+        return entry->fires(&simulation->entry, j);
+    return above(simulation->bars->close[j], entry->level(&simulation->entry, j),
+                 tolerance_at(simulation->bars, j)) == TRUTH_YES;
+}
+
+static struct fill fill_on_close(const struct simulation *simulation, double stop, bool stop_known)
+{
+    size_t s = simulation->signal.at;
+    size_t last = s + simulation->setup->entry.valid;
+    for (size_t j = s + 1; j <= last; j++) {
+        if (j == simulation->count)
+            return waiting(simulation, stop_known ? stop : NAN);
+        if (stop_known && reaches_down(simulation->bars, j, stop))
+            return lapsed(j, "the stop was reached before the entry");
+        if (fires(simulation, j))
+            return fill_after(simulation, j, stop, stop_known, j);
+    }
+    return lapsed(last, "no bar fired in time");
+}
+
+/* The retest's parameters, in the order of its row. */
+enum { RETEST_TOLERANCE = 3, RETEST_BREAK_WITHIN = 4, RETEST_RETEST_WITHIN = 5 };
+
+/* Whether bar j ends the waiting for a retest. */
+static const char *retest_void(const struct simulation *simulation, size_t j, double stop,
+                               bool stop_known)
+{
+    const struct bars *bars = simulation->bars;
+    if (bars->close[j] < simulation->signal.candle.low)
+        return "closed beyond the candle";
+    return stop_known && reaches_down(bars, j, stop) ? "the stop was reached before the entry"
+                                                     : NULL;
+}
+
+static bool returned(const struct simulation *simulation, size_t k)
+{
+    const struct bars *bars = simulation->bars;
+    double level = simulation->setup->entry.entry->level(&simulation->entry, k);
+    double reach = level + simulation->setup->entry.values[RETEST_TOLERANCE] * simulation->atr[k];
+    double tolerance = tolerance_at(bars, k);
+    return at_most(bars->low[k], reach, tolerance) == TRUTH_YES &&
+           above(bars->close[k], level, tolerance) == TRUTH_YES;
+}
+
+static struct fill fill_on_retest(const struct simulation *simulation, double stop, bool stop_known)
+{
+    const double *values = simulation->setup->entry.values;
+    size_t s = simulation->signal.at;
+    size_t last = s + (size_t)values[RETEST_BREAK_WITHIN];
+    size_t broke = SIZE_MAX;
+    for (size_t j = s + 1; j <= last; j++) {
+        if (j == simulation->count)
+            return waiting(simulation, stop_known ? stop : NAN);
+        const char *ended = retest_void(simulation, j, stop, stop_known);
+        if (ended != NULL)
+            return lapsed(j, ended);
+        if (broke == SIZE_MAX && fires(simulation, j)) {
+            broke = j;
+            last = j + (size_t)values[RETEST_RETEST_WITHIN];
+        } else if (broke != SIZE_MAX && returned(simulation, j)) {
+            return fill_after(simulation, j, stop, stop_known, broke);
+        }
+    }
+    return lapsed(last, broke == SIZE_MAX ? "the level was not broken in time"
+                                          : "the level was not tested again in time");
+}
+
+/* Whether the close of the signal is already beyond the entry. */
+static bool is_late(const struct simulation *simulation)
+{
+    const struct entry_rule *rule = &simulation->setup->entry;
+    size_t s = simulation->signal.at;
+    if (rule->entry->level == NULL || rule->late == LATE_TAKE)
+        return false;
+    double level = rule->entry->level(&simulation->entry, s);
+    double close = simulation->bars->close[s];
+    double tolerance = tolerance_at(simulation->bars, s);
+    if (rule->entry->kind == ENTRY_STOP_ORDER)
+        return at_least(close, level, tolerance) == TRUTH_YES;
+    return above(close, level, tolerance) == TRUTH_YES;
+}
+
+static bool prepare_entry(struct simulation *simulation)
+{
+    const struct entry_rule *rule = &simulation->setup->entry;
+    const struct candle *candle = &simulation->signal.candle;
+    double buffer = rule->buffer.atr > 0 ? rule->buffer.atr * simulation->atr[simulation->signal.at]
+                                         : rule->buffer.ticks * simulation->terms->tick.value;
+    simulation->entry = (struct entry_view){.sheet = simulation->view->own,
+                                            .first = candle->first,
+                                            .candle = candle->at,
+                                            .signal = simulation->signal.at,
+                                            .candle_high = candle->high,
+                                            .candle_low = candle->low,
+                                            .buffer = buffer,
+                                            .tick = &simulation->terms->tick,
+                                            .values = rule->values,
+                                            .retest_of = rule->retest_of};
+    if (isnan(buffer))
+        return false;
+    return rule->entry->prepare == NULL || rule->entry->prepare(&simulation->entry);
+}
+
+struct fill find_fill(struct simulation *simulation)
+{
+    const struct entry *entry = simulation->setup->entry.entry;
+    size_t s = simulation->signal.at;
+    if (!prepare_entry(simulation))
+        return lapsed(s, "nothing to wait for: no line, swing or fall, or too few bars");
+    if (!stop_possible(simulation))
+        return lapsed(s, "no stop can be placed");
+    if (is_late(simulation)) {
+        struct fill late = lapsed(s, "the close of the signal is already beyond the entry");
+        late.outcome = TRADE_LATE;
+        return late;
+    }
+    bool known = stop_stage(simulation) == STOP_AT_SIGNAL;
+    double stop = NAN;
+    if (known) {
+        struct stop_view where = {.atr_bar = s};
+        if (entry->kind == ENTRY_STOP_ORDER)
+            where.reference = entry->level(&simulation->entry, s);
+        stop = stop_price(simulation, &where);
+        if (isnan(stop))
+            return lapsed(s, "no stop can be placed");
+    }
+    switch (entry->kind) {
+    case ENTRY_MARKET: return fill_after(simulation, s, stop, known, s);
+    case ENTRY_STOP_ORDER: return fill_stop_order(simulation, stop);
+    case ENTRY_CLOSE: return fill_on_close(simulation, stop, known);
+    case ENTRY_RETEST: break;
+    }
+    return fill_on_retest(simulation, stop, known);
+}

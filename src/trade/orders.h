@@ -1,0 +1,52 @@
+/* Orders and fills of the long side, on the setup's own sheet. Private to the
+ * trade layer. */
+#ifndef RUSHLIGHT_TRADE_ORDERS_H
+#define RUSHLIGHT_TRADE_ORDERS_H
+
+#include "trade/trade.h"
+
+/* One signal being simulated. */
+struct simulation {
+    const struct setup_view *view;
+    const struct trade_terms *terms;
+    const struct setup *setup;
+    const struct bars *bars; /* of the own sheet */
+    size_t count;
+    const double *atr;
+    struct signal signal;
+    struct entry_view entry;
+    bool short_side;
+    const struct bars *finer; /* in chart prices; NULL: none */
+};
+
+/* What became of an entry. */
+struct fill {
+    enum trade_reason outcome; /* TRADE_OPEN: filled; else UNFILLED, LATE, WAITING */
+    const char *note;
+    size_t bar;      /* of the fill, or the one that decided against it */
+    double price;
+    double stop;
+    bool at_close;   /* the bar's own range counts for nothing */
+    bool inside;     /* a resting order reached within the bar, not at its open */
+    bool same_bar;   /* that bar also reached the stop */
+    size_t finer_at; /* same_bar: finer: first finer bar after the fill, SIZE_MAX: not walked */
+};
+
+struct fill find_fill(struct simulation *simulation);
+
+/* The order in which one bar that reached both sides did so. */
+enum bar_order { ORDER_GOOD_FIRST, ORDER_ADVERSE_FIRST };
+/* By the nearer extreme; the adverse one on a tie. */
+enum bar_order nearest_order(const struct bars *bars, size_t at);
+
+/* Finer bars that lie within bar `at`: *first .. *last-1; false: none. */
+bool finer_range(const struct simulation *simulation, size_t at, size_t *first, size_t *last);
+/* A finer bar on the setup's own side. */
+struct bar finer_bar(const struct simulation *simulation, size_t index);
+
+/* Whether a bar's price reaches an order's price from below or above, with the
+ * tolerance of the method page. */
+bool reaches_up(const struct bars *bars, size_t at, double price);
+bool reaches_down(const struct bars *bars, size_t at, double price);
+
+#endif

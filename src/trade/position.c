@@ -1,0 +1,364 @@
+#include "trade/position.h"
+
+#include "base/calendar.h"
+#include "candles/anatomy.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double no_share = 1e-12; /* rounding left over of shares that sum to 1 */
+
+static double tolerance_of(const struct position *position, size_t at)
+{
+    return price_tolerance(position->simulation->bars, at, at);
+}
+
+/* --- costs ---------------------------------------------------------------------- */
+
+const struct costs *costs_of(const struct simulation *simulation)
+{
+    if (simulation->setup->costs_given || simulation->terms->costs == NULL)
+        return &simulation->setup->costs;
+    return simulation->terms->costs;
+}
+
+double order_costs(const struct simulation *simulation, double price, bool slips)
+{
+    const struct costs *costs = costs_of(simulation);
+    return costs->spread / 2 + (slips ? costs->slippage : 0) +
+           costs->commission_percent / 100 * fabs(price) +
+           costs->commission_per_unit / simulation->terms->point_value;
+}
+
+/* Calendar days from the date of the entry to that of the exit. */
+static double nights_held(const struct position *position, size_t exit_bar)
+{
+    const int64_t *time = position->simulation->bars->time;
+    return (double)(day_of_time(time[exit_bar]) - day_of_time(time[position->fill.bar]));
+}
+
+/* --- steps ----------------------------------------------------------------------- */
+
+static void note_step(struct position *position, size_t bar, double price, double share,
+                      enum trade_reason reason)
+{
+    struct trade_path *path = position->path;
+    if (path == NULL)
+        return;
+    if (path->count == TRADE_STEP_LIMIT)
+        path->count--;
+    path->steps[path->count++] = (struct trade_step){bar, price, share, reason};
+}
+
+/* Lets `share` of the position go. */
+static void leave(struct position *position, size_t bar, double price, double share,
+                  enum trade_reason reason)
+{
+    const struct costs *costs = costs_of(position->simulation);
+    double financing = costs->financing_percent_year / 100 / 365 * fabs(position->fill.price) *
+                       nights_held(position, bar);
+    double costs_here =
+        order_costs(position->simulation, price, reason != TRADE_TARGET) + financing;
+    position->proceeds += share * price;
+    position->exit_costs += share * costs_here;
+    position->remaining -= share;
+    if (position->remaining < no_share)
+        position->remaining = 0;
+    position->exit_bar = bar;
+    position->reason = reason;
+    note_step(position, bar, price, share, reason);
+}
+
+static enum trade_reason stop_reason(const struct position *position)
+{
+    return position->trailed ? TRADE_TRAIL : TRADE_STOP;
+}
+
+static void reach(struct position *position, double price)
+{
+    position->lowest = price < position->lowest ? price : position->lowest;
+    position->highest = price > position->highest ? price : position->highest;
+}
+
+/* --- one bar ---------------------------------------------------------------------- */
+
+/* Takes every target at or below `reached`; true if one was taken. `at` fills
+ * it at its own price, or at the open where that is beyond. */
+static bool take_targets(struct position *position, size_t bar, double reached, double open,
+                         bool at_open)
+{
+    bool taken = false;
+    double tolerance = tolerance_of(position, bar);
+    while (position->target_next < position->target_count && position->remaining > 0) {
+        const struct position_target *target = &position->targets[position->target_next];
+        if (at_least(reached, target->price, tolerance) != TRUTH_YES)
+            break;
+        double share = target->share < position->remaining ? target->share : position->remaining;
+        position->target_next++;
+        leave(position, bar, at_open ? open : target->price, share, TRADE_TARGET);
+        taken = true;
+    }
+    return taken;
+}
+
+/* What of an exit bar is known to have been. */
+static void reach_on_exit(struct position *position, size_t bar, double price, bool at_open)
+{
+    const struct bars *bars = position->simulation->bars;
+    bool entry_bar = bar == position->fill.bar;
+    if (at_open) {
+        reach(position, bars->open[bar]);
+        return;
+    }
+    switch (position->reason) {
+    case TRADE_STOP:
+    case TRADE_TRAIL:
+        if (!entry_bar)
+            reach(position, bars->open[bar]);
+        reach(position, price);
+        break;
+    case TRADE_TARGET:
+        reach(position, bars->low[bar]);
+        reach(position, price);
+        break;
+    default:
+        reach(position, bars->low[bar]);
+        reach(position, bars->high[bar]);
+        break;
+    }
+}
+
+/* The open of a bar: stop, targets, and the exit by conditions. */
+static void process_open(struct position *position, size_t bar)
+{
+    const struct bars *bars = position->simulation->bars;
+    double open = bars->open[bar];
+    if (at_most(open, position->stop, tolerance_of(position, bar)) == TRUTH_YES) {
+        leave(position, bar, open, position->remaining, stop_reason(position));
+        reach_on_exit(position, bar, open, true);
+        return;
+    }
+    bool taken = take_targets(position, bar, open, open, true);
+    if (position->remaining > 0 && position->leave_at_open)
+        leave(position, bar, open, position->remaining, TRADE_WHEN);
+    if (position->remaining == 0 && (taken || position->reason == TRADE_WHEN))
+        reach_on_exit(position, bar, open, true);
+}
+
+static double last_target_price(const struct position *position)
+{
+    return position->targets[position->target_next - 1].price;
+}
+
+static void stop_out(struct position *position, size_t bar)
+{
+    leave(position, bar, position->stop, position->remaining, stop_reason(position));
+    reach_on_exit(position, bar, position->stop, false);
+}
+
+/* Walks finer bars, deciding as `worst` where one is in doubt. Returns false
+ * where there are none, or where they do not reach what the bar reached and
+ * something is left to decide. */
+static bool walk_finer(struct position *position, size_t bar)
+{
+    const struct simulation *simulation = position->simulation;
+    size_t first = 0;
+    size_t last = 0;
+    if (!finer_range(simulation, bar, &first, &last))
+        return false;
+    if (bar == position->fill.bar && position->fill.finer_at != SIZE_MAX)
+        first = position->fill.finer_at;
+    bool entered_here = bar == position->fill.bar && position->fill.inside;
+    for (size_t i = first; i < last && position->remaining > 0; i++) {
+        struct bar finer = finer_bar(simulation, i);
+        bool inside_fill = entered_here && i == first;
+        if (!inside_fill && finer.open <= position->stop) {
+            leave(position, bar, finer.open, position->remaining, stop_reason(position));
+            reach_on_exit(position, bar, finer.open, false);
+            return true;
+        }
+        if (finer.low <= position->stop) {
+            stop_out(position, bar);
+            return true;
+        }
+        take_targets(position, bar, finer.high, NAN, false);
+    }
+    if (position->remaining == 0)
+        reach_on_exit(position, bar, last_target_price(position), false);
+    bool walked_from_fill = entered_here && position->fill.finer_at != SIZE_MAX;
+    return walked_from_fill || position->remaining == 0;
+}
+
+/* A bar that reached the stop and a target. */
+static void process_both(struct position *position, size_t bar, bool inside)
+{
+    const struct bars *bars = position->simulation->bars;
+    enum same_bar_rule rule = position->simulation->setup->same_bar;
+    bool good_first = rule == SAME_BAR_BEST ||
+                      (rule == SAME_BAR_NEAREST && (inside || nearest_order(bars, bar) ==
+                                                                  ORDER_GOOD_FIRST));
+    position->same_bar = true;
+    if (rule == SAME_BAR_FINER && walk_finer(position, bar))
+        return;
+    if (!good_first) {
+        stop_out(position, bar);
+        return;
+    }
+    take_targets(position, bar, bars->high[bar], NAN, false);
+    if (position->remaining == 0)
+        reach_on_exit(position, bar, last_target_price(position), false);
+    else if (rule != SAME_BAR_BEST || !inside)
+        stop_out(position, bar);
+}
+
+/* Stop and targets within a bar. `inside`: the entry was filled within it. */
+static void process_range(struct position *position, size_t bar, bool inside)
+{
+    const struct bars *bars = position->simulation->bars;
+    bool stop_reached = reaches_down(bars, bar, position->stop);
+    bool target_reached =
+        position->target_next < position->target_count &&
+        reaches_up(bars, bar, position->targets[position->target_next].price);
+    if (stop_reached && (target_reached || inside)) {
+        process_both(position, bar, inside);
+    } else if (stop_reached) {
+        stop_out(position, bar);
+    } else if (target_reached) {
+        take_targets(position, bar, bars->high[bar], NAN, false);
+        if (position->remaining == 0)
+            reach_on_exit(position, bar, last_target_price(position), false);
+    }
+}
+
+/* --- after the close --------------------------------------------------------------- */
+
+static void raise_stop(struct position *position, size_t bar, double price, bool trail)
+{
+    double rounded = tick_round_down(&position->simulation->terms->tick, price);
+    if (!(rounded > position->stop))
+        return;
+    position->stop = rounded;
+    position->trailed = position->trailed || trail;
+    note_step(position, bar, rounded, 0, trail ? TRADE_TRAIL : TRADE_STOP);
+}
+
+static double trail_price(const struct position *position, size_t bar)
+{
+    const struct simulation *simulation = position->simulation;
+    const struct exit_rule *exit = &simulation->setup->exit;
+    if (exit->trail == TRAIL_ATR)
+        return position->highest_close - exit->trail_value * simulation->atr[bar];
+    size_t swing = newest_swing_low(simulation->view->own, (size_t)exit->trail_value, bar);
+    return swing != SIZE_MAX ? simulation->bars->low[swing] : NAN;
+}
+
+static void process_close(struct position *position, size_t bar)
+{
+    const struct simulation *simulation = position->simulation;
+    const struct exit_rule *exit = &simulation->setup->exit;
+    const struct bars *bars = simulation->bars;
+    bool own_range = !(bar == position->fill.bar && position->fill.at_close);
+    double even = position->fill.price + exit->break_even_at_r * position->risk;
+    if (own_range && at_least(bars->high[bar], even, tolerance_of(position, bar)) == TRUTH_YES)
+        raise_stop(position, bar, position->fill.price, false);
+    if (bars->close[bar] > position->highest_close)
+        position->highest_close = bars->close[bar];
+    if (exit->trail != TRAIL_NONE) {
+        double price = tick_round_down(&simulation->terms->tick, trail_price(position, bar));
+        if (price < bars->close[bar])
+            raise_stop(position, bar, price, true);
+    }
+    struct candle alone = candle_of_bar(simulation->view, bar);
+    position->leave_at_open = exit->when.count > 0;
+    for (size_t i = 0; i < exit->when.count && position->leave_at_open; i++)
+        position->leave_at_open =
+            criterion_holds(simulation->view, &exit->when.list[i], &alone, bar) == TRUTH_YES;
+}
+
+/* --- from fill to exit -------------------------------------------------------------- */
+
+/* Price of a target; NaN where the fall it is measured on is not there. */
+static double target_price(const struct position *position, const struct target *target)
+{
+    enum { OTHER_FALL_BARS = 60 };
+    const struct simulation *simulation = position->simulation;
+    struct fall fall = simulation->entry.fall;
+    if (target->kind == TARGET_R)
+        return position->fill.price + target->value * position->risk;
+    bool own_fall = simulation->setup->entry.entry->kind == ENTRY_RETEST &&
+                    simulation->setup->entry.retest_of == RETEST_RETRACEMENT;
+    if (!own_fall && !fall_before(simulation->view->own, OTHER_FALL_BARS,
+                                  simulation->signal.candle.at, &fall))
+        return NAN;
+    return fall_level(&fall, target->value);
+}
+
+/* Rounded up, nearest first; those at or below the fill are not taken. */
+static void place_targets(struct position *position)
+{
+    const struct simulation *simulation = position->simulation;
+    const struct exit_rule *exit = &simulation->setup->exit;
+    double tolerance = tolerance_of(position, position->fill.bar);
+    for (size_t i = 0; i < exit->target_count; i++) {
+        double price =
+            tick_round_up(&simulation->terms->tick, target_price(position, &exit->targets[i]));
+        if (above(price, position->fill.price, tolerance) != TRUTH_YES)
+            continue;
+        size_t place = position->target_count++;
+        for (; place > 0 && position->targets[place - 1].price > price; place--)
+            position->targets[place] = position->targets[place - 1];
+        position->targets[place] = (struct position_target){price, exit->targets[i].share};
+    }
+}
+
+static void process_bar(struct position *position, size_t bar)
+{
+    const struct simulation *simulation = position->simulation;
+    const struct bars *bars = simulation->bars;
+    size_t limit = simulation->setup->exit.time_limit;
+    bool inside = bar == position->fill.bar && position->fill.inside;
+    if (!inside)
+        process_open(position, bar);
+    if (position->remaining > 0)
+        process_range(position, bar, inside);
+    if (position->remaining > 0 && limit > 0 && bar == position->fill.bar + limit) {
+        leave(position, bar, bars->close[bar], position->remaining, TRADE_TIME);
+        reach_on_exit(position, bar, bars->close[bar], false);
+    }
+    if (position->remaining == 0)
+        return;
+    reach(position, bars->low[bar]);
+    reach(position, bars->high[bar]);
+    process_close(position, bar);
+}
+
+void position_run(struct position *position, const struct simulation *simulation,
+                  const struct fill *fill, struct trade_path *path)
+{
+    *position = (struct position){.simulation = simulation,
+                                  .fill = *fill,
+                                  .risk = fill->price - fill->stop,
+                                  .stop = fill->stop,
+                                  .remaining = 1,
+                                  .highest_close = -INFINITY,
+                                  .lowest = fill->price,
+                                  .highest = fill->price,
+                                  .exit_bar = fill->bar,
+                                  .same_bar = fill->same_bar,
+                                  .path = path};
+    place_targets(position);
+    size_t bar = fill->bar;
+    if (fill->at_close)
+        process_close(position, bar++);
+    for (; bar < simulation->count && position->remaining > 0; bar++)
+        process_bar(position, bar);
+    if (position->remaining == 0)
+        return;
+    size_t last = simulation->count - 1;
+    if (simulation->terms->ended) {
+        leave(position, last, simulation->bars->close[last], position->remaining, TRADE_ENDED);
+    } else {
+        position->exit_bar = last;
+        position->reason = TRADE_OPEN;
+    }
+}

@@ -1,0 +1,46 @@
+/* A position of the long side from its fill to its last exit. Private to the
+ * trade layer. */
+#ifndef RUSHLIGHT_TRADE_POSITION_H
+#define RUSHLIGHT_TRADE_POSITION_H
+
+#include "trade/orders.h"
+
+struct position_target {
+    double price;
+    double share;
+};
+
+struct position {
+    const struct simulation *simulation;
+    struct fill fill;
+    double risk;
+    double stop;
+    bool trailed; /* trailing has raised the stop */
+    struct position_target targets[TARGET_LIMIT]; /* nearest first */
+    size_t target_count;
+    size_t target_next; /* those before it are taken */
+    double remaining;   /* share still held */
+    double proceeds;    /* share-weighted exit prices */
+    double exit_costs;  /* share-weighted, in price */
+    double highest_close;
+    double lowest;      /* price reached since the fill, at most the fill */
+    double highest;
+    size_t exit_bar;
+    enum trade_reason reason;
+    bool same_bar;
+    bool leave_at_open; /* the `when` conditions held at the last close */
+    struct trade_path *path; /* NULL: not wanted */
+};
+
+/* Follows the position to its end, or to the end of the data (reason
+ * TRADE_OPEN). */
+void position_run(struct position *position, const struct simulation *simulation,
+                  const struct fill *fill, struct trade_path *path);
+
+/* Costs in price of one side of an order at `price`; with slippage where
+ * `slips`. */
+double order_costs(const struct simulation *simulation, double price, bool slips);
+/* The costs that apply: the setup's, else the instrument's; never NULL. */
+const struct costs *costs_of(const struct simulation *simulation);
+
+#endif

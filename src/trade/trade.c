@@ -1,0 +1,189 @@
+#include "trade/trade.h"
+
+#include "base/array.h"
+#include "trade/position.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const char *const reason_names[] = {
+    [TRADE_STOP] = "stop",     [TRADE_TARGET] = "target",     [TRADE_TIME] = "time",
+    [TRADE_TRAIL] = "trail",   [TRADE_WHEN] = "when",         [TRADE_ENDED] = "ended",
+    [TRADE_OPEN] = "open",     [TRADE_UNFILLED] = "unfilled", [TRADE_LATE] = "late",
+    [TRADE_BROKEN] = "broken", [TRADE_PASSED] = "passed",     [TRADE_WAITING] = "waiting",
+};
+
+const char *trade_reason_name(enum trade_reason reason)
+{
+    return reason_names[reason];
+}
+
+bool trade_filled(enum trade_reason reason)
+{
+    return reason <= TRADE_OPEN;
+}
+
+bool trade_closed(enum trade_reason reason)
+{
+    return reason < TRADE_OPEN;
+}
+
+/* Prices of a short trade back to those of the chart. */
+static double chart_price(const struct simulation *simulation, double price)
+{
+    return simulation->short_side && price != 0 ? -price : price;
+}
+
+static void fill_trade(struct trade *trade, const struct simulation *simulation,
+                       const struct position *position)
+{
+    bool closed = position->remaining == 0;
+    double gross = position->proceeds - position->fill.price;
+    double costs = order_costs(simulation, position->fill.price, true) + position->exit_costs;
+    trade->reason = position->reason;
+    trade->exit_bar = position->exit_bar;
+    trade->bars = position->exit_bar - position->fill.bar;
+    trade->same_bar = position->same_bar;
+    trade->risk = position->risk;
+    trade->mae_r = (position->lowest - position->fill.price) / position->risk;
+    trade->mfe_r = (position->highest - position->fill.price) / position->risk;
+    if (position->target_count > 0)
+        trade->target = chart_price(simulation, position->targets[0].price);
+    if (!closed)
+        return;
+    trade->exit = chart_price(simulation, position->proceeds);
+    trade->r_before_costs = gross / position->risk;
+    trade->r = (gross - costs) / position->risk;
+}
+
+static void fill_path(struct trade_path *path, const struct simulation *simulation,
+                      const struct position *position)
+{
+    for (size_t i = 0; i < path->count; i++)
+        path->steps[i].price = chart_price(simulation, path->steps[i].price);
+    path->target_count = position->target_count;
+    for (size_t i = 0; i < position->target_count; i++)
+        path->targets[i] = chart_price(simulation, position->targets[i].price);
+}
+
+static struct trade no_trade(const struct signal *signal, enum trade_reason reason, size_t bar,
+                             const char *note)
+{
+    return (struct trade){.signal = *signal,
+                          .reason = reason,
+                          .note = note,
+                          .entry_bar = bar,
+                          .exit_bar = bar,
+                          .entry = NAN,
+                          .stop = NAN,
+                          .target = NAN,
+                          .exit = NAN,
+                          .risk = NAN,
+                          .r = NAN,
+                          .r_before_costs = NAN,
+                          .mae_r = NAN,
+                          .mfe_r = NAN};
+}
+
+struct trade trade_of_signal(const struct setup_view *view, const struct trade_terms *terms,
+                             const struct signal *signal, struct trade_path *path)
+{
+    struct simulation simulation = {.view = view,
+                                    .terms = terms,
+                                    .setup = view->setup,
+                                    .bars = sheet_bars(view->own),
+                                    .count = sheet_count(view->own),
+                                    .atr = sheet_atr(view->own, 14),
+                                    .signal = *signal,
+                                    .short_side = view->setup->side == SIDE_SHORT,
+                                    .finer = terms->finer};
+    if (path != NULL)
+        *path = (struct trade_path){.order_price = NAN};
+    if (simulation.atr == NULL)
+        return no_trade(signal, TRADE_UNFILLED, signal->at, "out of memory");
+    struct fill fill = find_fill(&simulation);
+    if (path != NULL && view->setup->entry.entry->kind == ENTRY_STOP_ORDER)
+        path->order_price = chart_price(
+            &simulation, view->setup->entry.entry->level(&simulation.entry, signal->at));
+    struct trade trade = no_trade(signal, fill.outcome, fill.bar, fill.note);
+    trade.same_bar = fill.same_bar;
+    trade.stop = chart_price(&simulation, fill.stop);
+    if (fill.outcome != TRADE_OPEN)
+        return trade;
+    struct position position;
+    position_run(&position, &simulation, &fill, path);
+    trade.entry = chart_price(&simulation, fill.price);
+    fill_trade(&trade, &simulation, &position);
+    if (path != NULL)
+        fill_path(path, &simulation, &position);
+    return trade;
+}
+
+static int add_trade(struct trades *trades, const struct trade *trade, struct error *error)
+{
+    struct trade *list =
+        array_reserve(trades->list, &trades->room, trades->count + 1, sizeof *list);
+    if (list == NULL)
+        return error_memory(error);
+    trades->list = list;
+    list[trades->count++] = *trade;
+    return ERROR_NONE;
+}
+
+/* The first bar on which a new signal is taken again. */
+static size_t free_again(const struct trade *trade)
+{
+    bool busy_to_the_end = trade->reason == TRADE_OPEN || trade->reason == TRADE_WAITING;
+    return busy_to_the_end ? SIZE_MAX : trade->exit_bar;
+}
+
+static int follow_signals(const struct setup_view *view, const struct trade_terms *terms,
+                          const struct signals *signals, bool all, struct trades *trades,
+                          struct error *error)
+{
+    size_t busy_until = 0;
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < signals->count && code == ERROR_NONE; i++) {
+        const struct signal *signal = &signals->list[i];
+        struct trade trade;
+        if (signal->state == SIGNAL_BROKEN) {
+            trade = no_trade(signal, TRADE_BROKEN, signal->at, "a low below the candle came first");
+        } else if (signal->state != SIGNAL_GIVEN) {
+            continue;
+        } else if (view->setup->overlap == OVERLAP_ONE && signal->at < busy_until) {
+            trades->signals++;
+            trade = no_trade(signal, TRADE_PASSED, signal->at, "the setup was busy");
+        } else {
+            trades->signals++;
+            trade = trade_of_signal(view, terms, signal, NULL);
+            busy_until = free_again(&trade);
+        }
+        if (all || trade_filled(trade.reason))
+            code = add_trade(trades, &trade, error);
+    }
+    return code;
+}
+
+int trades_find(const struct setup_view *view, const struct trade_terms *terms, size_t first,
+                size_t last, bool all, struct trades *trades, struct error *error)
+{
+    struct signals signals;
+    *trades = (struct trades){0};
+    int code = signals_find(view, first, last, false, &signals, error);
+    if (code != ERROR_NONE)
+        return code;
+    trades->candidates = signals.candidates;
+    code = follow_signals(view, terms, &signals, all, trades, error);
+    signals_free(&signals);
+    if (code == ERROR_NONE && sheet_failed(view->plain))
+        code = error_memory(error);
+    if (code != ERROR_NONE)
+        trades_free(trades);
+    return code;
+}
+
+void trades_free(struct trades *trades)
+{
+    free(trades->list);
+    *trades = (struct trades){0};
+}

@@ -1,0 +1,103 @@
+/* From signals to trades (docs/method.md 7 and 8). */
+#ifndef RUSHLIGHT_TRADE_TRADE_H
+#define RUSHLIGHT_TRADE_TRADE_H
+
+#include "base/error.h"
+#include "base/number.h"
+#include "setup/signals.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Why a trade ended, or why there was none. */
+enum trade_reason {
+    TRADE_STOP,
+    TRADE_TARGET,
+    TRADE_TIME,
+    TRADE_TRAIL,
+    TRADE_WHEN,
+    TRADE_ENDED,    /* the instrument itself has ended */
+    TRADE_OPEN,     /* still in trade at the end of the data */
+    TRADE_UNFILLED, /* the entry lapsed or was not taken */
+    TRADE_LATE,     /* the close of the signal was already beyond the entry */
+    TRADE_BROKEN,   /* the candidate broke before its signal */
+    TRADE_PASSED,   /* passed over: the setup was busy */
+    TRADE_WAITING   /* the data end before the entry is decided */
+};
+
+/* "stop", "target" …, as printed. */
+const char *trade_reason_name(enum trade_reason reason);
+/* Whether there was an entry. */
+bool trade_filled(enum trade_reason reason);
+/* Whether there was an entry and an exit. */
+bool trade_closed(enum trade_reason reason);
+
+/* Prices are those of the chart, whatever the side; NaN where there is none. */
+struct trade {
+    struct signal signal;
+    enum trade_reason reason;
+    const char *note;  /* a static text that says more, or "" */
+    size_t entry_bar;  /* bar of the fill; where there was none, the bar that decided so */
+    size_t exit_bar;   /* bar of the last exit; of an open trade the last bar */
+    double entry;      /* before costs */
+    double stop;       /* the initial one, rounded to the tick */
+    double target;     /* the first one */
+    double exit;       /* before costs; share-weighted where there were several */
+    double risk;       /* |entry - stop| */
+    double r;          /* after costs; NaN while open */
+    double r_before_costs;
+    double mae_r;      /* <= 0 */
+    double mfe_r;      /* >= 0 */
+    size_t bars;       /* exit_bar - entry_bar */
+    bool same_bar;     /* one bar reached both sides and a rule decided */
+};
+
+struct trades {
+    struct trade *list;
+    size_t count;
+    size_t room;
+    size_t candidates;
+    size_t signals;
+};
+
+/* What a simulation knows of the instrument beside its sheet. */
+struct trade_terms {
+    struct tick tick;
+    double point_value;       /* money per price unit and unit held, > 0 */
+    bool ended;               /* the instrument has ended at its last bar */
+    const struct bars *finer; /* finer bars for same_bar: finer; NULL: none */
+    const struct costs *costs; /* of the instrument, where the setup has none; may be NULL */
+};
+
+/* One change of the stop, or one exit, for figures and following. */
+struct trade_step {
+    size_t bar;
+    double price; /* of the chart */
+    double share; /* of the position that left; 0 for a moved stop */
+    enum trade_reason reason;
+};
+
+enum { TRADE_STEP_LIMIT = 64 };
+
+/* What happened between entry and exit; steps beyond the limit are dropped
+ * from the middle: the first ones and the last exit stay. */
+struct trade_path {
+    struct trade_step steps[TRADE_STEP_LIMIT];
+    size_t count;
+    double order_price; /* of a resting order, else NaN */
+    double targets[TARGET_LIMIT]; /* prices, nearest first */
+    size_t target_count;
+};
+
+/* What became of one signal, on its own. `path` may be NULL. */
+struct trade trade_of_signal(const struct setup_view *view, const struct trade_terms *terms,
+                             const struct signal *signal, struct trade_path *path);
+
+/* Every trade of bars first..last-1 (candles in that range), by signal and then
+ * candle. With `all`, also what never became a trade. `overlap: one` passes
+ * over signals while the setup is busy. The list is the caller's to free. */
+int trades_find(const struct setup_view *view, const struct trade_terms *terms, size_t first,
+                size_t last, bool all, struct trades *trades, struct error *error);
+void trades_free(struct trades *trades);
+
+#endif
