@@ -98,8 +98,9 @@ static double mean_body_before(const struct shape_view *view)
 static void add_long(const struct shape_view *view, struct readings *readings,
                      const struct anatomy *bar, double limit, const char *name)
 {
-    add_at_least(view, readings, name, "mean bodies of the 10 bars before", bar->body, limit,
-                 mean_body_before(view));
+    if (limit > 0)
+        add_at_least(view, readings, name, "mean bodies of the 10 bars before", bar->body, limit,
+                     mean_body_before(view));
 }
 
 /* --- one bar ------------------------------------------------------------- */
@@ -357,7 +358,7 @@ static void read_three_white_soldiers(const struct shape_view *view, struct read
 #define MIRRORED_LIMIT(title, mirror_title, value, top, in, text)                                  \
     {.name = title, .mirror_name = mirror_title, .missing = value, .most = top, .unit = in,        \
      .help = text}
-#define LONG_LIMIT LIMIT("long_min_means", 1.3, 100, "mean bodies", "body of the long bar, least")
+#define LONG_LIMIT LIMIT("long_min_means", 1.3, 100, "mean bodies", "body of the long bar, least; 0: off")
 #define SMALL_BODY_LIMITS                                                                          \
     LIMIT("body_max", 0.34, 1, "of the range", "body, most"),                                      \
         LIMIT("body_min", 0, 1, "of the range", "body, least; 0: off"),                            \

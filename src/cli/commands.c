@@ -10,6 +10,32 @@ static const struct option_row demo_options[] = {
 
 static const struct option_row bars_options[] = {SERIES_OPTIONS, {NULL, NULL, NULL}};
 
+static const struct option_row measure_options[] = {
+    {"of", "NAME[,key=value…]", "the measure, several separated by spaces; needed"},
+    SERIES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+#define SETUP_OPTION {"setup", "S", "a setup file, or the name of a shipped setup; needed"}
+#define EXPECT_OPTION {"expect", NULL, "exit with 1 where nothing is found"}
+
+static const struct option_row scan_options[] = {
+    SETUP_OPTION,
+    {"all", NULL, "the whole history, not the newest bar only"},
+    {"nearly", "N", "instead the N bars of each instrument that fail one criterion by least"},
+    EXPECT_OPTION,
+    SERIES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const struct option_row trades_options[] = {
+    SETUP_OPTION,
+    {"all", NULL, "also signals that never became a trade, with the reason"},
+    EXPECT_OPTION,
+    SERIES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
 const struct command commands[] = {
     {.name = "demo",
      .arguments = "",
@@ -23,5 +49,36 @@ const struct command commands[] = {
      .most_arguments = 1,
      .options = bars_options,
      .run = command_bars},
+    {.name = "measure",
+     .arguments = "INSTRUMENT",
+     .help = "Prints measures of every bar.\nSuch as --of 'rsi,length=14 rsi_average atr'; empty "
+             "where a measure has no value yet.",
+     .least_arguments = 1,
+     .most_arguments = 1,
+     .options = measure_options,
+     .run = command_measure},
+    {.name = "catalogue",
+     .arguments = "[shapes|conditions|entries|stops|exits|measures]",
+     .help = "Lists what setups are made of, with every named number and its source.",
+     .most_arguments = 1,
+     .run = command_catalogue},
+    {.name = "setup",
+     .arguments = "check|mirror|write|schema [FILE…]",
+     .help = "Checks setup files, mirrors one, writes one in full, or prints their JSON Schema.",
+     .least_arguments = 1,
+     .most_arguments = SIZE_MAX,
+     .run = command_setup},
+    {.name = "scan",
+     .arguments = "INSTRUMENT…",
+     .help = "Shows the signals of a setup, each criterion with its measured value and limit.",
+     .most_arguments = SIZE_MAX,
+     .options = scan_options,
+     .run = command_scan},
+    {.name = "trades",
+     .arguments = "INSTRUMENT…",
+     .help = "Lists every trade that a setup would have made.",
+     .most_arguments = SIZE_MAX,
+     .options = trades_options,
+     .run = command_trades},
     {.name = NULL},
 };

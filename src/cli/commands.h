@@ -5,6 +5,11 @@
 #include "cli/command.h"
 
 int command_bars(struct call *call, struct error *error);
+int command_catalogue(struct call *call, struct error *error);
 int command_demo(struct call *call, struct error *error);
+int command_measure(struct call *call, struct error *error);
+int command_scan(struct call *call, struct error *error);
+int command_setup(struct call *call, struct error *error);
+int command_trades(struct call *call, struct error *error);
 
 #endif

@@ -101,6 +101,13 @@ void table_integer(struct table *table, int64_t number)
     close_cell(table);
 }
 
+void table_json(struct table *table, const char *json)
+{
+    open_cell(table);
+    text_append(&table->pending, json);
+    close_cell(table);
+}
+
 void table_flush(struct table *table)
 {
     if (table->format == FORMAT_TEXT || text_failed(&table->pending))

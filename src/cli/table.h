@@ -42,6 +42,8 @@ void table_begin(struct table *table, const struct call *call, const char *rows_
 void table_text(struct table *table, const char *text);
 void table_number(struct table *table, double number);
 void table_integer(struct table *table, int64_t number);
+/* JSON only: a cell that is itself a JSON value, already written. */
+void table_json(struct table *table, const char *json);
 
 /* CSV and JSON: writes what is pending, so that long answers stream. Text
  * waits for table_end, which knows the widths. */

@@ -1,7 +1,9 @@
 #include "measures/sheet.h"
 
 #include "base/array.h"
+#include "market/longer.h"
 
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,6 +16,7 @@ struct kept {
 
 struct sheet {
     const struct bars *bars;
+    const char *zone; /* of the session, NULL: UTC */
     size_t count;
     bool failed;
     struct kept *kept;
@@ -27,12 +30,13 @@ struct sheet {
     size_t *closed; /* of a longer sheet: for each shorter bar the last closed one, or SIZE_MAX */
 };
 
-struct sheet *sheet_new(const struct bars *bars)
+struct sheet *sheet_new(const struct bars *bars, const char *zone)
 {
     struct sheet *sheet = calloc(1, sizeof *sheet);
     if (sheet == NULL)
         return NULL;
     sheet->bars = bars;
+    sheet->zone = zone;
     sheet->count = bars_complete(bars);
     return sheet;
 }
@@ -101,10 +105,67 @@ struct sheet *sheet_mirror(struct sheet *sheet)
         return NULL;
     }
     mirror->bars = &mirror->own_bars;
+    mirror->zone = sheet->zone;
     mirror->count = sheet->count;
     mirror->mirror = sheet;
     sheet->mirror = mirror;
     return mirror;
+}
+
+/* Maps each bar of the shorter sheet to the last longer bar that had closed
+ * by its end. */
+static void map_closed(const struct sheet *sheet, struct sheet *longer, const int64_t *known_at)
+{
+    size_t next = 0;
+    for (size_t i = 0; i < sheet->count; i++) {
+        int64_t now = bar_known_at(sheet->bars, i, sheet->zone);
+        while (next < longer->count && known_at[next] <= now)
+            next++;
+        longer->closed[i] = next > 0 ? next - 1 : SIZE_MAX;
+    }
+}
+
+static struct sheet *make_longer(struct sheet *sheet, struct interval interval)
+{
+    struct error error;
+    int64_t *known_at = NULL;
+    struct sheet *longer = calloc(1, sizeof *longer);
+    if (longer == NULL)
+        return NULL;
+    longer->closed = array_new(sheet->count, sizeof *longer->closed);
+    if (longer->closed == NULL || longer_bars(&longer->own_bars, &known_at, sheet->bars, interval,
+                                              sheet->zone, &error) != ERROR_NONE) {
+        sheet_free(longer);
+        return NULL;
+    }
+    longer->bars = &longer->own_bars;
+    longer->zone = sheet->zone;
+    longer->count = bars_complete(longer->bars);
+    map_closed(sheet, longer, known_at);
+    free(known_at);
+    return longer;
+}
+
+struct sheet *sheet_longer(struct sheet *sheet, struct interval interval)
+{
+    for (size_t i = 0; i < sheet->longer_count; i++)
+        if (interval_equal(sheet->longer[i]->bars->interval, interval))
+            return sheet->longer[i];
+    struct sheet **list =
+        array_reserve(sheet->longer, &sheet->longer_room, sheet->longer_count + 1, sizeof *list);
+    struct sheet *longer = list != NULL ? make_longer(sheet, interval) : NULL;
+    sheet->longer = list != NULL ? list : sheet->longer;
+    if (longer == NULL) {
+        sheet->failed = true;
+        return NULL;
+    }
+    sheet->longer[sheet->longer_count++] = longer;
+    return longer;
+}
+
+size_t sheet_longer_index(const struct sheet *longer, size_t index)
+{
+    return longer->closed[index];
 }
 
 void *sheet_kept(const struct sheet *sheet, const void *owner, const double *values)

@@ -36,9 +36,10 @@ extern const struct measure measures[];
 /* The row of this name, NULL if there is none. */
 const struct measure *measure_find(const char *name);
 
-/* A sheet over bars that stay the caller's and must outlive it; a partial
- * last bar is left out. NULL without memory. */
-struct sheet *sheet_new(const struct bars *bars);
+/* A sheet over bars that stay the caller's and must outlive it, as must the
+ * name of the session's zone (NULL: UTC); a partial last bar is left out. NULL
+ * without memory. */
+struct sheet *sheet_new(const struct bars *bars, const char *zone);
 /* Frees the sheet, its mirror and its longer sheets; NULL is allowed. To be
  * called on the sheet that sheet_new gave. */
 void sheet_free(struct sheet *sheet);
@@ -55,7 +56,8 @@ void sheet_fail(struct sheet *sheet);
 struct sheet *sheet_mirror(struct sheet *sheet);
 
 /* The sheet of a longer interval, its bars made from these. NULL without
- * memory or where these bars cannot make that interval. */
+ * memory, which fails the sheet; check first with interval_seconds that these
+ * bars can make that interval. */
 struct sheet *sheet_longer(struct sheet *sheet, struct interval interval);
 /* Index, on such a longer sheet, of the last bar that had closed when bar
  * `index` of the shorter sheet was complete; SIZE_MAX if none had. */

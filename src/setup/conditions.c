@@ -338,7 +338,7 @@ static struct reading read_bullish_divergence(const struct condition_view *view)
     if (rsi == NULL || isnan(rsi[view->at]))
         return undefined;
     if (!newest_two_lows(view->sheet, whole(v[0]), whole(v[1]), view->at, &older, &newer))
-        return fact("two swing lows to compare", false);
+        return undefined;
     if (!(low[newer] < low[older]))
         return level_reading("newer swing low, against the older", READING_PRICE, COMPARE_BELOW,
                              low[newer], low[older]);

@@ -10,6 +10,7 @@
 #include "market/interval.h"
 #include "setup/conditions.h"
 #include "setup/entries.h"
+#include "setup/leavings.h"
 #include "setup/stops.h"
 
 #include <stdbool.h>

@@ -6,6 +6,42 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* The first criterion whose interval these bars cannot make; NULL: none. */
+static const struct criterion *impossible_interval(const struct criterion *list, size_t count,
+                                                   struct interval own)
+{
+    for (size_t i = 0; i < count; i++) {
+        struct interval asked = list[i].interval;
+        bool same = asked.unit == INTERVAL_NONE || interval_equal(asked, own);
+        if (!same && (own.unit == INTERVAL_NONE || interval_seconds(asked) <= interval_seconds(own)))
+            return &list[i];
+        const struct criterion *part =
+            impossible_interval(list[i].parts, list[i].part_count, own);
+        if (part != NULL)
+            return part;
+    }
+    return NULL;
+}
+
+static int check_intervals(const struct setup *setup, struct interval own, struct error *error)
+{
+    const struct criteria *lists[] = {&setup->place, &setup->confirm, &setup->exit.when};
+    for (size_t i = 0; i < 3; i++) {
+        const struct criterion *wrong =
+            impossible_interval(lists[i]->list, lists[i]->count, own);
+        if (wrong == NULL)
+            continue;
+        char asked[INTERVAL_TEXT_SIZE];
+        char found[INTERVAL_TEXT_SIZE];
+        interval_format(asked, wrong->interval);
+        interval_format(found, own);
+        return error_set(error, ERROR_INPUT,
+                         "setup %s: %s is read on %s bars, which %s bars cannot make", setup->name,
+                         criterion_name(wrong), asked, found[0] != '\0' ? found : "these");
+    }
+    return ERROR_NONE;
+}
+
 int setup_view_init(struct setup_view *view, const struct setup *setup, struct sheet *plain,
                     const struct surroundings *around, struct error *error)
 {
@@ -13,6 +49,9 @@ int setup_view_init(struct setup_view *view, const struct setup *setup, struct s
     view->plain = plain;
     view->around = around;
     view->own = setup->side == SIDE_SHORT ? sheet_mirror(plain) : plain;
+    int code = check_intervals(setup, sheet_bars(plain)->interval, error);
+    if (code != ERROR_NONE)
+        return code;
     return view->own != NULL ? ERROR_NONE : error_memory(error);
 }
 

@@ -16,8 +16,9 @@ struct setup_view {
     const struct surroundings *around; /* may be NULL */
 };
 
-/* Applies a setup to a sheet; ERROR_MACHINE without memory. Nothing to free:
- * all three stay the caller's. */
+/* Applies a setup to a sheet; ERROR_MACHINE without memory, ERROR_INPUT where
+ * a condition asks for bars that these cannot make. Nothing to free: all three
+ * stay the caller's. */
 int setup_view_init(struct setup_view *view, const struct setup *setup, struct sheet *plain,
                     const struct surroundings *around, struct error *error);
 

@@ -59,7 +59,7 @@ const struct stop stops[] = {
      "retest only: beyond the extreme of the return", common, leg_low},
     {"atr", NULL, STOP_AT_ORDER,
      {{.name = "times", .missing = 2, .most = 1000, .unit = "ATR", .help = "distance from the entry"}},
-     "so many ATR from the entry", common, atr_stop},
+     "so many ATR from the entry; a buffer counts only in lower_of (higher_of)", common, atr_stop},
     {.name = NULL},
 };
 

@@ -63,9 +63,14 @@ static enum stop_stage stop_stage(const struct simulation *simulation)
     return last;
 }
 
+/* A stop so many ATR away has its distance already: the buffer is for stops at
+ * prices seen on the chart, and for several together. */
 static double stop_buffer(const struct simulation *simulation)
 {
-    const struct buffer *buffer = &simulation->setup->stop.buffer;
+    const struct stop_rule *rule = &simulation->setup->stop;
+    const struct buffer *buffer = &rule->buffer;
+    if (!rule->several && rule->members[0].stop->stage == STOP_AT_ORDER)
+        return 0;
     return buffer->atr > 0 ? buffer->atr * simulation->atr[simulation->signal.at]
                            : buffer->ticks * simulation->terms->tick.value;
 }
@@ -168,6 +173,14 @@ static struct fill take(const struct simulation *simulation, size_t bar, double 
 
 /* --- finer bars ------------------------------------------------------------------ */
 
+struct bar finer_bar(const struct simulation *simulation, size_t index)
+{
+    struct bar bar = bars_at(simulation->finer, index);
+    if (!simulation->short_side)
+        return bar;
+    return (struct bar){bar.time, -bar.open, -bar.low, -bar.high, -bar.close, bar.volume};
+}
+
 bool finer_range(const struct simulation *simulation, size_t at, size_t *first, size_t *last)
 {
     const struct bars *bars = simulation->bars;
@@ -177,44 +190,38 @@ bool finer_range(const struct simulation *simulation, size_t at, size_t *first, 
                                        : bars->time[at] + interval_seconds(bars->interval);
     *first = bars_find(simulation->finer, bars->time[at]);
     *last = bars_find(simulation->finer, end);
-    return *first < *last;
-}
-
-struct bar finer_bar(const struct simulation *simulation, size_t index)
-{
-    struct bar bar = bars_at(simulation->finer, index);
-    if (!simulation->short_side)
-        return bar;
-    return (struct bar){bar.time, -bar.open, -bar.low, -bar.high, -bar.close, bar.volume};
+    double high = -INFINITY;
+    double low = INFINITY;
+    for (size_t i = *first; i < *last; i++) {
+        struct bar bar = finer_bar(simulation, i);
+        high = fmax(high, bar.high);
+        low = fmin(low, bar.low);
+    }
+    return high >= bars->high[at] && low <= bars->low[at];
 }
 
 /* Walks the finer bars of a bar that reached both a resting order and the
- * stop: the fill, or a cancelled order, or `found` false where they do not
- * tell. */
+ * stop. They settle what came first; prices are those of the bar itself. A
+ * finer bar that reaches both fills, and the stop is then `worst`'s. */
 static struct fill walk_to_fill(const struct simulation *simulation, size_t at, double price,
-                                double stop, bool *found)
+                                double stop)
 {
     size_t first = 0;
     size_t last = 0;
-    *found = false;
     if (!finer_range(simulation, at, &first, &last))
-        return lapsed(at, "");
+        return take(simulation, at, price, stop, price);
+    double tolerance = tolerance_at(simulation->bars, at);
     for (size_t i = first; i < last; i++) {
         struct bar bar = finer_bar(simulation, i);
-        *found = bar.high >= price || bar.low <= stop;
-        if (bar.high < price && bar.low <= stop)
-            return lapsed(at, "the stop was reached before the entry");
-        if (bar.high >= price && bar.open <= stop)
-            return lapsed(at, "the stop was reached before the entry");
-        if (bar.high < price)
-            continue;
-        struct fill fill = take(simulation, at, bar.open > price ? bar.open : price, stop, price);
-        fill.inside = true;
-        fill.same_bar = true;
-        fill.finer_at = i;
-        return fill;
+        if (bar.high >= price - tolerance) {
+            struct fill fill = take(simulation, at, price, stop, price);
+            fill.finer_at = i;
+            return fill;
+        }
+        if (bar.low <= stop + tolerance)
+            break;
     }
-    return lapsed(at, "");
+    return lapsed(at, "the stop was reached before the entry");
 }
 
 /* --- the entries ----------------------------------------------------------------- */
@@ -224,20 +231,14 @@ static struct fill fill_in_doubt(const struct simulation *simulation, size_t at,
                                  double stop)
 {
     enum same_bar_rule rule = simulation->setup->same_bar;
-    bool found = false;
-    if (rule == SAME_BAR_FINER) {
-        struct fill walked = walk_to_fill(simulation, at, price, stop, &found);
-        if (found) {
-            walked.same_bar = true;
-            return walked;
-        }
-    }
-    if (rule == SAME_BAR_NEAREST && nearest_order(simulation->bars, at) == ORDER_ADVERSE_FIRST) {
-        struct fill fill = lapsed(at, "the stop was reached before the entry");
-        fill.same_bar = true;
-        return fill;
-    }
-    struct fill fill = take(simulation, at, price, stop, price);
+    struct fill fill;
+    if (rule == SAME_BAR_FINER)
+        fill = walk_to_fill(simulation, at, price, stop);
+    else if (rule == SAME_BAR_NEAREST &&
+             nearest_order(simulation->bars, at) == ORDER_ADVERSE_FIRST)
+        fill = lapsed(at, "the stop was reached before the entry");
+    else
+        fill = take(simulation, at, price, stop, price);
     fill.inside = true;
     fill.same_bar = true;
     return fill;
@@ -409,13 +410,13 @@ struct fill find_fill(struct simulation *simulation)
     size_t s = simulation->signal.at;
     if (!prepare_entry(simulation))
         return lapsed(s, "nothing to wait for: no line, swing or fall, or too few bars");
-    if (!stop_possible(simulation))
-        return lapsed(s, "no stop can be placed");
     if (is_late(simulation)) {
         struct fill late = lapsed(s, "the close of the signal is already beyond the entry");
         late.outcome = TRADE_LATE;
         return late;
     }
+    if (!stop_possible(simulation))
+        return lapsed(s, "no stop can be placed");
     bool known = stop_stage(simulation) == STOP_AT_SIGNAL;
     double stop = NAN;
     if (known) {

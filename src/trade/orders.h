@@ -39,7 +39,8 @@ enum bar_order { ORDER_GOOD_FIRST, ORDER_ADVERSE_FIRST };
 /* By the nearer extreme; the adverse one on a tie. */
 enum bar_order nearest_order(const struct bars *bars, size_t at);
 
-/* Finer bars that lie within bar `at`: *first .. *last-1; false: none. */
+/* Finer bars that lie within bar `at`: *first .. *last-1. False where there are
+ * none, or some are missing: together they do not reach its high and low. */
 bool finer_range(const struct simulation *simulation, size_t at, size_t *first, size_t *last);
 /* A finer bar on the setup's own side. */
 struct bar finer_bar(const struct simulation *simulation, size_t index);

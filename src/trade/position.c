@@ -156,37 +156,29 @@ static void stop_out(struct position *position, size_t bar)
     reach_on_exit(position, bar, position->stop, false);
 }
 
-/* Walks finer bars, deciding as `worst` where one is in doubt. Returns false
- * where there are none, or where they do not reach what the bar reached and
- * something is left to decide. */
-static bool walk_finer(struct position *position, size_t bar)
+/* Walks the finer bars to settle what came first, from the fill's own finer
+ * bar where the entry was filled within this bar; one that reaches both sides
+ * is decided as `worst`. Returns false where they cannot tell. */
+static bool walk_finer(struct position *position, size_t bar, bool inside)
 {
     const struct simulation *simulation = position->simulation;
+    double tolerance = tolerance_of(position, bar);
     size_t first = 0;
     size_t last = 0;
     if (!finer_range(simulation, bar, &first, &last))
         return false;
-    if (bar == position->fill.bar && position->fill.finer_at != SIZE_MAX)
+    if (inside)
         first = position->fill.finer_at;
-    bool entered_here = bar == position->fill.bar && position->fill.inside;
     for (size_t i = first; i < last && position->remaining > 0; i++) {
         struct bar finer = finer_bar(simulation, i);
-        bool inside_fill = entered_here && i == first;
-        if (!inside_fill && finer.open <= position->stop) {
-            leave(position, bar, finer.open, position->remaining, stop_reason(position));
-            reach_on_exit(position, bar, finer.open, false);
-            return true;
-        }
-        if (finer.low <= position->stop) {
+        if (finer.low <= position->stop + tolerance)
             stop_out(position, bar);
-            return true;
-        }
-        take_targets(position, bar, finer.high, NAN, false);
+        else
+            take_targets(position, bar, finer.high, NAN, false);
     }
-    if (position->remaining == 0)
+    if (position->remaining == 0 && position->reason == TRADE_TARGET)
         reach_on_exit(position, bar, last_target_price(position), false);
-    bool walked_from_fill = entered_here && position->fill.finer_at != SIZE_MAX;
-    return walked_from_fill || position->remaining == 0;
+    return true;
 }
 
 /* A bar that reached the stop and a target. */
@@ -198,7 +190,7 @@ static void process_both(struct position *position, size_t bar, bool inside)
                       (rule == SAME_BAR_NEAREST && (inside || nearest_order(bars, bar) ==
                                                                   ORDER_GOOD_FIRST));
     position->same_bar = true;
-    if (rule == SAME_BAR_FINER && walk_finer(position, bar))
+    if (rule == SAME_BAR_FINER && walk_finer(position, bar, inside))
         return;
     if (!good_first) {
         stop_out(position, bar);

@@ -65,7 +65,7 @@ static void test_identity(void **state)
     struct date_grid grid;
     struct bars copy;
     struct error error;
-    struct sheet *sheet = sheet_new(bars);
+    struct sheet *sheet = sheet_new(bars, NULL);
     date_grid_init(&grid, &bars, 1, &error);
     size_t *source = malloc(grid.count * sizeof *source);
     for (size_t d = 0; d < grid.count; d++)
@@ -90,7 +90,7 @@ static void rebuild(const struct bars *bars, const struct tick *tick)
     struct bars copy;
     struct error error;
     char reason[BAR_REASON_SIZE];
-    struct sheet *sheet = sheet_new(bars);
+    struct sheet *sheet = sheet_new(bars, NULL);
     date_grid_init(&grid, &bars, 1, &error);
     size_t *source = malloc(grid.count * sizeof *source);
     double share[2] = {0, 0};

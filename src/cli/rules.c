@@ -1,0 +1,186 @@
+#define _POSIX_C_SOURCE 200809L /* readlink, access */
+#include "cli/rules.h"
+
+#include "base/text.h"
+#include "market/longer.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* `folder`setups/NAME.yaml, if there is such a file. */
+static bool find_shipped(const char *folder, const char *name, struct text *path)
+{
+    text_clear(path);
+    text_append_format(path, "%ssetups/%s.yaml", folder, name);
+    return !text_failed(path) && access(path->bytes, R_OK) == 0;
+}
+
+/* The folders a shipped setup may be in: here, and up to three above the
+ * program (a build folder stands below the root). */
+static bool find_setup(const char *name, struct text *path)
+{
+    char program[4096];
+    if (strspn(name, "abcdefghijklmnopqrstuvwxyz0123456789-") != strlen(name))
+        return false;
+    if (find_shipped("", name, path))
+        return true;
+    ssize_t length = readlink("/proc/self/exe", program, sizeof program - 1);
+    if (length <= 0)
+        return false;
+    program[length] = '\0';
+    for (int up = 0; up < 4; up++) {
+        char *slash = strrchr(program, '/');
+        if (slash == NULL)
+            return false;
+        slash[1] = '\0';
+        if (find_shipped(program, name, path))
+            return true;
+        slash[0] = '\0';
+    }
+    return false;
+}
+
+int rules_read(struct call *call, struct setup *setup, struct error *error)
+{
+    const char *name = call_option(call, "setup");
+    struct text path;
+    if (name == NULL)
+        return error_set(error, ERROR_USAGE,
+                         "--setup is missing; a setup file, or the name of a shipped one such as "
+                         "low-inverted-hammer, is needed");
+    text_init(&path);
+    bool shipped = access(name, F_OK) != 0 && find_setup(name, &path);
+    int code = setup_read_file(setup, shipped ? path.bytes : name, error);
+    text_free(&path);
+    return code;
+}
+
+/* Makes the bars that the setup is read on, where its interval is longer. */
+static int settle_interval(const char *word, const struct setup *setup, struct series *series,
+                           struct error *error)
+{
+    struct interval own = series->bars.interval;
+    if (setup->interval.unit == INTERVAL_NONE || interval_equal(setup->interval, own))
+        return ERROR_NONE;
+    struct bars longer;
+    int64_t *known_at = NULL;
+    if (longer_bars(&longer, &known_at, &series->bars, setup->interval, series->instrument.zone,
+                    error) != ERROR_NONE) {
+        char asked[INTERVAL_TEXT_SIZE];
+        char found[INTERVAL_TEXT_SIZE];
+        interval_format(asked, setup->interval);
+        interval_format(found, own);
+        return error->code != ERROR_INPUT
+                   ? error->code
+                   : error_set(error, ERROR_INPUT,
+                               "%s: setup %s is read on %s bars, which these (%s) cannot make; say "
+                               "the file's own with --interval, or take another instrument",
+                               word, setup->name, asked, found[0] != '\0' ? found : "unknown");
+    }
+    free(known_at);
+    bars_free(&series->bars);
+    series->bars = longer;
+    return ERROR_NONE;
+}
+
+int rules_open(struct call *call, const char *word, const struct setup *setup,
+               struct rules_case *opened, struct error *error)
+{
+    *opened = (struct rules_case){0};
+    int code = series_open(call, word, &opened->series, error);
+    if (code != ERROR_NONE)
+        return code;
+    const struct bars *bars = &opened->series.bars;
+    code = settle_interval(word, setup, &opened->series, error);
+    if (code != ERROR_NONE)
+        return code;
+    opened->sheet = sheet_new(bars, opened->series.instrument.zone);
+    if (opened->sheet == NULL)
+        return error_memory(error);
+    opened->around.zone = opened->series.instrument.zone;
+    opened->terms = (struct trade_terms){.tick = opened->series.instrument.tick,
+                                         .point_value = opened->series.instrument.point_value,
+                                         .ended = opened->series.ended};
+    return setup_view_init(&opened->view, setup, opened->sheet, &opened->around, error);
+}
+
+void rules_close(struct rules_case *opened)
+{
+    sheet_free(opened->sheet);
+    series_free(&opened->series);
+    *opened = (struct rules_case){0};
+}
+
+/* One instrument of a batch. */
+struct slot {
+    struct rules_case opened;
+    void *result;
+    struct error error;
+    int code;
+};
+
+static int open_batch(struct call *call, const struct setup *setup, const struct rules_job *job,
+                      char **words, struct slot *slots, size_t count, struct error *error)
+{
+    for (size_t i = 0; i < count; i++) {
+        int code = rules_open(call, words[i], setup, &slots[i].opened, error);
+        if (code != ERROR_NONE)
+            return code;
+        slots[i].result = calloc(1, job->result_size);
+        if (slots[i].result == NULL)
+            return error_memory(error);
+    }
+    return ERROR_NONE;
+}
+
+static void work_batch(const struct call *call, const struct rules_job *job, struct slot *slots,
+                       size_t count)
+{
+#pragma omp parallel for schedule(dynamic, 1) num_threads(call->threads)
+    for (size_t i = 0; i < count; i++)
+        slots[i].code =
+            job->work(&slots[i].opened, job->context, slots[i].result, &slots[i].error);
+}
+
+static int run_batch(struct call *call, const struct setup *setup, const struct rules_job *job,
+                     char **words, size_t count, struct error *error)
+{
+    struct slot *slots = calloc(count, sizeof *slots);
+    if (slots == NULL)
+        return error_memory(error);
+    int code = open_batch(call, setup, job, words, slots, count, error);
+    if (code == ERROR_NONE)
+        work_batch(call, job, slots, count);
+    for (size_t i = 0; i < count; i++) {
+        if (code == ERROR_NONE && slots[i].code != ERROR_NONE) {
+            *error = slots[i].error;
+            code = slots[i].code;
+        }
+        if (code == ERROR_NONE)
+            code = job->take(&slots[i].opened, job->context, slots[i].result, error);
+        free(slots[i].result);
+        rules_close(&slots[i].opened);
+    }
+    free(slots);
+    return code;
+}
+
+int rules_each(struct call *call, const struct setup *setup, const struct rules_job *job,
+               struct error *error)
+{
+    char **words = NULL;
+    size_t count = 0;
+    int code = series_words(call, 0, &words, &count, error);
+    if (code != ERROR_NONE)
+        return code;
+    /* Several instruments a thread, so that the last one of a batch keeps
+     * nobody waiting for long; memory stays at a batch's. */
+    size_t batch = (size_t)call->threads * 8;
+    for (size_t first = 0; first < count && code == ERROR_NONE; first += batch) {
+        size_t size = count - first < batch ? count - first : batch;
+        code = run_batch(call, setup, job, words + first, size, error);
+    }
+    series_words_free(words, count);
+    return code;
+}

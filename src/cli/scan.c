@@ -1,0 +1,352 @@
+#include "base/calendar.h"
+#include "base/number.h"
+#include "cli/commands.h"
+#include "cli/rules.h"
+#include "cli/table.h"
+#include "setup/checklist.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The first seven are part of the interface; criteria come with JSON. */
+static const struct column columns[] = {
+    {"instrument", "instrument", COLUMN_TEXT, 0},
+    {"setup", "setup", COLUMN_TEXT, 0},
+    {"side", "side", COLUMN_TEXT, 0},
+    {"candle_time", "candle", COLUMN_TEXT, 0},
+    {"signal_time", "signal", COLUMN_TEXT, 0},
+    {"candle_high", "high", COLUMN_NUMBER, -1},
+    {"candle_low", "low", COLUMN_NUMBER, -1},
+    {"criteria", "criteria", COLUMN_TEXT, 0},
+};
+
+enum { COLUMNS_ALWAYS = 7, COLUMNS_JSON = 8 };
+
+static const struct column nearly_columns[] = {
+    {"instrument", "instrument", COLUMN_TEXT, 0},
+    {"setup", "setup", COLUMN_TEXT, 0},
+    {"side", "side", COLUMN_TEXT, 0},
+    {"candle_time", "candle", COLUMN_TEXT, 0},
+    {"criterion", "the one that fails", COLUMN_TEXT, 0},
+    {"measured", "measured", COLUMN_NUMBER, 4},
+    {"limit", "limit", COLUMN_NUMBER, 4},
+    {"unit", "unit", COLUMN_TEXT, 0},
+    {"missed_by", "missed by", COLUMN_NUMBER, 4},
+};
+
+/* A bar that fails one criterion. */
+struct near_miss {
+    size_t bar;
+    double missed_by;
+    struct check failed;
+};
+
+struct found {
+    struct signals signals;
+    struct near_miss *misses;
+    size_t miss_count;
+};
+
+struct scan_answer {
+    struct call *call;
+    struct table table;
+    bool history;
+    size_t nearly; /* 0: signals are wanted */
+    size_t signals;
+    size_t instruments;
+    int64_t newest; /* time of the newest bar looked at */
+    bool dated;
+};
+
+static int compare_misses(const void *a, const void *b)
+{
+    const struct near_miss *x = a;
+    const struct near_miss *y = b;
+    if (x->missed_by != y->missed_by)
+        return x->missed_by < y->missed_by ? -1 : 1;
+    return x->bar < y->bar ? -1 : x->bar > y->bar;
+}
+
+/* The checklist of a bar by the shape of the setup that it is nearest to. */
+static void nearest_checklist(const struct setup_view *view, size_t bar, struct checklist *best)
+{
+    size_t fewest = SIZE_MAX;
+    for (size_t i = 0; i < view->setup->candle_count; i++) {
+        size_t bars = view->setup->candles[i].shape->bars;
+        struct checklist checklist;
+        size_t failures = 0;
+        if (bar + 1 < bars)
+            continue;
+        struct candle candle = {.choice = i, .first = bar + 1 - bars, .at = bar};
+        checklist_read(view, &candle, bar, &checklist);
+        for (size_t k = 0; k < checklist.count; k++)
+            failures += checklist.list[k].holds != TRUTH_YES;
+        if (failures < fewest) {
+            fewest = failures;
+            *best = checklist;
+        }
+    }
+}
+
+static int find_misses(const struct rules_case *opened, size_t wanted, struct found *found,
+                       struct error *error)
+{
+    size_t count = sheet_count(opened->sheet);
+    found->misses = malloc((wanted + 1) * sizeof *found->misses);
+    if (found->misses == NULL)
+        return error_memory(error);
+    for (size_t bar = 0; bar < count; bar++) {
+        struct checklist checklist = {0};
+        const struct check *failed = NULL;
+        double missed_by = 0;
+        if (opened->series.bars.high[bar] == opened->series.bars.low[bar])
+            continue;
+        nearest_checklist(&opened->view, bar, &checklist);
+        if (checklist.count == 0 || !checklist_nearly(&checklist, &failed, &missed_by) ||
+            isinf(missed_by))
+            continue;
+        /* The list stays sorted and as long as wanted; one more is cut off. */
+        found->misses[found->miss_count++] = (struct near_miss){bar, missed_by, *failed};
+        qsort(found->misses, found->miss_count, sizeof *found->misses, compare_misses);
+        if (found->miss_count > wanted)
+            found->miss_count = wanted;
+    }
+    return sheet_failed(opened->sheet) ? error_memory(error) : ERROR_NONE;
+}
+
+static int find_signals(const struct rules_case *opened, const void *context, void *result,
+                        struct error *error)
+{
+    const struct scan_answer *answer = context;
+    struct found *found = result;
+    size_t count = sheet_count(opened->sheet);
+    size_t wait = opened->view.setup->confirm_wait;
+    if (answer->nearly > 0)
+        return find_misses(opened, answer->nearly, found, error);
+    size_t first = answer->history || count < wait + 1 ? 0 : count - 1 - wait;
+    int code = signals_find(&opened->view, first, count, true, &found->signals, error);
+    if (answer->history || code != ERROR_NONE)
+        return code;
+    size_t kept = 0;
+    for (size_t i = 0; i < found->signals.count; i++)
+        if (found->signals.list[i].at + 1 == count)
+            found->signals.list[kept++] = found->signals.list[i];
+    found->signals.count = kept;
+    return ERROR_NONE;
+}
+
+/* --- printing ---------------------------------------------------------------------- */
+
+static const char *truth_words(enum truth truth)
+{
+    static const char *const words[] = {"not met", "met", "cannot be told"};
+    return words[truth];
+}
+
+static void print_check(FILE *out, const struct check *check)
+{
+    char name[READING_NAME_SIZE];
+    char value[NUMBER_TEXT_SIZE] = "";
+    char limit[100] = "";
+    const struct reading *reading = &check->reading;
+    if (!isnan(reading->value))
+        snprintf(value, sizeof value, "%.4g", reading->value);
+    if (!isnan(reading->limit))
+        snprintf(limit, sizeof limit, "%s %.4g%s%s", comparison_words(reading->comparison),
+                 reading->limit, reading->unit[0] != '\0' ? " " : "", reading->unit);
+    fprintf(out, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s\n", check_section_name(check->section),
+            check->rule, check->negated ? "not: " : "", reading_name(reading, name), value, limit,
+            truth_words(check->holds));
+}
+
+static void append_json_number(struct text *text, double number)
+{
+    if (isfinite(number))
+        text_append_number(text, number);
+    else
+        text_append(text, "null");
+}
+
+static void write_json_checks(struct text *text, const struct checklist *checklist)
+{
+    text_append_char(text, '[');
+    for (size_t i = 0; i < checklist->count; i++) {
+        const struct check *check = &checklist->list[i];
+        char name[READING_NAME_SIZE];
+        text_append_format(text, "%s{\"section\": \"%s\", \"rule\": \"%s\", \"negated\": %s, "
+                                 "\"measured\": ",
+                           i > 0 ? ", " : "", check_section_name(check->section), check->rule,
+                           check->negated ? "true" : "false");
+        append_json_number(text, check->reading.value);
+        text_append_format(text, ", \"comparison\": \"%s\", \"limit\": ",
+                           comparison_words(check->reading.comparison));
+        append_json_number(text, check->reading.limit);
+        text_append(text, ", \"unit\": ");
+        text_append_json(text, check->reading.unit);
+        text_append(text, ", \"what\": ");
+        text_append_json(text, reading_name(&check->reading, name));
+        text_append_format(text, ", \"met\": %s}", check->holds == TRUTH_YES ? "true" : "false");
+    }
+    text_append_char(text, ']');
+}
+
+static void chart_candle(const struct rules_case *opened, const struct candle *candle,
+                         double *high, double *low)
+{
+    bool is_short = opened->view.setup->side == SIDE_SHORT;
+    *high = is_short ? 0 - candle->low : candle->high;
+    *low = is_short ? 0 - candle->high : candle->low;
+}
+
+static void put_signal(struct scan_answer *answer, const struct rules_case *opened,
+                       const struct signal *signal)
+{
+    const struct bars *bars = &opened->series.bars;
+    bool dated = interval_is_dated(bars->interval);
+    char candle_time[CALENDAR_TEXT_SIZE];
+    char signal_time[CALENDAR_TEXT_SIZE];
+    struct checklist checklist;
+    double high = 0;
+    double low = 0;
+    time_format(candle_time, bars->time[signal->candle.at], dated);
+    time_format(signal_time, bars->time[signal->at], dated);
+    chart_candle(opened, &signal->candle, &high, &low);
+    if (answer->call->format != FORMAT_CSV)
+        checklist_read(&opened->view, &signal->candle, signal->at, &checklist);
+    if (answer->call->format == FORMAT_TEXT) {
+        FILE *out = answer->call->out;
+        fprintf(out, "%s  candle %s, signal %s  %s (%s)  high %.10g, low %.10g\n",
+                opened->series.instrument.name, candle_time, signal_time, opened->view.setup->name,
+                side_name(opened->view.setup->side), high, low);
+        for (size_t i = 0; i < checklist.count; i++)
+            print_check(out, &checklist.list[i]);
+        if (checklist.at_least < opened->view.setup->confirm.count)
+            fprintf(out, "  of the confirming conditions %zu hold, %zu are needed\n",
+                    checklist.confirmed, checklist.at_least);
+        fputc('\n', out);
+        return;
+    }
+    table_text(&answer->table, opened->series.instrument.name);
+    table_text(&answer->table, opened->view.setup->name);
+    table_text(&answer->table, side_name(opened->view.setup->side));
+    table_text(&answer->table, candle_time);
+    table_text(&answer->table, signal_time);
+    table_number(&answer->table, high);
+    table_number(&answer->table, low);
+    if (answer->call->format == FORMAT_JSON) {
+        struct text checks;
+        text_init(&checks);
+        write_json_checks(&checks, &checklist);
+        table_json(&answer->table, checks.bytes);
+        text_free(&checks);
+    }
+}
+
+static void put_miss(struct scan_answer *answer, const struct rules_case *opened,
+                     const struct near_miss *miss)
+{
+    const struct bars *bars = &opened->series.bars;
+    const struct reading *reading = &miss->failed.reading;
+    char time[CALENDAR_TEXT_SIZE];
+    char name[READING_NAME_SIZE];
+    char criterion[READING_NAME_SIZE + 80];
+    time_format(time, bars->time[miss->bar], interval_is_dated(bars->interval));
+    snprintf(criterion, sizeof criterion, "%s %s: %s, %s", check_section_name(miss->failed.section),
+             miss->failed.rule, reading_name(reading, name), comparison_words(reading->comparison));
+    table_text(&answer->table, opened->series.instrument.name);
+    table_text(&answer->table, opened->view.setup->name);
+    table_text(&answer->table, side_name(opened->view.setup->side));
+    table_text(&answer->table, time);
+    table_text(&answer->table, criterion);
+    table_number(&answer->table, reading->value);
+    table_number(&answer->table, reading->limit);
+    table_text(&answer->table, reading->unit);
+    table_number(&answer->table, miss->missed_by);
+}
+
+static int take_signals(const struct rules_case *opened, void *context, void *result,
+                        struct error *error)
+{
+    struct scan_answer *answer = context;
+    struct found *found = result;
+    const struct bars *bars = &opened->series.bars;
+    (void)error;
+    answer->instruments++;
+    if (bars->count > 0 && bars->time[bars->count - 1] > answer->newest) {
+        answer->newest = bars->time[bars->count - 1];
+        answer->dated = interval_is_dated(bars->interval);
+    }
+    answer->signals += answer->nearly > 0 ? found->miss_count : found->signals.count;
+    for (size_t i = 0; i < found->signals.count; i++)
+        put_signal(answer, opened, &found->signals.list[i]);
+    for (size_t i = 0; i < found->miss_count; i++)
+        put_miss(answer, opened, &found->misses[i]);
+    table_flush(&answer->table);
+    signals_free(&found->signals);
+    free(found->misses);
+    return ERROR_NONE;
+}
+
+static void write_closing(const struct scan_answer *answer, struct text *closing)
+{
+    char newest[CALENDAR_TEXT_SIZE] = "no bar";
+    if (answer->newest != INT64_MIN)
+        time_format(newest, answer->newest, answer->dated);
+    if (answer->nearly > 0)
+        text_append_format(closing, "%zu bars in %zu instruments fail one criterion only.",
+                           answer->signals, answer->instruments);
+    else
+        text_append_format(closing, "%zu signal%s in %zu instrument%s, %s (newest bar: %s).",
+                           answer->signals, answer->signals == 1 ? "" : "s", answer->instruments,
+                           answer->instruments == 1 ? "" : "s",
+                           answer->history ? "of the whole history" : "on the newest bar of each",
+                           newest);
+    if (answer->signals == 0 && !answer->history && answer->nearly == 0)
+        text_append(closing, " --all looks through the history, --nearly 5 shows what was close.");
+    text_append(closing,
+                "\nA signal says that the rule is met, not that a trade will pay. Not advice; "
+                "trading loses money; rules\ndiffer by place; ask a licensed adviser.");
+}
+
+static int run_scan(struct scan_answer *answer, const struct setup *setup, struct error *error)
+{
+    struct call *call = answer->call;
+    struct rules_job job = {sizeof(struct found), find_signals, take_signals, answer};
+    struct text closing;
+    if (answer->nearly > 0)
+        table_begin(&answer->table, call, "near_misses", nearly_columns,
+                    sizeof nearly_columns / sizeof nearly_columns[0], false);
+    else
+        table_begin(&answer->table, call, "signals", columns,
+                    call->format == FORMAT_JSON ? COLUMNS_JSON : COLUMNS_ALWAYS, false);
+    int code = rules_each(call, setup, &job, error);
+    if (code != ERROR_NONE) {
+        text_free(&answer->table.pending);
+        return code;
+    }
+    text_init(&closing);
+    write_closing(answer, &closing);
+    code = table_end(&answer->table, closing.bytes, error);
+    text_free(&closing);
+    return code;
+}
+
+int command_scan(struct call *call, struct error *error)
+{
+    struct scan_answer answer = {
+        .call = call, .history = call_has(call, "all"), .newest = INT64_MIN};
+    struct setup setup;
+    int64_t nearly = 0;
+    int code = call_integer(call, "nearly", 1, 10000, 0, &nearly, error);
+    if (code == ERROR_NONE)
+        code = rules_read(call, &setup, error);
+    if (code != ERROR_NONE)
+        return code;
+    answer.nearly = (size_t)nearly;
+    code = run_scan(&answer, &setup, error);
+    if (code == ERROR_NONE && answer.signals == 0 && call_has(call, "expect"))
+        call->incomplete = true;
+    setup_free(&setup);
+    return code;
+}

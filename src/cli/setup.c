@@ -1,0 +1,80 @@
+/* The setup file's own tools. */
+#include "cli/commands.h"
+#include "setup/setup.h"
+
+#include <string.h>
+
+static int check_file(struct call *call, const char *path, struct error *error)
+{
+    struct setup setup;
+    int code = setup_read_file(&setup, path, error);
+    if (code != ERROR_NONE)
+        return code;
+    fprintf(call->out, "%s: a %s setup, '%s', family %s: no fault found\n", path,
+            side_name(setup.side), setup.name, setup.family);
+    setup_free(&setup);
+    return ERROR_NONE;
+}
+
+static int write_setup(struct call *call, const char *path, bool mirror, struct error *error)
+{
+    struct setup setup;
+    struct text text;
+    int code = setup_read_file(&setup, path, error);
+    if (code != ERROR_NONE)
+        return code;
+    text_init(&text);
+    if (mirror)
+        code = setup_mirror(&setup, error);
+    if (code == ERROR_NONE) {
+        setup_write(&setup, &text);
+        if (text_failed(&text))
+            code = error_memory(error);
+        else
+            fwrite(text.bytes, 1, text.length, call->out);
+    }
+    text_free(&text);
+    setup_free(&setup);
+    return code;
+}
+
+static int check_files(struct call *call, struct error *error)
+{
+    int worst = ERROR_NONE;
+    struct error one = {0};
+    for (size_t i = 1; i < call->argument_count; i++) {
+        int code = check_file(call, call->arguments[i], &one);
+        if (code == ERROR_NONE)
+            continue;
+        /* Every file is checked; the first fault is the command's. */
+        if (worst == ERROR_NONE)
+            *error = one;
+        else
+            fprintf(call->messages, "rushlight: %s\n", one.text);
+        worst = worst == ERROR_NONE ? code : worst;
+    }
+    return worst;
+}
+
+int command_setup(struct call *call, struct error *error)
+{
+    const char *verb = call->arguments[0];
+    if (strcmp(verb, "schema") == 0 && call->argument_count == 1) {
+        struct text text;
+        text_init(&text);
+        setup_schema(&text);
+        bool failed = text_failed(&text);
+        if (!failed)
+            fwrite(text.bytes, 1, text.length, call->out);
+        text_free(&text);
+        return failed ? error_memory(error) : ERROR_NONE;
+    }
+    if (strcmp(verb, "check") == 0 && call->argument_count >= 2)
+        return check_files(call, error);
+    if (strcmp(verb, "mirror") == 0 && call->argument_count == 2)
+        return write_setup(call, call->arguments[1], true, error);
+    if (strcmp(verb, "write") == 0 && call->argument_count == 2)
+        return write_setup(call, call->arguments[1], false, error);
+    return error_set(error, ERROR_USAGE,
+                     "setup: 'check FILE…', 'mirror FILE', 'write FILE' or 'schema' is allowed");
+}

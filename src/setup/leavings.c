@@ -1,0 +1,30 @@
+#include "setup/leavings.h"
+
+#include <math.h>
+
+static const char common[] = "common practice, no source";
+
+#define NUMBER(title, value, bottom, top, in, text)                                                \
+    {.name = title, .missing = value, .least = bottom, .most = top, .unit = in, .help = text}
+#define WHOLE(title, value, top, text)                                                             \
+    {.name = title, .kind = PARAMETER_WHOLE, .missing = value, .least = 1, .most = top,            \
+     .unit = "bars", .help = text}
+
+const struct leaving leavings[] = {
+    {"targets",
+     {NUMBER("r", NAN, 0, 1000, "R", "distance from the fill, in multiples of the risk"),
+      NUMBER("level", NAN, 0, 10, "of the fall", "a retracement level instead"),
+      NUMBER("extension", NAN, 0, 10, "of the fall", "an extension instead"),
+      NUMBER("share", 1, 1e-6, 1, "", "of the position that leaves there")},
+     "a list of prices at which shares of the position leave, nearest first", common},
+    {"time_limit", {WHOLE("bars", NAN, 100000, "bars after the entry bar")},
+     "out at the close of that bar", common},
+    {"break_even_at_r", {NUMBER("r", NAN, 0, 1000, "R", "how far the trade must have gone")},
+     "from the next bar on the stop is the fill", common},
+    {"trail",
+     {WHOLE("swing", 3, 2000, "swing_low (swing_high): {swing}: under the newest swing"),
+      NUMBER("times", 3, 0, 1000, "ATR", "atr: {times}: from the best close since the entry")},
+     "the stop follows, never back", common},
+    {"when", {{0}}, "a list of conditions; where all hold at a close, out at the next open", common},
+    {.name = NULL},
+};
