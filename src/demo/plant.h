@@ -13,8 +13,8 @@
 
 /* Days for which the effect lasts, and its size in standard deviations of a
  * day's move, for each day. */
-enum { PLANT_DAYS = 12 };
-#define PLANT_DRIFT 0.30
+enum { PLANT_DAYS = 10 };
+#define PLANT_DRIFT 0.50
 
 /* True where the last bar is an inverted hammer (upper shadow >= 2 bodies,
  * lower <= 0.10 and body <= 0.34 of the range, range >= 0.5 ATR before) at the

@@ -69,7 +69,7 @@ static void test_roster(void **state)
         assert_string_equal(all[i].instrument.name, demo_roster[i].name);
     }
     assert_int_equal(hourly, 6);
-    assert_int_equal(planted, 12);
+    assert_int_equal(planted, 16);
     assert_int_equal(kinds[MARKET_SHARE] + kinds[MARKET_COMMODITY] + kinds[MARKET_CURRENCY] +
                          kinds[MARKET_FUTURE],
                      40);
