@@ -1,0 +1,162 @@
+/* The controls of a study: candle, place, confirmations, what followed, and
+ * markets that might have been. */
+#include "base/array.h"
+#include "evidence/resample.h"
+#include "evidence/study_parts.h"
+#include "evidence/summary.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static int sum_control(struct summing *summing, struct study_control *result, const char *name,
+                       const struct collected_arm arms[ARM_COUNT])
+{
+    *result = (struct study_control){.name = name};
+    for (size_t a = 0; a < ARM_COUNT; a++) {
+        result->signals[a] = arms[a].signals;
+        result->filled[a] = arms[a].trades.count;
+    }
+    return control_estimate(&result->control, arms[ARM_SETUP].trades.items,
+                            arms[ARM_SETUP].trades.count, arms[ARM_OTHERS].trades.items,
+                            arms[ARM_OTHERS].trades.count, summing->series_count,
+                            summing->study->grid.count, &summing->plan, NULL, summing->error);
+}
+
+/* The moves of one horizon as trades with one band. */
+static struct control_trade *moves_at(const struct list *moves, size_t horizon)
+{
+    struct control_trade *trades = array_new(moves->count, sizeof *trades);
+    const struct followed_move *items = moves->items;
+    for (size_t i = 0; trades != NULL && i < moves->count; i++)
+        trades[i] = (struct control_trade){items[i].instrument, items[i].date,
+                                           items[i].move[horizon], 1};
+    return trades;
+}
+
+static int sum_followed(struct summing *summing, const struct collected *collected, size_t h)
+{
+    struct study_followed *followed = &summing->study->followed[h];
+    struct control_trade *arms[ARM_COUNT];
+    struct control control;
+    struct estimate_plan plan = summing->plan;
+    int code = ERROR_NONE;
+    for (size_t a = 0; a < ARM_COUNT; a++)
+        arms[a] = moves_at(&collected->followed[a], h);
+    if (arms[ARM_SETUP] == NULL || arms[ARM_OTHERS] == NULL)
+        code = error_memory(summing->error);
+    plan.held_dates = (double)followed_bars[h];
+    if (code == ERROR_NONE)
+        code = control_estimate(&control, arms[ARM_SETUP], collected->followed[ARM_SETUP].count,
+                                arms[ARM_OTHERS], collected->followed[ARM_OTHERS].count,
+                                summing->series_count, summing->study->grid.count, &plan, NULL,
+                                summing->error);
+    if (code == ERROR_NONE)
+        *followed = (struct study_followed){followed_bars[h], control.difference};
+    free(arms[ARM_SETUP]);
+    free(arms[ARM_OTHERS]);
+    return code;
+}
+
+int sum_controls(struct summing *summing, const struct collected *collected)
+{
+    struct study *study = summing->study;
+    const struct setup *setup = summing->setup;
+    int code = sum_control(summing, &study->candle, "candle", collected->candle);
+    if (code == ERROR_NONE && setup->place.count > 0)
+        code = sum_control(summing, &study->place, "place", collected->place);
+    for (size_t k = 0; k < setup->confirm.count && k < CONFIRM_LIMIT && code == ERROR_NONE; k++) {
+        code = sum_control(summing, &study->confirmations[k],
+                           criterion_name(&setup->confirm.list[k]), collected->confirm[k]);
+        study->confirmation_count = k + 1;
+    }
+    for (size_t h = 0; h < FOLLOWED_COUNT && code == ERROR_NONE; h++)
+        code = sum_followed(summing, collected, h);
+    return code;
+}
+
+/* Sum of R and number of closed trades of one instrument, rebuilt. */
+static int resampled_series(struct summing *summing, const struct study_series *series,
+                            const size_t *source, double *sum, size_t *closed, struct error *error)
+{
+    struct study_series rebuilt = *series;
+    struct bars bars;
+    struct sheet *sheet = sheet_new(series->bars, series->instrument->zone);
+    const double *atr = sheet != NULL ? sheet_atr(sheet, 14) : NULL;
+    bars_init(&bars);
+    rebuilt.bars = &bars;
+    rebuilt.terms.finer = NULL;
+    int code = atr == NULL ? error_memory(error)
+                           : resample_bars(&bars, series->bars, atr, &series->terms.tick,
+                                           &summing->study->grid, source, error);
+    if (code == ERROR_NONE)
+        code = collect_sum(summing->setup, &rebuilt, sum, closed, error);
+    bars_free(&bars);
+    sheet_free(sheet);
+    return code;
+}
+
+static int resampled_market(struct summing *summing, size_t number, double *mean,
+                            struct error *error)
+{
+    const struct date_grid *grid = &summing->study->grid;
+    size_t *source = array_new(grid->count, sizeof *source);
+    double sum = 0;
+    size_t closed = 0;
+    if (source == NULL)
+        return error_memory(error);
+    resample_dates(source, grid, 1, summing->options->seed, number);
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < summing->series_count && code == ERROR_NONE; i++)
+        code = resampled_series(summing, &summing->series[i], source, &sum, &closed, error);
+    *mean = closed > 0 ? sum / (double)closed : NAN;
+    free(source);
+    return code;
+}
+
+static void read_draws(struct study *study, double *means)
+{
+    size_t kept = 0;
+    size_t beyond = 0;
+    for (size_t i = 0; i < study->draws; i++) {
+        if (isnan(means[i]))
+            continue;
+        beyond += means[i] >= study->mean_r.value;
+        means[kept++] = means[i];
+    }
+    sort_numbers(means, kept);
+    study->resampled_mean = mean_of(means, kept);
+    study->resampled_low = quantile_sorted(means, kept, 0.025);
+    study->resampled_high = quantile_sorted(means, kept, 0.975);
+    bool seen = !isnan(study->mean_r.value) && kept > 0;
+    study->resampled_p = seen ? (1 + (double)beyond) / (1 + (double)kept) : NAN;
+}
+
+int sum_resampled(struct summing *summing)
+{
+    struct study *study = summing->study;
+    size_t draws = summing->options->draws;
+    study->draws = draws;
+    study->resampled_mean = study->resampled_low = study->resampled_high = study->resampled_p = NAN;
+    if (draws == 0)
+        return ERROR_NONE;
+    double *means = array_new(draws, sizeof *means);
+    int failed = ERROR_NONE;
+    if (means == NULL)
+        return error_memory(summing->error);
+#pragma omp parallel for num_threads(summing->options->threads) schedule(dynamic)
+    for (size_t r = 0; r < draws; r++) {
+        struct error error = {0};
+        int code = resampled_market(summing, r, &means[r], &error);
+        if (code == ERROR_NONE)
+            continue;
+#pragma omp critical
+        {
+            failed = code;
+            *summing->error = error;
+        }
+    }
+    if (failed == ERROR_NONE)
+        read_draws(study, means);
+    free(means);
+    return failed;
+}

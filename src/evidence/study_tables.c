@@ -1,0 +1,328 @@
+/* The tables of a study as text cells. */
+#include "evidence/study_words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+struct filling {
+    struct study_sections *sections;
+    struct study_section *now;
+    size_t cell;
+};
+
+static void begin(struct filling *filling, const char *title, const char *note,
+                  const char *const *columns, size_t count)
+{
+    struct study_section *section = &filling->sections->list[filling->sections->count++];
+    *section = (struct study_section){.title = title, .note = note, .column_count = count};
+    for (size_t c = 0; c < count; c++)
+        section->columns[c] = columns[c];
+    text_init(&section->cells);
+    filling->now = section;
+    filling->cell = 0;
+}
+
+static void cell(struct filling *filling, const char *content)
+{
+    text_append_bytes(&filling->now->cells, content, strlen(content) + 1);
+    if (++filling->cell == filling->now->column_count) {
+        filling->cell = 0;
+        filling->now->row_count++;
+    }
+}
+
+static void number(struct filling *filling, const char *format, double value)
+{
+    char content[64];
+    if (!isfinite(value)) {
+        cell(filling, "–");
+        return;
+    }
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+    snprintf(content, sizeof content, format, value);
+#pragma GCC diagnostic pop
+    cell(filling, content);
+}
+
+static void count(struct filling *filling, size_t value)
+{
+    char content[32];
+    snprintf(content, sizeof content, "%zu", value);
+    cell(filling, content);
+}
+
+static void range(struct filling *filling, double low, double high, const char *format)
+{
+    char content[96];
+    char ends[2][32];
+    if (isnan(low) || isnan(high)) {
+        cell(filling, "–");
+        return;
+    }
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+    snprintf(ends[0], sizeof ends[0], format, low);
+    snprintf(ends[1], sizeof ends[1], format, high);
+#pragma GCC diagnostic pop
+    snprintf(content, sizeof content, "%s to %s", ends[0], ends[1]);
+    cell(filling, content);
+}
+
+static void mean_row(struct filling *filling, const char *name, const struct estimate *estimate)
+{
+    cell(filling, name);
+    number(filling, "%+.3f", estimate->value);
+    range(filling, estimate->low, estimate->high, "%+.3f");
+    number(filling, "%.4f", estimate->p);
+}
+
+static void figure_row(struct filling *filling, const char *name, const char *format, double value)
+{
+    cell(filling, name);
+    number(filling, format, value);
+    cell(filling, "");
+    cell(filling, "");
+}
+
+static void results(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"figure", "value", "95% interval", "p, one-sided"};
+    begin(filling, "Results in R",
+          "Intervals and p come from blocks of dates, not from single trades: trades of one date, and "
+          "of overlapping days, rise and fall together.",
+          columns, 4);
+    mean_row(filling, study->costs_matter ? "mean, after costs" : "mean", &study->mean_r);
+    if (study->costs_matter)
+        mean_row(filling, "mean, before costs", &study->mean_r_before);
+    cell(filling, "win rate");
+    number(filling, "%.3f", study->win_rate);
+    range(filling, study->win_limits.low, study->win_limits.high, "%.3f");
+    cell(filling, "");
+    figure_row(filling, "median", "%+.3f", study->median_r);
+    figure_row(filling, "standard deviation", "%.3f", study->sd_r);
+    figure_row(filling, "design effect of dates", "%.2f", study->mean_r.deff);
+    figure_row(filling, "block of dates", "%.1f", study->mean_r.block_length);
+    figure_row(filling, "profit factor", "%.2f", study->profit_factor);
+    figure_row(filling, "average win over average loss", "%.2f", study->payoff);
+    figure_row(filling, "largest drawdown", "%.1f", study->max_drawdown_r);
+    figure_row(filling, "longest losing streak", "%.0f", (double)study->longest_losing_streak);
+    figure_row(filling, "losing streak to expect by chance", "%.1f",
+               study->expected_longest_streak);
+    figure_row(filling, "mean bars held", "%.1f", study->mean_bars);
+    cell(filling, "worst excursion, median");
+    number(filling, "%+.2f", study->mae_r[2]);
+    range(filling, study->mae_r[0], study->mae_r[4], "%+.2f");
+    cell(filling, "(5 to 95%)");
+    cell(filling, "best excursion, median");
+    number(filling, "%+.2f", study->mfe_r[2]);
+    range(filling, study->mfe_r[0], study->mfe_r[4], "%+.2f");
+    cell(filling, "(5 to 95%)");
+}
+
+static void control_row(struct filling *filling, const char *what, const char *name,
+                        const struct study_control *control)
+{
+    char label[96];
+    char trades[64];
+    char fills[64];
+    snprintf(label, sizeof label, "%s%s", what, name);
+    cell(filling, label);
+    number(filling, "%+.3f", control->control.difference.value);
+    range(filling, control->control.difference.low, control->control.difference.high, "%+.3f");
+    number(filling, "%.4f", control->control.difference.p);
+    number(filling, "%+.3f", control->control.others_mean);
+    snprintf(trades, sizeof trades, "%zu / %zu", control->control.setup, control->control.others);
+    cell(filling, trades);
+    double shares[2];
+    for (size_t a = 0; a < 2; a++)
+        shares[a] = control->signals[a] > 0
+                        ? 100.0 * (double)control->filled[a] / (double)control->signals[a]
+                        : 0;
+    snprintf(fills, sizeof fills, "%.0f%% / %.0f%%", shares[0], shares[1]);
+    cell(filling, fills);
+}
+
+static void controls(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"what is tested", "difference in R", "95% interval",
+                                          "p, one-sided",   "without it",      "trades with / without",
+                                          "filled"};
+    begin(filling, "Does each part add anything?",
+          "The same rules traded with and without the part, at like risk and on the same instruments; "
+          "the difference, not the result, says what the part is good for.",
+          columns, 7);
+    control_row(filling, "the candle, in its place", "", &study->candle);
+    if (study->place.name != NULL)
+        control_row(filling, "the place, under the candle", "", &study->place);
+    for (size_t k = 0; k < study->confirmation_count; k++)
+        control_row(filling, "", study->confirmations[k].name, &study->confirmations[k]);
+}
+
+static void same_bar(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"assumed of a bar that reached both", "mean R", "trades"};
+    begin(filling, "One bar that reached both sides",
+          "How much hangs on what cannot be seen inside a bar.", columns, 3);
+    for (size_t i = 0; i < SAME_BAR_COUNT; i++) {
+        cell(filling, same_bar_name(study->same_bar_means[i].rule));
+        number(filling, "%+.3f", study->same_bar_means[i].mean);
+        count(filling, study->same_bar_means[i].closed);
+    }
+    cell(filling, "trades that hung on it");
+    cell(filling, "");
+    count(filling, study->same_bar);
+}
+
+static void reach(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"reached", "share of trades", "95% interval"};
+    char label[32];
+    begin(filling, "Reach before the first stop",
+          "How far the trades went within the time limit, whatever the target.", columns, 3);
+    for (size_t k = 0; k < REACH_COUNT; k++) {
+        snprintf(label, sizeof label, "%g R", study->reach[k].level);
+        cell(filling, label);
+        number(filling, "%.3f", study->reach[k].share);
+        range(filling, study->reach[k].limits.low, study->reach[k].limits.high, "%.3f");
+    }
+}
+
+static void followed(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"bars later", "difference in ATR", "95% interval",
+                                          "p, one-sided"};
+    char label[32];
+    begin(filling, "What followed the candle",
+          "Move of the close after candidates less that after the other bars of the place, in the "
+          "setup's direction: no entry, no stop in it.",
+          columns, 4);
+    for (size_t h = 0; h < FOLLOWED_COUNT; h++) {
+        snprintf(label, sizeof label, "%zu", study->followed[h].bars);
+        mean_row(filling, label, &study->followed[h].difference);
+    }
+}
+
+static void frequency(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"a year and instrument", "in its place", "anywhere"};
+    double years = study->instrument_years;
+    begin(filling, "How often", "Candles of the shape and confirmed signals, with and without the place.",
+          columns, 3);
+    cell(filling, "candles");
+    number(filling, "%.2f", (double)study->candidates / years);
+    number(filling, "%.2f", (double)study->shapes / years);
+    cell(filling, "signals");
+    number(filling, "%.2f", (double)study->signals / years);
+    number(filling, "%.2f", (double)study->shape_signals / years);
+    cell(filling, "trades");
+    number(filling, "%.2f", (double)study->filled / years);
+    cell(filling, "");
+}
+
+static void beyond(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"stops", "value"};
+    begin(filling, "Beyond the stop",
+          "Stops that filled worse than the 1 R that was planned, because the market opened beyond "
+          "them; before costs.",
+          columns, 2);
+    cell(filling, "stopped trades");
+    count(filling, study->stops);
+    cell(filling, "share filled worse than -1 R");
+    number(filling, "%.3f",
+           study->stops > 0 ? (double)study->stops_beyond / (double)study->stops : NAN);
+    cell(filling, "of those: mean R beyond");
+    number(filling, "%.3f", study->beyond_mean_r);
+    cell(filling, "of those: worst R beyond");
+    number(filling, "%.3f", study->beyond_worst_r);
+}
+
+static void needed(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"if the true mean were", "trades needed"};
+    char label[64];
+    begin(filling, "Trades needed",
+          "To find such a mean in four of five studies, with the spread and the common dates seen here.",
+          columns, 2);
+    for (size_t k = 0; k < NEEDED_COUNT; k++) {
+        snprintf(label, sizeof label, "%g R%s", study->needed[k].mean_r,
+                 k + 1 == NEEDED_COUNT ? " (worth trading)" : "");
+        cell(filling, label);
+        number(filling, "%.0f", ceil(study->needed[k].trades));
+    }
+}
+
+static void split(struct filling *filling, const struct study_split *part)
+{
+    static const char *const columns[] = {"part", "mean R", "standard error", "trades", "dates"};
+    static const char *const titles[SPLIT_KINDS] = {"By year", "By instrument",
+                                                    "By volatility before the signal",
+                                                    "By trend before the signal"};
+    begin(filling, titles[part->kind],
+          "Parts of fewer than 20 dates take no part in the test of whether the parts differ.",
+          columns, 5);
+    for (size_t c = 0; c < part->count; c++) {
+        if (part->cells[c].trades == 0)
+            continue;
+        cell(filling, part->cells[c].label);
+        number(filling, "%+.3f", part->cells[c].mean);
+        number(filling, "%.3f", part->cells[c].deviation);
+        count(filling, part->cells[c].trades);
+        count(filling, part->cells[c].dates);
+    }
+    cell(filling, "p that they differ by chance");
+    number(filling, "%.3f", part->p);
+    cell(filling, "");
+    cell(filling, "");
+    cell(filling, "");
+}
+
+static void resampled(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"markets that might have been", "value"};
+    begin(filling, "Resampled markets",
+          "The same study on markets rebuilt from their bars' moves by dates drawn at random, in which "
+          "no candle can know what follows.",
+          columns, 2);
+    cell(filling, "markets");
+    count(filling, study->draws);
+    cell(filling, "their mean R");
+    number(filling, "%+.3f", study->resampled_mean);
+    cell(filling, "95% of them");
+    range(filling, study->resampled_low, study->resampled_high, "%+.3f");
+    cell(filling, "p, one-sided");
+    number(filling, "%.4f", study->resampled_p);
+}
+
+int study_sections_init(struct study_sections *sections, const struct study *study,
+                        struct error *error)
+{
+    struct filling filling = {.sections = sections};
+    *sections = (struct study_sections){0};
+    results(&filling, study);
+    controls(&filling, study);
+    same_bar(&filling, study);
+    reach(&filling, study);
+    followed(&filling, study);
+    beyond(&filling, study);
+    needed(&filling, study);
+    frequency(&filling, study);
+    for (size_t k = 0; k < SPLIT_KINDS; k++)
+        if (study->splits[k].count > 1)
+            split(&filling, &study->splits[k]);
+    if (study->draws > 0)
+        resampled(&filling, study);
+    for (size_t s = 0; s < sections->count; s++)
+        if (text_failed(&sections->list[s].cells))
+            return error_memory(error);
+    return ERROR_NONE;
+}
+
+void study_sections_free(struct study_sections *sections)
+{
+    for (size_t s = 0; s < sections->count; s++)
+        text_free(&sections->list[s].cells);
+    *sections = (struct study_sections){0};
+}

@@ -1,0 +1,265 @@
+/* The study as a whole, on the demo market, where what is there is known. */
+#include "demo/market.h"
+#include "evidence/study.h"
+#include "evidence/study_words.h"
+#include "evidence/summary.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+enum { MOST = 64 };
+
+static const char low_inverted_hammer[] =
+    "setup: low-inverted-hammer\n"
+    "title: Inverted hammer at the bottom of a fall\n"
+    "side: long\n"
+    "candle: {shape: inverted-hammer}\n"
+    "place:\n"
+    "  - downtrend: {bars: 10, fall_atr: 1}\n"
+    "  - lowest_low: {bars: 10}\n"
+    "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
+    "stop: {at: candle_low, buffer_ticks: 1}\n"
+    "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n";
+
+static struct demo_market market;
+static struct demo_series all[MOST];
+
+static int make_all(void **state)
+{
+    (void)state;
+    struct error error;
+    if (demo_market_init(&market, DEMO_SEED, &error) != ERROR_NONE)
+        return -1;
+    for (size_t i = 0; i < demo_roster_count; i++)
+        if (demo_series_make(&market, i, &all[i], &error) != ERROR_NONE)
+            return -1;
+    return 0;
+}
+
+static int free_all(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < demo_roster_count; i++)
+        demo_series_free(&all[i]);
+    demo_market_free(&market);
+    return 0;
+}
+
+static struct setup read_setup(const char *text)
+{
+    struct setup setup;
+    struct error error = {0};
+    if (setup_read(&setup, "test", text, strlen(text), &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    return setup;
+}
+
+/* The planted instruments, or the others. */
+static size_t choose(struct study_series *series, bool planted)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < demo_roster_count; i++) {
+        if (demo_roster[i].planted != planted)
+            continue;
+        series[count++] = (struct study_series){
+            .instrument = &all[i].instrument,
+            .bars = &all[i].daily,
+            .terms = {.tick = all[i].instrument.tick,
+                      .point_value = all[i].instrument.point_value,
+                      .ended = all[i].daily.count < 3000},
+        };
+    }
+    return count;
+}
+
+static const struct study_options options = {.resamples = 2000, .draws = 0, .seed = 1, .threads = 2};
+
+static struct study run(const char *text, bool planted, const struct study_options *how,
+                        struct setup *setup)
+{
+    struct study_series series[MOST];
+    struct study study;
+    struct error error = {0};
+    size_t count = choose(series, planted);
+    *setup = read_setup(text);
+    if (study_run(&study, setup, series, count, how, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    return study;
+}
+
+static void print_opening(const struct study *study, const struct setup *setup)
+{
+    struct text text;
+    text_init(&text);
+    study_opening(&text, study, setup, NULL);
+    print_message("%s", text.bytes);
+    text_free(&text);
+}
+
+/* The planted effect is found: in the mean, against the place, and in what
+ * followed. */
+static void test_finds_what_is_there(void **state)
+{
+    (void)state;
+    struct setup setup;
+    struct study study = run(low_inverted_hammer, true, &options, &setup);
+    print_opening(&study, &setup);
+    assert_true(study.closed > 40);
+    assert_true(study.mean_r.low > 0 && study.mean_r.p < 0.01);
+    assert_true(study.candle.control.difference.low > 0);
+    assert_true(study.followed[4].difference.low > 0);
+    assert_true(study.place.control.difference.value > 0);
+    study_free(&study);
+    setup_free(&setup);
+}
+
+/* And where there is nothing, nothing is said. */
+static void test_finds_nothing_elsewhere(void **state)
+{
+    (void)state;
+    struct setup setup;
+    struct study study = run(low_inverted_hammer, false, &options, &setup);
+    print_opening(&study, &setup);
+    assert_true(study.closed > 40);
+    assert_true(study.candle.control.difference.low < 0 &&
+                study.candle.control.difference.high > 0);
+    assert_int_equal(study.ended, 2);
+    study_free(&study);
+    setup_free(&setup);
+}
+
+/* The sums agree with the list of trades that they are of. */
+static void test_sums_agree(void **state)
+{
+    (void)state;
+    struct setup setup;
+    struct study study = run(low_inverted_hammer, false, &options, &setup);
+    double sum = 0;
+    size_t closed = 0;
+    size_t wins = 0;
+    size_t reached = 0;
+    for (size_t i = 0; i < study.filled; i++) {
+        const struct study_trade *trade = &study.trades[i];
+        reached += trade->reach_r >= 2.5 - 1e-9;
+        if (isnan(trade->r))
+            continue;
+        closed++;
+        sum += trade->r;
+        wins += trade->r > 0;
+        assert_true(trade->reason != TRADE_TARGET || trade->reach_r >= 2.5 - 1e-9);
+    }
+    assert_int_equal(closed, study.closed);
+    assert_true(fabs(sum / (double)closed - study.mean_r.value) < 1e-12);
+    assert_true(fabs((double)wins / (double)closed - study.win_rate) < 1e-12);
+    assert_true(fabs((double)reached / (double)study.filled - study.reach[3].share) < 1e-12);
+    size_t in_years = 0;
+    for (size_t c = 0; c < study.splits[SPLIT_YEAR].count; c++)
+        in_years += study.splits[SPLIT_YEAR].cells[c].trades;
+    assert_int_equal(in_years, closed);
+    assert_true(study.same_bar_means[SAME_BAR_WORST].mean <=
+                study.same_bar_means[SAME_BAR_BEST].mean);
+    assert_true(fabs(study.same_bar_means[SAME_BAR_NEAREST].mean - study.mean_r.value) < 1e-12);
+    study_free(&study);
+    setup_free(&setup);
+}
+
+static void write_json(struct text *text, int threads)
+{
+    struct setup setup;
+    struct study_options how = options;
+    how.threads = threads;
+    how.draws = 3;
+    how.resamples = 500;
+    struct study study = run(low_inverted_hammer, true, &how, &setup);
+    text_init(text);
+    study_json(text, &study, NULL);
+    study_free(&study);
+    setup_free(&setup);
+}
+
+static void test_threads_change_nothing(void **state)
+{
+    (void)state;
+    struct text first;
+    write_json(&first, 1);
+    for (int threads = 2; threads <= 7; threads += 5) {
+        struct text again;
+        write_json(&again, threads);
+        assert_string_equal(first.bytes, again.bytes);
+        text_free(&again);
+    }
+    text_free(&first);
+}
+
+/* Without a trade there is a true sentence and no number that is none. */
+static void test_no_trades(void **state)
+{
+    (void)state;
+    struct setup setup;
+    struct text text;
+    struct error error;
+    struct study_sections sections;
+    struct study study = run("setup: never\nside: long\n"
+                             "candle: {shape: any}\n"
+                             "place: [{fall: {bars: 5, atr: 99}}]\n"
+                             "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                             "exit: {time_limit: 5}\n",
+                             false, &options, &setup);
+    assert_int_equal(study.closed, 0);
+    text_init(&text);
+    study_opening(&text, &study, &setup, NULL);
+    assert_non_null(strstr(text.bytes, "Nothing can be said"));
+    study_json(&text, &study, NULL);
+    study_csv(&text, &study);
+    assert_int_equal(study_sections_init(&sections, &study, &error), ERROR_NONE);
+    for (size_t s = 0; s < sections.count; s++)
+        text_append_bytes(&text, sections.list[s].cells.bytes, sections.list[s].cells.length);
+    for (size_t i = 0; i + 3 < text.length; i++)
+        assert_true(strncmp(text.bytes + i, "nan", 3) != 0 && strncmp(text.bytes + i, "inf", 3) != 0);
+    study_sections_free(&sections);
+    text_free(&text);
+    study_free(&study);
+    setup_free(&setup);
+}
+
+/* A confirmation that holds on every bar has nobody to be compared with; the
+ * arms of each confirmation part the same candidates. */
+static void test_confirmations(void **state)
+{
+    (void)state;
+    struct setup setup;
+    struct study study = run("setup: confirmed\nside: long\n"
+                             "candle: {shape: inverted-hammer}\n"
+                             "place: [{lowest_low: {bars: 10}}]\n"
+                             "confirm: {at_least: 1, of: [{rsi_below: {length: 14, level: 35}},\n"
+                             "  {volume_above_mean: {bars: 20, times: 1}}]}\n"
+                             "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                             "exit: {targets: [{r: 1, share: 1}], time_limit: 20}\n",
+                             false, &options, &setup);
+    assert_int_equal(study.confirmation_count, 2);
+    assert_string_equal(study.confirmations[0].name, "rsi_below");
+    for (size_t k = 0; k < 2; k++)
+        assert_int_equal(study.confirmations[k].signals[0] + study.confirmations[k].signals[1],
+                         study.candidates);
+    study_free(&study);
+    setup_free(&setup);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_finds_what_is_there),
+        cmocka_unit_test(test_finds_nothing_elsewhere),
+        cmocka_unit_test(test_sums_agree),
+        cmocka_unit_test(test_threads_change_nothing),
+        cmocka_unit_test(test_no_trades),
+        cmocka_unit_test(test_confirmations),
+    };
+    return cmocka_run_group_tests(tests, make_all, free_all);
+}
