@@ -36,6 +36,15 @@ static const struct option_row trades_options[] = {
     {NULL, NULL, NULL},
 };
 
+static const struct option_row study_options[] = {
+    SETUP_OPTION,
+    {"draws", "N", "resampled markets to compare with (default: 0)"},
+    {"resamples", "N", "resamples of dates behind every interval (default: 10000)"},
+    {"same-bar", "nearest|worst|best|finer", "what to assume of a bar that reached both sides"},
+    SERIES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
 const struct command commands[] = {
     {.name = "demo",
      .arguments = "",
@@ -80,5 +89,13 @@ const struct command commands[] = {
      .most_arguments = SIZE_MAX,
      .options = trades_options,
      .run = command_trades},
+    {.name = "study",
+     .arguments = "INSTRUMENT…",
+     .help = "Says what followed a setup, and what of it may be luck.\nEvery signal of history is "
+             "compared with the other bars of its place; intervals rest on dates, not on single "
+             "trades. It opens with what can and what cannot be said.",
+     .most_arguments = SIZE_MAX,
+     .options = study_options,
+     .run = command_study},
     {.name = NULL},
 };

@@ -10,6 +10,7 @@ int command_demo(struct call *call, struct error *error);
 int command_measure(struct call *call, struct error *error);
 int command_scan(struct call *call, struct error *error);
 int command_setup(struct call *call, struct error *error);
+int command_study(struct call *call, struct error *error);
 int command_trades(struct call *call, struct error *error);
 
 #endif

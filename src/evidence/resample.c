@@ -34,18 +34,23 @@ static size_t *bars_by_date(const struct bars *bars, const struct date_grid *gri
     return first;
 }
 
-/* The bar that lends its moves to the bar `place` of a date, from date `d` on:
- * one with a close and an ATR before it. SIZE_MAX where there is none. */
-static size_t lender(const size_t *first, size_t date_count, const double *atr, size_t d,
+/* The bar that lends its moves to the bar `place` of a date from date `d`: one
+ * with a close and an ATR before it. Where the instrument has none on that
+ * date, any of its bars serves, spread evenly by a multiplicative hash of the
+ * date, lest one bar stands in for all the years in which there was no market.
+ * SIZE_MAX where no bar will do. */
+static size_t lender(const struct bars *bars, const size_t *first, const double *atr, size_t d,
                      size_t place)
 {
-    for (size_t tried = 0; tried < date_count; tried++, d = (d + 1) % date_count) {
-        size_t count = first[d + 1] - first[d];
-        if (count == 0)
-            continue;
-        size_t j = first[d] + place % count;
-        if (j > 0 && atr[j - 1] > 0)
-            return j;
+    size_t count = first[d + 1] - first[d];
+    size_t j = count > 0 ? first[d] + place % count : 0;
+    if (j > 0 && atr[j - 1] > 0)
+        return j;
+    j = (size_t)(((uint64_t)d * 0x9e3779b97f4a7c15U >> 32) * bars->count >> 32) + place;
+    for (size_t tried = 0; tried < bars->count; tried++) {
+        size_t candidate = (j + tried) % bars->count;
+        if (candidate > 0 && atr[candidate - 1] > 0)
+            return candidate;
     }
     return SIZE_MAX;
 }
@@ -71,7 +76,7 @@ int resample_bars(struct bars *copy, const struct bars *bars, const double *atr,
         while (d + 1 < grid->count && first[d + 1] <= i)
             d++;
         bool known = i > 0 && atr[i - 1] > 0;
-        size_t j = known ? lender(first, grid->count, atr, source[d], i - first[d]) : SIZE_MAX;
+        size_t j = known ? lender(bars, first, atr, source[d], i - first[d]) : SIZE_MAX;
         if (j == SIZE_MAX) {
             close = bars->close[i];
             continue;

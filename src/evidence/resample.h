@@ -22,7 +22,7 @@ void resample_dates(size_t *source, const struct date_grid *grid, double block_l
  * date, each less the close before j, over ATR[j-1], times ATR[i-1] of the
  * series as it was, on the rebuilt close before; with several bars a date the
  * place within the date is kept as far as it goes. Where the instrument has no
- * bar on the source date, the next date that has one serves. Bars whose ATR
+ * bar on the source date, any of its bars serves, spread evenly. Bars whose ATR
  * before is not defined stay as they were. Prices are rounded to `tick` where
  * it is not NULL. `atr` is ATR(14) of `bars`; `copy` is initialised here, the
  * caller's to free, also after an error (only ERROR_MACHINE). */

@@ -310,7 +310,7 @@ int study_sections_init(struct study_sections *sections, const struct study *stu
     needed(&filling, study);
     frequency(&filling, study);
     for (size_t k = 0; k < SPLIT_KINDS; k++)
-        if (study->splits[k].count > 1)
+        if (k == SPLIT_YEAR || !isnan(study->splits[k].p))
             split(&filling, &study->splits[k]);
     if (study->draws > 0)
         resampled(&filling, study);

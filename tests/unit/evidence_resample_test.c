@@ -122,6 +122,42 @@ static void test_rebuilt(void **state)
     rebuild(&fixture->pair.hourly, NULL);
 }
 
+/* An instrument that traded for a part of the dates only: the dates it lacks
+ * are not all made from one bar. */
+static void test_part_of_the_dates(void **state)
+{
+    struct fixture *fixture = *state;
+    const struct bars *whole = &fixture->pair.daily;
+    const struct bars *series[] = {whole};
+    struct bars part;
+    struct bars copy;
+    struct date_grid grid;
+    struct error error;
+    date_grid_init(&grid, series, 1, &error);
+    assert_int_equal(bars_slice(&part, whole, 0, 1000, &error), 0);
+    struct sheet *sheet = sheet_new(&part, NULL);
+    size_t *source = malloc(grid.count * sizeof *source);
+    for (size_t d = 0; d < grid.count; d++)
+        source[d] = grid.count - 1 - d;
+    assert_int_equal(resample_bars(&copy, &part, sheet_atr(sheet, 14), NULL, &grid, source, &error),
+                     0);
+    double *share = malloc(1000 * sizeof *share);
+    size_t different = 0;
+    for (size_t i = 100; i < 1000; i++)
+        share[i - 100] = (copy.close[i] - copy.low[i]) / (copy.high[i] - copy.low[i]);
+    sort_numbers(share, 900);
+    for (size_t i = 1; i < 900; i++)
+        different += share[i] - share[i - 1] > 1e-9;
+    /* 900 draws from 986 bars hit about 986 (1 - exp(-900/986)) = 590 of them. */
+    assert_true(different > 450);
+    free(share);
+    free(source);
+    sheet_free(sheet);
+    bars_free(&part);
+    bars_free(&copy);
+    date_grid_free(&grid);
+}
+
 /* Every date is drawn about as often: chi-square over 20 markets has mean
  * date_count - 1 and standard deviation sqrt(2 (date_count - 1)). */
 static void test_draws_are_even(void **state)
@@ -154,6 +190,7 @@ int main(void)
         cmocka_unit_test(test_grid),
         cmocka_unit_test(test_identity),
         cmocka_unit_test(test_rebuilt),
+        cmocka_unit_test(test_part_of_the_dates),
         cmocka_unit_test(test_draws_are_even),
     };
     return cmocka_run_group_tests(tests, make, unmake);

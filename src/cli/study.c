@@ -1,0 +1,190 @@
+/* `study`: what happened after every signal, and whether it was luck. */
+#define _POSIX_C_SOURCE 200809L /* clock_gettime, fileno */
+#include "cli/commands.h"
+
+#include "base/array.h"
+#include "cli/paragraph.h"
+#include "cli/rules.h"
+#include "evidence/study_words.h"
+#include "version.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+/* Everything a study is made of, held while it runs. */
+struct study_call {
+    struct call *call;
+    struct setup setup;
+    char **words;
+    size_t count;
+    struct rules_case *cases;
+    struct study_series *series;
+    struct study_options options;
+    struct study study;
+    /* Progress. */
+    struct timespec began;
+    bool said;
+};
+
+static double seconds_since(const struct timespec *began)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - began->tv_sec) + 1e-9 * (double)(now.tv_nsec - began->tv_nsec);
+}
+
+/* After a second, on a terminal: the share done and the time left. */
+static void show_progress(void *context, double done)
+{
+    struct study_call *work = context;
+    double passed = seconds_since(&work->began);
+    if (passed < 1 || done <= 0)
+        return;
+    fprintf(work->call->messages, "\rrushlight: %3.0f%%, about %.0f s left ", 100 * done,
+            passed * (1 - done) / done);
+    work->said = true;
+}
+
+static int read_options(struct study_call *work, struct error *error)
+{
+    struct call *call = work->call;
+    int64_t draws = 0;
+    int64_t resamples = 0;
+    int code = call_integer(call, "draws", 0, 100000, 0, &draws, error);
+    if (code == ERROR_NONE)
+        code = call_integer(call, "resamples", 200, 1000000, RESAMPLES, &resamples, error);
+    work->options = (struct study_options){.resamples = (size_t)resamples,
+                                           .draws = (size_t)draws,
+                                           .seed = call->seed,
+                                           .threads = call->threads};
+    if (!call->quiet && isatty(fileno(call->messages))) {
+        work->options.progress = show_progress;
+        work->options.context = work;
+        clock_gettime(CLOCK_MONOTONIC, &work->began);
+    }
+    return code;
+}
+
+static int read_same_bar(struct study_call *work, struct error *error)
+{
+    const char *word = call_option(work->call, "same-bar");
+    if (word == NULL)
+        return ERROR_NONE;
+    for (int rule = SAME_BAR_NEAREST; rule <= SAME_BAR_FINER; rule++) {
+        if (strcmp(word, same_bar_name((enum same_bar_rule)rule)) == 0) {
+            work->setup.same_bar = (enum same_bar_rule)rule;
+            return ERROR_NONE;
+        }
+    }
+    return error_set(error, ERROR_USAGE,
+                     "--same-bar: found '%s'; nearest, worst, best or finer is allowed", word);
+}
+
+static int open_series(struct study_call *work, struct error *error)
+{
+    int code = series_words(work->call, 0, &work->words, &work->count, error);
+    if (code != ERROR_NONE)
+        return code;
+    work->cases = calloc(work->count, sizeof *work->cases);
+    work->series = calloc(work->count, sizeof *work->series);
+    if (work->cases == NULL || work->series == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < work->count && code == ERROR_NONE; i++) {
+        struct rules_case *opened = &work->cases[i];
+        code = rules_open(work->call, work->words[i], &work->setup, opened, error);
+        work->series[i] = (struct study_series){.instrument = &opened->series.instrument,
+                                                .bars = &opened->series.bars,
+                                                .around = &opened->around,
+                                                .terms = opened->terms};
+    }
+    return code;
+}
+
+static void close_series(struct study_call *work)
+{
+    for (size_t i = 0; work->cases != NULL && i < work->count; i++)
+        rules_close(&work->cases[i]);
+    free(work->cases);
+    free(work->series);
+    series_words_free(work->words, work->count);
+}
+
+static int print_text(const struct study_call *work, struct error *error)
+{
+    FILE *out = work->call->out;
+    struct text opening;
+    struct study_sections sections;
+    text_init(&opening);
+    study_opening(&opening, &work->study, &work->setup, NULL);
+    int code = study_sections_init(&sections, &work->study, error);
+    if (code == ERROR_NONE && text_failed(&opening))
+        code = error_memory(error);
+    if (code == ERROR_NONE) {
+        print_paragraph(out, opening.bytes, 0);
+        fputc('\n', out);
+        for (size_t s = 0; s < sections.count; s++) {
+            const struct study_section *section = &sections.list[s];
+            print_cells(out, section->title, section->columns, section->column_count,
+                        section->cells.bytes, section->row_count, section->note);
+        }
+        fprintf(out, "Seed %llu; %zu resamples of dates.\n",
+                (unsigned long long)work->options.seed, work->options.resamples);
+        print_paragraph(out, study_caution, 0);
+    }
+    study_sections_free(&sections);
+    text_free(&opening);
+    return code;
+}
+
+static int print_data(const struct study_call *work, struct error *error)
+{
+    struct text text;
+    text_init(&text);
+    if (work->call->format == FORMAT_CSV) {
+        study_csv(&text, &work->study);
+    } else {
+        text_append(&text, "{\"rushlight\":\"" RUSHLIGHT_VERSION "\",\"seed\":");
+        text_append_format(&text, "%llu,\"setup\":", (unsigned long long)work->options.seed);
+        text_append_json(&text, work->setup.name);
+        study_json(&text, &work->study, NULL);
+        text_append(&text, "}\n");
+    }
+    int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE)
+        fwrite(text.bytes, 1, text.length, work->call->out);
+    text_free(&text);
+    return code;
+}
+
+static int run_study(struct study_call *work, struct error *error)
+{
+    int code = read_options(work, error);
+    if (code == ERROR_NONE)
+        code = read_same_bar(work, error);
+    if (code == ERROR_NONE)
+        code = open_series(work, error);
+    if (code == ERROR_NONE)
+        code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
+                         error);
+    if (work->said)
+        fputc('\n', work->call->messages);
+    if (code == ERROR_NONE)
+        code = work->call->format == FORMAT_TEXT ? print_text(work, error)
+                                                 : print_data(work, error);
+    return code;
+}
+
+int command_study(struct call *call, struct error *error)
+{
+    struct study_call work = {.call = call};
+    int code = rules_read(call, &work.setup, error);
+    if (code != ERROR_NONE)
+        return code;
+    code = run_study(&work, error);
+    study_free(&work.study);
+    close_series(&work);
+    setup_free(&work.setup);
+    return code;
+}
