@@ -1,3 +1,4 @@
+#include "cli/allocation.h"
 #include "cli/command.h"
 
 #include <signal.h>
@@ -6,5 +7,6 @@ int main(int argc, char **argv)
 {
     /* A reader that went away shows as a failed write, with a message. */
     signal(SIGPIPE, SIG_IGN);
+    allocation_keep();
     return command_line(argc, argv, stdout, stderr);
 }

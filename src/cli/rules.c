@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "market/longer.h"
+#include "measures/series.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -134,13 +135,24 @@ static int open_batch(struct call *call, const struct setup *setup, const struct
     return ERROR_NONE;
 }
 
+/* A few instruments at a time, so that their measures are made together. */
+static void work_group(const struct rules_job *job, struct slot *slots, size_t count)
+{
+    const struct setup_view *views[LANE_COUNT];
+    for (size_t i = 0; i < count; i++)
+        views[i] = &slots[i].opened.view;
+    setup_measure_ahead(views, count);
+    for (size_t i = 0; i < count; i++)
+        slots[i].code =
+            job->work(&slots[i].opened, job->context, slots[i].result, &slots[i].error);
+}
+
 static void work_batch(const struct call *call, const struct rules_job *job, struct slot *slots,
                        size_t count)
 {
 #pragma omp parallel for schedule(dynamic, 1) num_threads(call->threads)
-    for (size_t i = 0; i < count; i++)
-        slots[i].code =
-            job->work(&slots[i].opened, job->context, slots[i].result, &slots[i].error);
+    for (size_t i = 0; i < count; i += LANE_COUNT)
+        work_group(job, slots + i, count - i < LANE_COUNT ? count - i : LANE_COUNT);
 }
 
 static int run_batch(struct call *call, const struct setup *setup, const struct rules_job *job,
@@ -176,7 +188,7 @@ int rules_each(struct call *call, const struct setup *setup, const struct rules_
         return code;
     /* Several instruments a thread, so that the last one of a batch keeps
      * nobody waiting for long; memory stays at a batch's. */
-    size_t batch = (size_t)call->threads * 8;
+    size_t batch = (size_t)call->threads * 2 * LANE_COUNT;
     for (size_t first = 0; first < count && code == ERROR_NONE; first += batch) {
         size_t size = count - first < batch ? count - first : batch;
         code = run_batch(call, setup, job, words + first, size, error);

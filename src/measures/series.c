@@ -1,6 +1,15 @@
 #include "measures/series.h"
 
+#include "base/lanes.h"
+
 #include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <string.h>
+
+/* Outputs computed side by side: each sums its own window, oldest first, so
+ * that it has the bits of the plain sum, and the sums fill vector lanes. */
+enum { BLOCK = 16 };
 
 static void fill_undefined(double *out, size_t first, size_t last)
 {
@@ -36,34 +45,135 @@ static size_t warm_up(const double *x, size_t count, size_t n, double *out)
     return start;
 }
 
+LANES static void mean_block(const double *windows, size_t n, double *out)
+{
+    double sums[BLOCK] = {0};
+    for (size_t k = 0; k < n; k++)
+        for (size_t i = 0; i < BLOCK; i++)
+            sums[i] += windows[i + k];
+    for (size_t i = 0; i < BLOCK; i++)
+        out[i] = sums[i] / (double)n;
+}
+
 void series_mean(const double *x, size_t count, size_t n, double *out)
 {
-    for (size_t i = warm_up(x, count, n, out); i < count; i++)
+    size_t i = warm_up(x, count, n, out);
+    for (; i + BLOCK <= count; i += BLOCK)
+        mean_block(x + i + 1 - n, n, out + i);
+    for (; i < count; i++)
         out[i] = fresh_mean(x + i + 1 - n, n);
+}
+
+/* Goes on with an exponential mean from x[0], after `mean`. */
+static void exponential_steps(const double *x, size_t count, double weight, double mean,
+                              double *out)
+{
+    for (size_t i = 0; i < count; i++)
+        out[i] = mean = mean + weight * (x[i] - mean);
+}
+
+static void wilder_steps(const double *x, size_t count, double length, double mean, double *out)
+{
+    for (size_t i = 0; i < count; i++)
+        out[i] = mean = (mean * (length - 1) + x[i]) / length;
+}
+
+/* Warm-up and first value; returns the index after it, count if there is none. */
+static size_t start_mean(const double *x, size_t count, size_t n, double *out)
+{
+    size_t start = warm_up(x, count, n, out);
+    if (start == count)
+        return count;
+    out[start] = fresh_mean(x + start + 1 - n, n);
+    return start + 1;
 }
 
 void series_exponential_mean(const double *x, size_t count, size_t n, double *out)
 {
-    size_t start = warm_up(x, count, n, out);
-    if (start == count)
-        return;
-    double weight = 2 / ((double)n + 1);
-    double mean = fresh_mean(x + start + 1 - n, n);
-    out[start] = mean;
-    for (size_t i = start + 1; i < count; i++)
-        out[i] = mean = mean + weight * (x[i] - mean);
+    size_t next = start_mean(x, count, n, out);
+    if (next < count)
+        exponential_steps(x + next, count - next, 2 / ((double)n + 1), out[next - 1], out + next);
 }
 
 void series_wilder_mean(const double *x, size_t count, size_t n, double *out)
 {
-    size_t start = warm_up(x, count, n, out);
-    if (start == count)
-        return;
-    double length = (double)n;
-    double mean = fresh_mean(x + start + 1 - n, n);
-    out[start] = mean;
-    for (size_t i = start + 1; i < count; i++)
-        out[i] = mean = (mean * (length - 1) + x[i]) / length;
+    size_t next = start_mean(x, count, n, out);
+    if (next < count)
+        wilder_steps(x + next, count - next, (double)n, out[next - 1], out + next);
+}
+
+/* --- several series at once -------------------------------------------------- */
+
+LANES static void exponential_lanes(const double *const *x, double *const *out, size_t steps,
+                                    double weight)
+{
+    double mean[LANE_COUNT];
+    for (int l = 0; l < LANE_COUNT; l++)
+        mean[l] = out[l][-1];
+    for (size_t i = 0; i < steps; i++) {
+        double in[LANE_COUNT] = {x[0][i], x[1][i], x[2][i], x[3][i]};
+        for (int l = 0; l < LANE_COUNT; l++)
+            mean[l] = mean[l] + weight * (in[l] - mean[l]);
+        for (int l = 0; l < LANE_COUNT; l++)
+            out[l][i] = mean[l];
+    }
+}
+
+LANES static void wilder_lanes(const double *const *x, double *const *out, size_t steps,
+                               double length)
+{
+    double mean[LANE_COUNT];
+    for (int l = 0; l < LANE_COUNT; l++)
+        mean[l] = out[l][-1];
+    for (size_t i = 0; i < steps; i++) {
+        double in[LANE_COUNT] = {x[0][i], x[1][i], x[2][i], x[3][i]};
+        for (int l = 0; l < LANE_COUNT; l++)
+            mean[l] = (mean[l] * (length - 1) + in[l]) / length;
+        for (int l = 0; l < LANE_COUNT; l++)
+            out[l][i] = mean[l];
+    }
+}
+
+/* Starts each lane, runs all in step as far as the shortest goes, and lets the
+ * others finish alone. */
+static void run_lanes(const struct lane *lanes, size_t n, bool wilder)
+{
+    const double *x[LANE_COUNT];
+    double *out[LANE_COUNT];
+    size_t left[LANE_COUNT];
+    size_t steps = SIZE_MAX;
+    double weight = 2 / ((double)n + 1);
+    for (int l = 0; l < LANE_COUNT; l++) {
+        size_t next = start_mean(lanes[l].x, lanes[l].count, n, lanes[l].out);
+        x[l] = lanes[l].x + next;
+        out[l] = lanes[l].out + next;
+        left[l] = lanes[l].count - next;
+        steps = left[l] < steps ? left[l] : steps;
+    }
+    if (steps > 0 && wilder)
+        wilder_lanes(x, out, steps, (double)n);
+    else if (steps > 0)
+        exponential_lanes(x, out, steps, weight);
+    for (int l = 0; l < LANE_COUNT; l++) {
+        if (left[l] == steps)
+            continue;
+        if (wilder)
+            wilder_steps(x[l] + steps, left[l] - steps, (double)n, out[l][(ptrdiff_t)steps - 1],
+                         out[l] + steps);
+        else
+            exponential_steps(x[l] + steps, left[l] - steps, weight,
+                              out[l][(ptrdiff_t)steps - 1], out[l] + steps);
+    }
+}
+
+void series_exponential_mean_lanes(const struct lane lanes[LANE_COUNT], size_t n)
+{
+    run_lanes(lanes, n, false);
+}
+
+void series_wilder_mean_lanes(const struct lane lanes[LANE_COUNT], size_t n)
+{
+    run_lanes(lanes, n, true);
 }
 
 void series_deviation(const double *x, size_t count, size_t n, double *out)
@@ -78,35 +188,60 @@ void series_deviation(const double *x, size_t count, size_t n, double *out)
     }
 }
 
-/* The queue holds indices whose values fall strictly (for the highest): the
- * front is the window's extreme, a newcomer drives out what it surpasses. */
-static void window_extreme(const double *x, size_t count, size_t n, double sign, size_t *queue,
-                           double *out)
+/* out[i] = the lower of a[i] and a[i - back], from `first` on. */
+LANES static void lower_of_two(const double *restrict a, size_t first, size_t count, size_t back,
+                               double *restrict out)
+{
+    for (size_t i = first; i < count; i++)
+        out[i] = a[i] < a[i - back] ? a[i] : a[i - back];
+}
+
+LANES static void higher_of_two(const double *restrict a, size_t first, size_t count, size_t back,
+                                double *restrict out)
+{
+    for (size_t i = first; i < count; i++)
+        out[i] = a[i] > a[i - back] ? a[i] : a[i - back];
+}
+
+typedef void two_windows(const double *restrict, size_t, size_t, size_t, double *restrict);
+
+/* Windows of 1, 2, 4 … values from two of half the length, and at last one of
+ * n from two that overlap: a few passes without a branch whatever n. */
+static void window_extreme(const double *x, size_t count, size_t n, two_windows *join,
+                           double *scratch, double *out)
 {
     size_t start = warm_up(x, count, n, out);
-    size_t head = 0;
-    size_t tail = 0;
+    const double *from = x;
+    size_t width = 1;
     if (start == count)
         return;
-    for (size_t i = start + 1 - n; i < count; i++) {
-        while (tail > head && sign * x[queue[tail - 1]] <= sign * x[i])
-            tail--;
-        queue[tail++] = i;
-        if (queue[head] + n <= i)
-            head++;
-        if (i >= start)
-            out[i] = x[queue[head]];
+    /* The last pass writes to `out`, those before take turns. */
+    size_t passes = n > 1;
+    for (size_t w = 1; 2 * w < n; w *= 2)
+        passes++;
+    if (passes == 0) {
+        memcpy(out + start, x + start, (count - start) * sizeof *out);
+        return;
     }
+    size_t first = start + 1 - n;
+    for (size_t pass = 1; pass <= passes; pass++) {
+        double *to = (passes - pass) % 2 == 0 ? out : scratch;
+        size_t back = pass < passes ? width : n - width;
+        join(from, first + width + back - 1, count, back, to);
+        from = to;
+        width += back;
+    }
+    fill_undefined(out, 0, start);
 }
 
-void series_highest(const double *x, size_t count, size_t n, size_t *queue, double *out)
+void series_highest(const double *x, size_t count, size_t n, double *scratch, double *out)
 {
-    window_extreme(x, count, n, 1, queue, out);
+    window_extreme(x, count, n, higher_of_two, scratch, out);
 }
 
-void series_lowest(const double *x, size_t count, size_t n, size_t *queue, double *out)
+void series_lowest(const double *x, size_t count, size_t n, double *scratch, double *out)
 {
-    window_extreme(x, count, n, -1, queue, out);
+    window_extreme(x, count, n, lower_of_two, scratch, out);
 }
 
 /* Slope of a window on 0..n-1, about its first value and the middle of
@@ -121,9 +256,24 @@ static double window_slope(const double *window, size_t n)
     return products / (length * (length * length - 1) / 12);
 }
 
+LANES static void slope_block(const double *windows, size_t n, double *out)
+{
+    double length = (double)n;
+    double middle = (length - 1) / 2;
+    double products[BLOCK] = {0};
+    for (size_t k = 0; k < n; k++)
+        for (size_t i = 0; i < BLOCK; i++)
+            products[i] += ((double)k - middle) * (windows[i + k] - windows[i]);
+    for (size_t i = 0; i < BLOCK; i++)
+        out[i] = products[i] / (length * (length * length - 1) / 12);
+}
+
 void series_slope(const double *x, size_t count, size_t n, double *out)
 {
-    for (size_t i = warm_up(x, count, n, out); i < count; i++)
+    size_t i = warm_up(x, count, n, out);
+    for (; n >= 2 && i + BLOCK <= count; i += BLOCK)
+        slope_block(x + i + 1 - n, n, out + i);
+    for (; i < count; i++)
         out[i] = n >= 2 ? window_slope(x + i + 1 - n, n) : NAN;
 }
 
@@ -149,39 +299,112 @@ void series_slope_t(const double *x, size_t count, size_t n, double *out)
         out[i] = n >= 3 ? window_slope_t(x + i + 1 - n, n) : NAN;
 }
 
+/* Written with comparisons, which have vector instructions. */
+LANES static void true_ranges(const double *restrict high, const double *restrict low,
+                              const double *restrict close, size_t count, double *restrict out)
+{
+    for (size_t i = 1; i < count; i++) {
+        double range = high[i] - low[i];
+        double above = fabs(high[i] - close[i - 1]);
+        double below = fabs(low[i] - close[i - 1]);
+        double gap = above > below ? above : below;
+        out[i] = range > gap ? range : gap;
+    }
+}
+
 void series_true_range(const struct bars *bars, size_t count, double *out)
 {
-    for (size_t i = 0; i < count; i++) {
-        double range = bars->high[i] - bars->low[i];
-        if (i > 0) {
-            double before = bars->close[i - 1];
-            range = fmax(range, fmax(fabs(bars->high[i] - before), fabs(bars->low[i] - before)));
-        }
-        out[i] = range;
+    if (count > 0)
+        out[0] = bars->high[0] - bars->low[0];
+    true_ranges(bars->high, bars->low, bars->close, count, out);
+}
+
+/* Wilder means of the gains and of the losses, as they stand after a bar. */
+struct rsi_state {
+    double up;
+    double down;
+};
+
+static double rsi_of(double up, double down)
+{
+    return up + down > 0 ? 100 * up / (up + down) : 50;
+}
+
+/* The first n changes; writes the value of bar n and the NaN before it. */
+static struct rsi_state start_rsi(const double *x, size_t count, size_t n, double *out)
+{
+    struct rsi_state state = {0, 0};
+    fill_undefined(out, 0, count < n ? count : n);
+    for (size_t i = 1; i <= n && n < count; i++) {
+        double change = x[i] - x[i - 1];
+        state.up += change > 0 ? change : 0;
+        state.down += change < 0 ? -change : 0;
+    }
+    state.up /= (double)n;
+    state.down /= (double)n;
+    if (n < count)
+        out[n] = rsi_of(state.up, state.down);
+    return state;
+}
+
+static void rsi_steps(const double *x, size_t first, size_t count, double length,
+                      struct rsi_state state, double *out)
+{
+    for (size_t i = first; i < count; i++) {
+        double change = x[i] - x[i - 1];
+        state.up = (state.up * (length - 1) + (change > 0 ? change : 0)) / length;
+        state.down = (state.down * (length - 1) + (change < 0 ? -change : 0)) / length;
+        out[i] = rsi_of(state.up, state.down);
     }
 }
 
 void series_rsi(const double *x, size_t count, size_t n, double *out)
 {
-    double length = (double)n;
-    double up = 0;
-    double down = 0;
-    fill_undefined(out, 0, count < n ? count : n);
-    for (size_t i = 1; i < count; i++) {
-        double change = x[i] - x[i - 1];
-        double gain = change > 0 ? change : 0;
-        double loss = change < 0 ? -change : 0;
-        if (i <= n) {
-            up += gain;
-            down += loss;
-            if (i < n)
-                continue;
-            up /= length;
-            down /= length;
-        } else {
-            up = (up * (length - 1) + gain) / length;
-            down = (down * (length - 1) + loss) / length;
-        }
-        out[i] = up + down > 0 ? 100 * up / (up + down) : 50;
+    struct rsi_state state = start_rsi(x, count, n, out);
+    rsi_steps(x, n + 1, count, (double)n, state, out);
+}
+
+LANES static void rsi_lanes(const struct lane *lanes, size_t first, size_t last, double length,
+                            struct rsi_state *states)
+{
+    double up[LANE_COUNT];
+    double down[LANE_COUNT];
+    double before[LANE_COUNT];
+    for (int l = 0; l < LANE_COUNT; l++) {
+        up[l] = states[l].up;
+        down[l] = states[l].down;
+        before[l] = lanes[l].x[first - 1];
     }
+    for (size_t i = first; i < last; i++) {
+        double now[LANE_COUNT] = {lanes[0].x[i], lanes[1].x[i], lanes[2].x[i], lanes[3].x[i]};
+        double value[LANE_COUNT];
+        for (int l = 0; l < LANE_COUNT; l++) {
+            double change = now[l] - before[l];
+            up[l] = (up[l] * (length - 1) + (change > 0 ? change : 0)) / length;
+            down[l] = (down[l] * (length - 1) + (change < 0 ? -change : 0)) / length;
+            double sum = up[l] + down[l];
+            double share = 100 * up[l] / sum;
+            value[l] = sum > 0 ? share : 50;
+            before[l] = now[l];
+        }
+        for (int l = 0; l < LANE_COUNT; l++)
+            lanes[l].out[i] = value[l];
+    }
+    for (int l = 0; l < LANE_COUNT; l++)
+        states[l] = (struct rsi_state){up[l], down[l]};
+}
+
+void series_rsi_lanes(const struct lane lanes[LANE_COUNT], size_t n)
+{
+    struct rsi_state states[LANE_COUNT];
+    size_t shortest = SIZE_MAX;
+    for (int l = 0; l < LANE_COUNT; l++) {
+        states[l] = start_rsi(lanes[l].x, lanes[l].count, n, lanes[l].out);
+        shortest = lanes[l].count < shortest ? lanes[l].count : shortest;
+    }
+    size_t together = shortest > n ? shortest : n + 1;
+    if (shortest > n + 1)
+        rsi_lanes(lanes, n + 1, shortest, (double)n, states);
+    for (int l = 0; l < LANE_COUNT; l++)
+        rsi_steps(lanes[l].x, together, lanes[l].count, (double)n, states[l], lanes[l].out);
 }

@@ -23,10 +23,10 @@ void series_exponential_mean(const double *x, size_t count, size_t n, double *ou
 void series_wilder_mean(const double *x, size_t count, size_t n, double *out);
 /* Population standard deviation of the last n values, in two passes. */
 void series_deviation(const double *x, size_t count, size_t n, double *out);
-/* Highest and lowest of the last n values, this one included; in one pass
- * whatever n (monotone queue). `queue` is scratch room for count indices. */
-void series_highest(const double *x, size_t count, size_t n, size_t *queue, double *out);
-void series_lowest(const double *x, size_t count, size_t n, size_t *queue, double *out);
+/* Highest and lowest of the last n values, this one included. `scratch` is
+ * room for count values. */
+void series_highest(const double *x, size_t count, size_t n, double *scratch, double *out);
+void series_lowest(const double *x, size_t count, size_t n, double *scratch, double *out);
 /* Least-squares slope of the last n values on 0..n-1, per bar (n >= 2), and
  * its t-statistic slope/standard error (n >= 3; infinite for a perfect line
  * with a slope, NaN for a flat one). */
@@ -38,5 +38,20 @@ void series_true_range(const struct bars *bars, size_t count, double *out);
  * bar 1, the first value at bar n; 100*U/(U+D), 50 where both are 0 (Wilder
  * 1978). Range 0 to 100. */
 void series_rsi(const double *x, size_t count, size_t n, double *out);
+
+/* The recurrences above bind: each value waits for the one before it. Several
+ * series at once fill the waiting time, and the lanes of a vector; each gets
+ * the bits it gets alone. */
+enum { LANE_COUNT = 4 };
+
+struct lane {
+    const double *x;
+    double *out;
+    size_t count;
+};
+
+void series_exponential_mean_lanes(const struct lane lanes[LANE_COUNT], size_t n);
+void series_wilder_mean_lanes(const struct lane lanes[LANE_COUNT], size_t n);
+void series_rsi_lanes(const struct lane lanes[LANE_COUNT], size_t n);
 
 #endif

@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "market/longer.h"
+#include "measures/series.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -197,11 +198,18 @@ bool sheet_keep(struct sheet *sheet, const void *owner, const double *values, vo
     return true;
 }
 
+/* The key of a column: the row's own values, the others 0. */
+static void column_key(double *key, const struct measure *measure, const double *values)
+{
+    memset(key, 0, PARAMETER_LIMIT * sizeof *key);
+    memcpy(key, values, parameter_count(measure->parameters) * sizeof *key);
+}
+
 const double *sheet_measure(struct sheet *sheet, const struct measure *measure,
                             const double *values)
 {
-    double key[PARAMETER_LIMIT] = {0};
-    memcpy(key, values, parameter_count(measure->parameters) * sizeof *key);
+    double key[PARAMETER_LIMIT];
+    column_key(key, measure, values);
     double *column = sheet_kept(sheet, measure, key);
     if (column != NULL)
         return column;
@@ -212,4 +220,47 @@ const double *sheet_measure(struct sheet *sheet, const struct measure *measure,
         return NULL;
     }
     return sheet_keep(sheet, measure, key, column, free) ? column : NULL;
+}
+
+/* Makes a column on LANE_COUNT sheets that do not have it yet. */
+static void measure_lanes(struct sheet *const *sheets, const struct measure *measure,
+                          const double *key)
+{
+    double *columns[LANE_COUNT] = {NULL};
+    bool made = true;
+    for (int l = 0; l < LANE_COUNT; l++) {
+        columns[l] = array_new(sheets[l]->count, sizeof *columns[l]);
+        made = made && columns[l] != NULL;
+    }
+    made = made && measure->together(sheets, key, columns);
+    for (int l = 0; l < LANE_COUNT; l++) {
+        if (made) {
+            sheet_keep(sheets[l], measure, key, columns[l], free);
+        } else {
+            free(columns[l]);
+            sheets[l]->failed = true;
+        }
+    }
+}
+
+void sheets_measure(struct sheet *const *sheets, size_t count, const struct measure *measure,
+                    const double *values)
+{
+    struct sheet *waiting[LANE_COUNT];
+    size_t lanes = 0;
+    double key[PARAMETER_LIMIT];
+    column_key(key, measure, values);
+    for (size_t i = 0; i < count; i++) {
+        if (measure->together == NULL || sheet_kept(sheets[i], measure, key) != NULL) {
+            sheet_measure(sheets[i], measure, key);
+            continue;
+        }
+        waiting[lanes++] = sheets[i];
+        if (lanes == LANE_COUNT) {
+            measure_lanes(waiting, measure, key);
+            lanes = 0;
+        }
+    }
+    for (size_t i = 0; i < lanes; i++)
+        sheet_measure(waiting[i], measure, key);
 }

@@ -261,7 +261,7 @@ static struct reading read_rsi_crosses_above_average(const struct condition_view
 {
     const double *v = view->values;
     const double *rsi = sheet_rsi(view->sheet, whole(v[0]));
-    const double *average = sheet_named(view->sheet, "rsi_average", v[0], v[1], 0, 0);
+    const double *average = sheet_column(view->sheet, MEASURE_RSI_AVERAGE, v[0], v[1], 0);
     struct reading reading = cross_up(view, rsi, average, READING_FROM_HUNDRED,
                                       "RSI, against its average",
                                       "RSI one bar ago, against its average");
@@ -275,7 +275,7 @@ static struct reading read_rsi_crosses_above_average(const struct condition_view
 static struct reading read_stochastic_below(const struct condition_view *view)
 {
     const double *v = view->values;
-    double value = value_at(sheet_named(view->sheet, "stochastic", v[0], v[1], v[2], 0), view->at);
+    double value = value_at(sheet_column(view->sheet, MEASURE_STOCHASTIC, v[0], v[1], v[2]), view->at);
     return level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value, v[3]);
 }
 
@@ -298,14 +298,14 @@ static struct reading close_against(const struct condition_view *view, const cha
 static struct reading read_below_lower_band(const struct condition_view *view)
 {
     const double *v = view->values;
-    double band = value_at(sheet_named(view->sheet, "lower_band", v[0], v[1], 0, 0), view->at);
+    double band = value_at(sheet_column(view->sheet, MEASURE_LOWER_BAND, v[0], v[1], 0), view->at);
     return close_against(view, "close, against the lower band", COMPARE_BELOW, band);
 }
 
 static struct reading read_macd_turns_up(const struct condition_view *view)
 {
     const double *v = view->values;
-    const double *histogram = sheet_named(view->sheet, "macd_histogram", v[0], v[1], v[2], 0);
+    const double *histogram = sheet_column(view->sheet, MEASURE_MACD_HISTOGRAM, v[0], v[1], v[2]);
     if (view->at == 0)
         return undefined;
     return level_reading("MACD histogram, against one bar ago", READING_PRICE, COMPARE_ABOVE,
@@ -315,8 +315,8 @@ static struct reading read_macd_turns_up(const struct condition_view *view)
 static struct reading read_macd_crosses_signal_up(const struct condition_view *view)
 {
     const double *v = view->values;
-    const double *macd = sheet_named(view->sheet, "macd", v[0], v[1], 0, 0);
-    const double *signal = sheet_named(view->sheet, "macd_signal", v[0], v[1], v[2], 0);
+    const double *macd = sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0);
+    const double *signal = sheet_column(view->sheet, MEASURE_MACD_SIGNAL, v[0], v[1], v[2]);
     return cross_up(view, macd, signal, READING_PRICE, "MACD, against its signal",
                     "MACD one bar ago, against its signal");
 }
@@ -324,7 +324,7 @@ static struct reading read_macd_crosses_signal_up(const struct condition_view *v
 static struct reading read_macd_above_zero(const struct condition_view *view)
 {
     const double *v = view->values;
-    double macd = value_at(sheet_named(view->sheet, "macd", v[0], v[1], 0, 0), view->at);
+    double macd = value_at(sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0), view->at);
     return level_reading("MACD", READING_PRICE, COMPARE_ABOVE, macd, 0);
 }
 
@@ -348,7 +348,7 @@ static struct reading read_bullish_divergence(const struct condition_view *view)
 
 static struct reading read_adx_below(const struct condition_view *view)
 {
-    double adx = value_at(sheet_named(view->sheet, "adx", view->values[0], 0, 0, 0), view->at);
+    double adx = value_at(sheet_column(view->sheet, MEASURE_ADX, view->values[0], 0, 0), view->at);
     return level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]);
 }
 
@@ -375,7 +375,7 @@ static struct reading read_mean_rising(const struct condition_view *view)
 
 static struct reading read_volume_above_mean(const struct condition_view *view)
 {
-    double mean = value_at(sheet_named(view->sheet, "mean_volume", view->values[0], 0, 0, 0), view->at);
+    double mean = value_at(sheet_column(view->sheet, MEASURE_MEAN_VOLUME, view->values[0], 0, 0), view->at);
     double volume = bars_of(view)->volume[view->at];
     return (struct reading){.name = "volume",
                             .unit = "means",
@@ -451,15 +451,15 @@ const struct condition conditions[] = {
       {.name = "fall_atr", .mirror_name = "rise_atr", .missing = 1, .most = 1000, .unit = "ATR",
        .help = "how far the line falls (rises) over these bars, least"}},
      "the closes before the candle fell, by a fitted line",
-     "the closes before the candle rose, by a fitted line", ours, read_downtrend},
+     "the closes before the candle rose, by a fitted line", ours, read_downtrend, &measures[MEASURE_SLOPE]},
     {"fall", "rise",
      {BARS(10, 1, "bars before the candle"),
       NUMBER("atr", 3, 1000, "ATR", "from the extreme before to the candle's, least")},
      "from the highest high before to the candle's low it is far enough",
-     "from the lowest low before to the candle's high it is far enough", ours, read_fall},
+     "from the lowest low before to the candle's high it is far enough", ours, read_fall, &measures[MEASURE_HIGHEST]},
     {"lowest_low", "highest_high", {BARS(10, 1, "bars before the candle")},
      "the candle's low is at or below every low of the bars before",
-     "the candle's high is at or above every high of the bars before", common, read_lowest_low},
+     "the candle's high is at or above every high of the bars before", common, read_lowest_low, &measures[MEASURE_LOWEST]},
     {"lower_swings", "higher_swings",
      {SWING, WHOLE("count", 2, 2, "swings", "newest swing highs, and lows, that fall (rise)")},
      "the newest swing highs and swing lows fall", "the newest swing highs and swing lows rise",
@@ -480,34 +480,34 @@ const struct condition conditions[] = {
      {NUMBER("width_atr", 0.5, 100, "ATR", "nearness to the level")},
      "the candle's extreme is near a level that you marked before it", NULL, ours, read_at_own_mark},
     {"rsi_below", "rsi_above", {RSI_LENGTH, LEVEL("level", NULL, 30, "RSI beyond this")},
-     "RSI is below the level", "RSI is above the level", "Wilder 1978", read_rsi_below},
+     "RSI is below the level", "RSI is above the level", "Wilder 1978", read_rsi_below, &measures[MEASURE_RSI]},
     {"rsi_crosses_above_average", "rsi_crosses_below_average",
      {RSI_LENGTH, WHOLE("average", 9, 1, "bars", "values in the RSI's mean"),
       LEVEL("from_below", "from_above", NAN, "RSI one bar ago beyond this; off unless given")},
      "RSI was at or below its average one bar ago and is above it",
      "RSI was at or above its average one bar ago and is below it", common,
-     read_rsi_crosses_above_average},
+     read_rsi_crosses_above_average, &measures[MEASURE_RSI_AVERAGE]},
     {"stochastic_below", "stochastic_above",
      {WHOLE("length", 14, 1, "bars", "bars of the span"),
       WHOLE("smooth", 3, 1, "bars", "values in the first mean"),
       WHOLE("average", 3, 1, "bars", "values in the last mean"),
       LEVEL("level", NULL, 20, "the value after the last mean beyond this")},
      "the stochastic is below the level", "the stochastic is above the level", "Lane 1984",
-     read_stochastic_below},
+     read_stochastic_below, &measures[MEASURE_STOCHASTIC]},
     {"below_lower_band", "above_upper_band",
      {BARS(20, 1, "values in the mean"),
       NUMBER("width", 2, 100, "deviations", "standard deviations from the mean")},
      "the close is below the lower band", "the close is above the upper band", "Bollinger 2001",
-     read_below_lower_band},
+     read_below_lower_band, &measures[MEASURE_LOWER_BAND]},
     {"macd_turns_up", "macd_turns_down", {MACD_TERMS, MACD_SIGNAL},
      "the MACD histogram is higher than one bar ago", "the MACD histogram is lower than one bar ago",
-     "Appel 2005", read_macd_turns_up},
+     "Appel 2005", read_macd_turns_up, &measures[MEASURE_MACD_HISTOGRAM]},
     {"macd_crosses_signal_up", "macd_crosses_signal_down", {MACD_TERMS, MACD_SIGNAL},
      "MACD was at or below its signal one bar ago and is above it",
      "MACD was at or above its signal one bar ago and is below it", "Appel 2005",
-     read_macd_crosses_signal_up},
+     read_macd_crosses_signal_up, &measures[MEASURE_MACD_SIGNAL]},
     {"macd_above_zero", "macd_below_zero", {MACD_TERMS}, "MACD is above zero",
-     "MACD is below zero", "Appel 2005", read_macd_above_zero},
+     "MACD is below zero", "Appel 2005", read_macd_above_zero, &measures[MEASURE_MACD]},
     {"bullish_divergence", "bearish_divergence",
      {BARS(60, 2, "how far back the swings may lie"), SWING, RSI_LENGTH},
      "of the newest two swing lows the newer is lower in price and higher in RSI",
@@ -516,17 +516,17 @@ const struct condition conditions[] = {
     {"adx_below", NULL,
      {WHOLE("length", 14, 1, "bars", "length of Wilder's means"),
       NUMBER("level", 25, 100, "", "ADX below this")},
-     "ADX is below the level: no strong trend either way", NULL, "Wilder 1978", read_adx_below},
+     "ADX is below the level: no strong trend either way", NULL, "Wilder 1978", read_adx_below, &measures[MEASURE_ADX]},
     {"close_above_mean", "close_below_mean", {BARS(50, 1, "closes in the mean")},
-     "the close is above its mean", "the close is below its mean", common, read_close_above_mean},
+     "the close is above its mean", "the close is below its mean", common, read_close_above_mean, &measures[MEASURE_MEAN]},
     {"mean_rising", "mean_falling",
      {BARS(50, 1, "closes in the mean"), WHOLE("over", 5, 1, "bars", "compared with this long ago")},
      "the mean of the close is above itself some bars ago",
-     "the mean of the close is below itself some bars ago", common, read_mean_rising},
+     "the mean of the close is below itself some bars ago", common, read_mean_rising, &measures[MEASURE_MEAN]},
     {"volume_above_mean", NULL,
      {BARS(20, 1, "bars in the mean, this one included"),
       NUMBER("times", 1.5, 1000, "means", "volume above so many means")},
-     "volume is above its mean times a number", NULL, common, read_volume_above_mean},
+     "volume is above its mean times a number", NULL, common, read_volume_above_mean, &measures[MEASURE_MEAN_VOLUME]},
     {"weekday", NULL,
      {{.name = "of", .kind = PARAMETER_WEEKDAYS, .missing = 31, .most = 127, .unit = "",
        .help = "days of the week: [mon, tue, wed, thu, fri, sat, sun]"}},

@@ -55,6 +55,9 @@ struct condition {
     const char *source;
     /* Reads one criterion; an undefined input gives TRUTH_UNDEFINED. */
     struct reading (*read)(const struct condition_view *view);
+    /* The measure it reads first, whose parameters are the condition's own
+     * first ones; NULL: none. Lets many instruments be measured together. */
+    const struct measure *measure;
 };
 
 /* The table of all conditions. */

@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "candles/anatomy.h"
+#include "measures/series.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -53,6 +54,49 @@ int setup_view_init(struct setup_view *view, const struct setup *setup, struct s
     if (code != ERROR_NONE)
         return code;
     return view->own != NULL ? ERROR_NONE : error_memory(error);
+}
+
+/* Gives the plain sheets, or their mirrors; false without memory. */
+static bool sheets_of(const struct setup_view *const *views, size_t count, bool mirrored,
+                      struct sheet **sheets)
+{
+    for (size_t i = 0; i < count; i++) {
+        sheets[i] = mirrored ? sheet_mirror(views[i]->plain) : views[i]->plain;
+        if (sheets[i] == NULL)
+            return false;
+    }
+    return true;
+}
+
+static void measure_criteria(const struct setup_view *const *views, size_t count,
+                             const struct criterion *list, size_t list_count)
+{
+    struct sheet *sheets[LANE_COUNT];
+    for (size_t i = 0; i < list_count; i++) {
+        const struct criterion *criterion = &list[i];
+        measure_criteria(views, count, criterion->parts, criterion->part_count);
+        if (criterion->kind != CRITERION_CONDITION || criterion->condition->measure == NULL ||
+            criterion->interval.unit != INTERVAL_NONE)
+            continue;
+        if (sheets_of(views, count, criterion->mirrored, sheets))
+            sheets_measure(sheets, count, criterion->condition->measure, criterion->values);
+    }
+}
+
+void setup_measure_ahead(const struct setup_view *const *views, size_t count)
+{
+    static const double atr_length[PARAMETER_LIMIT] = {14};
+    struct sheet *sheets[LANE_COUNT];
+    for (size_t i = 0; i < count; i += LANE_COUNT) {
+        size_t lanes = count - i < LANE_COUNT ? count - i : LANE_COUNT;
+        const struct setup *setup = views[i]->setup;
+        if (!sheets_of(views + i, lanes, setup->side == SIDE_SHORT, sheets))
+            return;
+        sheets_measure(sheets, lanes, &measures[MEASURE_ATR], atr_length);
+        measure_criteria(views + i, lanes, setup->place.list, setup->place.count);
+        measure_criteria(views + i, lanes, setup->confirm.list, setup->confirm.count);
+        measure_criteria(views + i, lanes, setup->exit.when.list, setup->exit.when.count);
+    }
 }
 
 /* High and low over the candle's bars. */

@@ -22,6 +22,10 @@ struct setup_view {
 int setup_view_init(struct setup_view *view, const struct setup *setup, struct sheet *plain,
                     const struct surroundings *around, struct error *error);
 
+/* Measures what the setup reads on several instruments at once, which is
+ * faster than leaving each to its first reader; results do not depend on it. */
+void setup_measure_ahead(const struct setup_view *const *views, size_t count);
+
 /* The candle of a setup: the first of its shapes that ends at bar `at`. */
 struct candle {
     size_t choice; /* index in setup->candles */

@@ -1,0 +1,159 @@
+/* The reference scan: anatomy, ATR, RSI and its average, MACD, slope and lowest
+ * low over many instruments, on one core.
+ *
+ *   scan_bench FOLDER INSTRUMENTS BARS
+ *
+ * writes the bars to FOLDER/bars.f64 (open, high, low, close of one instrument
+ * after the other), measures, writes the columns to FOLDER/columns.f64 for the
+ * peer to compare, and prints seconds. */
+#define _POSIX_C_SOURCE 200809L
+#include "base/random.h"
+#include "cli/allocation.h"
+#include "market/bars.h"
+#include "measures/series.h"
+#include "measures/sheet.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+static const char *const names[] = {"range", "body", "upper_shadow", "lower_shadow",
+                                    "atr",   "rsi",  "rsi_average",  "macd",
+                                    "macd_signal", "macd_histogram", "slope", "lowest"};
+enum { COLUMN_COUNT = sizeof names / sizeof names[0] };
+
+static double seconds(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static void die(const char *what)
+{
+    fprintf(stderr, "scan_bench: %s\n", what);
+    exit(4);
+}
+
+/* A walk with gaps, in ticks of 0.01. */
+static void make_bars(struct bars *bars, size_t count, uint64_t task)
+{
+    struct random_stream stream;
+    struct error error;
+    random_start(&stream, 20240229, task);
+    double price = 10000;
+    bars_init(bars);
+    for (size_t i = 0; i < count; i++) {
+        double open = price + round(5 * random_normal(&stream));
+        double high = open;
+        double low = open;
+        price = open;
+        for (int step = 0; step < 8; step++) {
+            price += round(20 * random_normal(&stream));
+            high = fmax(high, price);
+            low = fmin(low, price);
+        }
+        struct bar bar = {(int64_t)i * 86400, open / 100, high / 100, low / 100, price / 100, NAN};
+        if (bars_append(bars, &bar, &error) != ERROR_NONE)
+            die(error.text);
+    }
+}
+
+static void make_sheets(const struct bars *bars, size_t count, struct sheet **sheets)
+{
+    for (size_t i = 0; i < count; i++) {
+        sheets[i] = sheet_new(&bars[i], NULL);
+        if (sheets[i] == NULL)
+            die("out of memory");
+    }
+    for (size_t c = 0; c < COLUMN_COUNT; c++) {
+        const struct measure *measure = measure_find(names[c]);
+        double values[PARAMETER_LIMIT];
+        parameter_defaults(measure->parameters, values);
+        sheets_measure(sheets, count, measure, values);
+    }
+}
+
+static void write_columns(struct sheet *sheet, FILE *out)
+{
+    for (size_t c = 0; c < COLUMN_COUNT; c++) {
+        const struct measure *measure = measure_find(names[c]);
+        double values[PARAMETER_LIMIT];
+        parameter_defaults(measure->parameters, values);
+        fwrite(sheet_measure(sheet, measure, values), sizeof(double), sheet_count(sheet), out);
+    }
+}
+
+/* One pass over all instruments, a lane's width at a time as the program does;
+ * the columns go to `out` where it is not NULL. */
+static double scan(const struct bars *bars, size_t instruments, FILE *out)
+{
+    double began = seconds();
+    for (size_t i = 0; i < instruments; i += LANE_COUNT) {
+        struct sheet *sheets[LANE_COUNT];
+        size_t count = instruments - i < LANE_COUNT ? instruments - i : LANE_COUNT;
+        make_sheets(bars + i, count, sheets);
+        for (size_t k = 0; k < count; k++) {
+            if (sheet_failed(sheets[k]))
+                die("out of memory");
+            if (out != NULL)
+                write_columns(sheets[k], out);
+            sheet_free(sheets[k]);
+        }
+    }
+    return seconds() - began;
+}
+
+/* Reading open, high, low and close once from memory: the floor. */
+static double read_once(const struct bars *bars, size_t instruments, double *sum)
+{
+    double began = seconds();
+    for (size_t i = 0; i < instruments; i++)
+        for (size_t t = 0; t < bars[i].count; t++)
+            *sum += bars[i].open[t] + bars[i].high[t] + bars[i].low[t] + bars[i].close[t];
+    return seconds() - began;
+}
+
+static FILE *open_in(const char *folder, const char *name)
+{
+    char path[1024];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    FILE *file = fopen(path, "wb");
+    if (file == NULL)
+        die("cannot write into the folder");
+    return file;
+}
+
+int main(int argc, char **argv)
+{
+    if (argc != 4)
+        die("usage: scan_bench FOLDER INSTRUMENTS BARS");
+    allocation_keep();
+    size_t instruments = (size_t)atol(argv[2]);
+    size_t count = (size_t)atol(argv[3]);
+    struct bars *bars = calloc(instruments, sizeof *bars);
+    FILE *file = open_in(argv[1], "bars.f64");
+    for (size_t i = 0; i < instruments; i++) {
+        make_bars(&bars[i], count, i);
+        const double *columns[] = {bars[i].open, bars[i].high, bars[i].low, bars[i].close};
+        for (int c = 0; c < 4; c++)
+            fwrite(columns[c], sizeof(double), count, file);
+    }
+    fclose(file);
+    double best = INFINITY;
+    double floor_best = INFINITY;
+    double sum = 0;
+    for (int round = 0; round < 5; round++) {
+        best = fmin(best, scan(bars, instruments, NULL));
+        floor_best = fmin(floor_best, read_once(bars, instruments, &sum));
+    }
+    file = open_in(argv[1], "columns.f64");
+    scan(bars, instruments, file);
+    fclose(file);
+    printf("%.6f %.6f %g\n", best, floor_best, sum);
+    for (size_t i = 0; i < instruments; i++)
+        bars_free(&bars[i]);
+    free(bars);
+    return 0;
+}
