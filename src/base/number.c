@@ -1,5 +1,6 @@
 #include "base/number.h"
 
+#include <float.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -20,7 +21,9 @@ void number_format(char text[NUMBER_TEXT_SIZE], double value)
         strcpy(text, "0");
         return;
     }
-    for (int digits = 15; digits <= 17; digits++) {
+    /* Every decimal of up to 15 digits survives a normal double; subnormal ones
+     * hold fewer. */
+    for (int digits = fabs(value) < DBL_MIN ? 1 : 15; digits <= 17; digits++) {
         snprintf(text, NUMBER_TEXT_SIZE, "%.*g", digits, value);
         if (digits == 17 || strtod(text, NULL) == value)
             return;

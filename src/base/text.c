@@ -211,7 +211,8 @@ void text_append_xml(struct text *text, const char *string)
     while (*s != '\0') {
         size_t length = character_length(s, LONGEST_CHARACTER);
         const char *entity = xml_entity(*s);
-        bool forbidden = *s < 0x20 && *s != '\t' && *s != '\n' && *s != '\r';
+        bool forbidden = (*s < 0x20 && *s != '\t' && *s != '\n' && *s != '\r') ||
+                         (length == 3 && s[0] == 0xef && s[1] == 0xbf && s[2] >= 0xbe);
         if (length == 0 || forbidden)
             text_append(text, replacement);
         else if (entity != NULL)

@@ -47,8 +47,8 @@ void text_append_integer(struct text *text, int64_t value);
 void text_append_csv(struct text *text, const char *string);
 /* A JSON string with its quotes (RFC 8259); invalid UTF-8 becomes U+FFFD. */
 void text_append_json(struct text *text, const char *string);
-/* Character data or attribute value of XML and HTML; control characters that
- * XML 1.0 forbids become U+FFFD. */
+/* Character data or attribute value of XML and HTML; characters that XML 1.0
+ * forbids (controls, U+FFFE, U+FFFF) become U+FFFD. */
 void text_append_xml(struct text *text, const char *string);
 
 #endif
