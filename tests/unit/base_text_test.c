@@ -12,7 +12,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unicode/utf8.h>
+#include <unicode/ustring.h>
 
 #include <cmocka.h>
 
@@ -159,7 +159,7 @@ static size_t random_bytes(struct random_stream *stream, char bytes[8])
 {
     static const unsigned char likely[] = {0x41, 0x80, 0x8f, 0x90, 0x9f, 0xa0, 0xbf, 0xc1, 0xc2,
                                            0xdf, 0xe0, 0xe1, 0xed, 0xef, 0xf0, 0xf3, 0xf4, 0xf5};
-    size_t length = 1 + random_below(stream, 7);
+    size_t length = 1 + random_below(stream, 4);
     for (size_t i = 0; i < length; i++)
         bytes[i] = (char)(random_below(stream, 4) > 0 ? likely[random_below(stream, sizeof likely)]
                                                       : 1 + random_below(stream, 255));
@@ -169,10 +169,9 @@ static size_t random_bytes(struct random_stream *stream, char bytes[8])
 
 static bool utf8_by_icu(const char *bytes, size_t length)
 {
-    UChar32 character = 0;
-    for (int32_t i = 0; i < (int32_t)length && character >= 0;)
-        U8_NEXT(bytes, i, (int32_t)length, character);
-    return character >= 0;
+    UErrorCode status = U_ZERO_ERROR;
+    u_strFromUTF8(NULL, 0, NULL, bytes, (int32_t)length, &status);
+    return status != U_INVALID_CHAR_FOUND;
 }
 
 /* ICU says what is UTF-8, Jansson reads the JSON string: the same text where
@@ -200,7 +199,7 @@ static void random_bytes_as_the_libraries_read_them(void **state)
         json_decref(read);
     }
     text_free(&text);
-    assert_true(well_formed > 10000 && well_formed < 190000);
+    assert_true(well_formed > 10000 && well_formed < 100000);
 }
 
 static void errors_are_one_line(void **state)
