@@ -45,11 +45,16 @@ static bool find_setup(const char *name, struct text *path)
 int rules_read(struct call *call, struct setup *setup, struct error *error)
 {
     const char *name = call_option(call, "setup");
-    struct text path;
     if (name == NULL)
         return error_set(error, ERROR_USAGE,
                          "--setup is missing; a setup file, or the name of a shipped one such as "
                          "low-inverted-hammer, is needed");
+    return rules_read_named(name, setup, error);
+}
+
+int rules_read_named(const char *name, struct setup *setup, struct error *error)
+{
+    struct text path;
     text_init(&path);
     bool shipped = access(name, F_OK) != 0 && find_setup(name, &path);
     int code = setup_read_file(setup, shipped ? path.bytes : name, error);

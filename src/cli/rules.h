@@ -11,6 +11,8 @@
  * NAME.yaml in a folder setups/ here or beside the program). The caller frees
  * it with setup_free. */
 int rules_read(struct call *call, struct setup *setup, struct error *error);
+/* The same for a name that is not the option's. */
+int rules_read_named(const char *name, struct setup *setup, struct error *error);
 
 /* One instrument with everything a setup is applied through. */
 struct rules_case {

@@ -5,6 +5,7 @@
 #include "base/array.h"
 #include "cli/paragraph.h"
 #include "cli/rules.h"
+#include "evidence/compare.h"
 #include "evidence/study_words.h"
 #include "version.h"
 
@@ -160,13 +161,7 @@ static int print_data(const struct study_call *work, struct error *error)
 
 static int run_study(struct study_call *work, struct error *error)
 {
-    int code = read_options(work, error);
-    if (code == ERROR_NONE)
-        code = read_same_bar(work, error);
-    if (code == ERROR_NONE)
-        code = open_series(work, error);
-    if (code == ERROR_NONE)
-        code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
+    int code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
                          error);
     if (work->said)
         fputc('\n', work->call->messages);
@@ -176,13 +171,68 @@ static int run_study(struct study_call *work, struct error *error)
     return code;
 }
 
+static int print_comparison(const struct study_call *work,
+                            const struct setup_comparison *comparison, struct error *error)
+{
+    FILE *out = work->call->out;
+    struct text text;
+    text_init(&text);
+    if (work->call->format == FORMAT_TEXT) {
+        comparison_opening(&text, comparison);
+    } else {
+        text_append(&text, "{\"rushlight\":\"" RUSHLIGHT_VERSION "\",\"seed\":");
+        text_append_format(&text, "%llu,", (unsigned long long)work->options.seed);
+        comparison_json(&text, comparison);
+        text_append(&text, "}\n");
+    }
+    int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE && work->call->format == FORMAT_TEXT) {
+        print_paragraph(out, text.bytes, 0);
+        print_paragraph(out, study_caution, 0);
+    } else if (code == ERROR_NONE) {
+        fwrite(text.bytes, 1, text.length, out);
+    }
+    text_free(&text);
+    return code;
+}
+
+static int run_comparison(struct study_call *work, struct error *error)
+{
+    struct setup second;
+    struct setup_comparison comparison;
+    if (work->call->format == FORMAT_CSV)
+        return error_set(error, ERROR_USAGE, "--against: text or json is allowed, not csv");
+    int code = rules_read_named(call_option(work->call, "against"), &second, error);
+    if (code != ERROR_NONE)
+        return code;
+    const struct setup *const setups[2] = {&work->setup, &second};
+    code = comparison_run(&comparison, setups, work->series, work->count, &work->options, error);
+    if (code == ERROR_NONE)
+        code = print_comparison(work, &comparison, error);
+    setup_free(&second);
+    return code;
+}
+
+static int run(struct study_call *work, struct error *error)
+{
+    int code = read_options(work, error);
+    if (code == ERROR_NONE)
+        code = read_same_bar(work, error);
+    if (code == ERROR_NONE)
+        code = open_series(work, error);
+    if (code == ERROR_NONE)
+        code = call_has(work->call, "against") ? run_comparison(work, error)
+                                               : run_study(work, error);
+    return code;
+}
+
 int command_study(struct call *call, struct error *error)
 {
     struct study_call work = {.call = call};
     int code = rules_read(call, &work.setup, error);
     if (code != ERROR_NONE)
         return code;
-    code = run_study(&work, error);
+    code = run(&work, error);
     study_free(&work.study);
     close_series(&work);
     setup_free(&work.setup);

@@ -31,15 +31,16 @@ static void describe_range(struct study *study, const struct study_series *serie
     study->instruments = count;
 }
 
-static int make_grid(struct study *study, const struct study_series *series, size_t count,
-                     struct error *error)
+int study_grid(struct date_grid *grid, const struct study_series *series, size_t count,
+               struct error *error)
 {
+    *grid = (struct date_grid){0};
     const struct bars **all = array_new(count, sizeof *all);
     if (all == NULL)
         return error_memory(error);
     for (size_t i = 0; i < count; i++)
         all[i] = series[i].bars;
-    int code = date_grid_init(&study->grid, all, count, error);
+    int code = date_grid_init(grid, all, count, error);
     free(all);
     return code;
 }
@@ -166,7 +167,7 @@ int study_run(struct study *study, const struct setup *setup, const struct study
     describe_range(study, series, series_count);
     int code = study_setups_init(&setups, setup, error);
     if (code == ERROR_NONE)
-        code = make_grid(study, series, series_count, error);
+        code = study_grid(&study->grid, series, series_count, error);
     if (code == ERROR_NONE)
         code = collect_all(&all, &summing, &setups);
     if (code == ERROR_NONE) {

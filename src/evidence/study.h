@@ -172,6 +172,10 @@ int study_run(struct study *study, const struct setup *setup, const struct study
               size_t series_count, const struct study_options *options, struct error *error);
 void study_free(struct study *study);
 
+/* The dates of all the series; the caller's to free, also after an error. */
+int study_grid(struct date_grid *grid, const struct study_series *series, size_t count,
+               struct error *error);
+
 const char *split_name(enum split_kind kind);
 
 #endif

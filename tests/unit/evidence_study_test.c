@@ -1,5 +1,6 @@
 /* The study as a whole, on the demo market, where what is there is known. */
 #include "demo/market.h"
+#include "evidence/compare.h"
 #include "evidence/study.h"
 #include "evidence/study_words.h"
 #include "evidence/summary.h"
@@ -251,6 +252,39 @@ static void test_confirmations(void **state)
     setup_free(&setup);
 }
 
+/* A setup against itself differs in nothing; against the one that waits for a
+ * close it agrees with the trades that each makes alone. */
+static void test_comparison(void **state)
+{
+    (void)state;
+    struct study_series series[MOST];
+    struct setup_comparison comparison;
+    struct error error = {0};
+    size_t count = choose(series, false);
+    struct setup first = read_setup(low_inverted_hammer);
+    struct setup later = read_setup("setup: later\nside: long\n"
+                                    "candle: {shape: inverted-hammer}\n"
+                                    "place:\n  - downtrend: {bars: 10, fall_atr: 1}\n"
+                                    "  - lowest_low: {bars: 10}\n"
+                                    "entry: {on: close_above_high, valid: 3}\n"
+                                    "stop: {at: candle_low, buffer_ticks: 1}\n"
+                                    "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n");
+    const struct setup *const same[2] = {&first, &first};
+    assert_int_equal(comparison_run(&comparison, same, series, count, &options, &error), 0);
+    assert_true(comparison.all.value == 0 && comparison.common.value == 0);
+    assert_int_equal(comparison.missed[0] + comparison.missed[1], 0);
+    assert_int_equal(comparison.both, comparison.filled[0]);
+    const struct setup *const two[2] = {&first, &later};
+    assert_int_equal(comparison_run(&comparison, two, series, count, &options, &error), 0);
+    assert_int_equal(comparison.own[0], comparison.candidates);
+    assert_int_equal(comparison.filled[0], comparison.both + comparison.missed[1]);
+    assert_int_equal(comparison.filled[1], comparison.both + comparison.missed[0]);
+    assert_true(fabs(comparison.all.value - (comparison.mean[0] - comparison.mean[1])) < 1e-12);
+    assert_true(comparison.filled[0] > comparison.filled[1]);
+    setup_free(&first);
+    setup_free(&later);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -260,6 +294,7 @@ int main(void)
         cmocka_unit_test(test_threads_change_nothing),
         cmocka_unit_test(test_no_trades),
         cmocka_unit_test(test_confirmations),
+        cmocka_unit_test(test_comparison),
     };
     return cmocka_run_group_tests(tests, make_all, free_all);
 }

@@ -1,0 +1,336 @@
+#include "evidence/compare.h"
+
+#include "base/array.h"
+#include "evidence/collect.h"
+#include "evidence/summary.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* One candidate of either setup, with what each made of it. */
+struct pair {
+    size_t date;      /* of the candle */
+    double r[2];      /* 0 where there was no trade; NaN: still open */
+    bool closed[2];
+    double against_atr[2];
+    double against_r[2];
+    size_t held;      /* bars from the candle to the later exit */
+};
+
+struct pairing {
+    const struct setup *const *setups;
+    const struct study_series *series;
+    const struct date_grid *grid;
+    struct sheet *sheet;
+    struct setup_view view[2];
+    const double *atr;
+    struct list *pairs;
+    size_t own[2];
+};
+
+static void trade_candidate(struct pairing *pairing, size_t side, const struct candle *candle,
+                            struct pair *pair)
+{
+    struct signal signal = signal_of(&pairing->view[side], candle);
+    if (signal.state != SIGNAL_GIVEN)
+        return;
+    struct trade trade = trade_of_signal(&pairing->view[side], &pairing->series->terms, &signal,
+                                         NULL);
+    if (!trade_filled(trade.reason))
+        return;
+    if (!trade_closed(trade.reason)) {
+        pair->r[side] = NAN;
+        return;
+    }
+    pair->closed[side] = true;
+    pair->r[side] = trade.r;
+    pair->against_r[side] = -trade.mae_r;
+    pair->against_atr[side] =
+        -trade.mae_r * trade.risk / (pairing->atr != NULL ? pairing->atr[signal.at] : NAN);
+    size_t held = trade.exit_bar - candle->at;
+    pair->held = held > pair->held ? held : pair->held;
+}
+
+static int pair_bars(struct pairing *pairing, struct error *error)
+{
+    for (size_t t = 0; t < sheet_count(pairing->sheet); t++) {
+        struct candle candle[2];
+        bool here[2];
+        for (size_t s = 0; s < 2; s++) {
+            here[s] = candle_at(&pairing->view[s], t, &candle[s]) &&
+                      place_holds(&pairing->view[s], &candle[s]);
+            pairing->own[s] += here[s];
+        }
+        if (!here[0] && !here[1])
+            continue;
+        struct pair *pair = list_add(pairing->pairs);
+        if (pair == NULL)
+            return error_memory(error);
+        *pair = (struct pair){
+            .date = date_grid_find(pairing->grid, pairing->series->bars->time[t])};
+        for (size_t s = 0; s < 2; s++)
+            if (here[s])
+                trade_candidate(pairing, s, &candle[s], pair);
+    }
+    return ERROR_NONE;
+}
+
+static int pair_series(struct pairing *pairing, struct error *error)
+{
+    pairing->sheet = sheet_new(pairing->series->bars, pairing->series->instrument->zone);
+    if (pairing->sheet == NULL)
+        return error_memory(error);
+    int code = ERROR_NONE;
+    for (size_t s = 0; s < 2 && code == ERROR_NONE; s++)
+        code = setup_view_init(&pairing->view[s], pairing->setups[s], pairing->sheet,
+                               pairing->series->around, error);
+    if (code == ERROR_NONE) {
+        pairing->atr = sheet_atr(pairing->sheet, 14);
+        code = pair_bars(pairing, error);
+    }
+    if (code == ERROR_NONE && sheet_failed(pairing->sheet))
+        code = error_memory(error);
+    sheet_free(pairing->sheet);
+    return code;
+}
+
+static int pair_all(struct setup_comparison *comparison, struct list *pairs,
+                    const struct setup *const setups[2], const struct study_series *series,
+                    size_t count, const struct date_grid *grid, int threads, struct error *error)
+{
+    struct pairing *parts = calloc(count, sizeof *parts);
+    struct list *lists = array_new(count, sizeof *lists);
+    int failed = parts == NULL || lists == NULL ? error_memory(error) : ERROR_NONE;
+    for (size_t i = 0; failed == ERROR_NONE && i < count; i++) {
+        list_init(&lists[i], sizeof(struct pair));
+        parts[i] = (struct pairing){
+            .setups = setups, .series = &series[i], .grid = grid, .pairs = &lists[i]};
+    }
+    if (failed == ERROR_NONE) {
+#pragma omp parallel for num_threads(threads) schedule(dynamic)
+        for (size_t i = 0; i < count; i++) {
+            struct error own = {0};
+            if (pair_series(&parts[i], &own) == ERROR_NONE)
+                continue;
+#pragma omp critical
+            {
+                failed = own.code;
+                *error = own;
+            }
+        }
+    }
+    for (size_t i = 0; lists != NULL && parts != NULL && i < count; i++) {
+        if (failed == ERROR_NONE && !list_join(pairs, &lists[i]))
+            failed = error_memory(error);
+        for (size_t s = 0; s < 2; s++)
+            comparison->own[s] += parts[i].own[s];
+        list_free(&lists[i]);
+    }
+    free(parts);
+    free(lists);
+    return failed;
+}
+
+/* Which figure of a pair is compared. */
+enum compared { COMPARE_ALL, COMPARE_BOTH, COMPARE_AGAINST_ATR, COMPARE_AGAINST_R };
+
+static bool compared_value(const struct pair *pair, enum compared what, double value[2])
+{
+    bool both = pair->closed[0] && pair->closed[1];
+    const double *from = what == COMPARE_AGAINST_ATR ? pair->against_atr
+                         : what == COMPARE_AGAINST_R ? pair->against_r
+                                                     : pair->r;
+    value[0] = from[0];
+    value[1] = from[1];
+    return !isnan(value[0]) && !isnan(value[1]) && (what == COMPARE_ALL || both);
+}
+
+static int estimate_pairs(const struct list *pairs, size_t date_count, enum compared what,
+                          const struct estimate_plan *plan, struct estimate *difference,
+                          double mean[2], size_t *counted, struct error *error)
+{
+    size_t *date = array_new(pairs->count, sizeof *date);
+    double *value = array_new(pairs->count, sizeof *value);
+    const struct pair *items = pairs->items;
+    struct arm arm = {0, date, value, NULL};
+    double sum[2] = {0, 0};
+    int code = date == NULL || value == NULL ? error_memory(error) : ERROR_NONE;
+    for (size_t i = 0; code == ERROR_NONE && i < pairs->count; i++) {
+        double both[2];
+        if (!compared_value(&items[i], what, both))
+            continue;
+        date[arm.count] = items[i].date;
+        value[arm.count++] = both[0] - both[1];
+        sum[0] += both[0];
+        sum[1] += both[1];
+    }
+    if (code == ERROR_NONE)
+        code = estimate_mean(difference, date_count, &arm, plan, error);
+    /* The limits of a win rate mean nothing for a difference. */
+    if (code == ERROR_NONE && difference->method == ESTIMATE_WINS) {
+        difference->method = ESTIMATE_NONE;
+        difference->low = difference->high = NAN;
+    }
+    for (size_t s = 0; s < 2; s++)
+        mean[s] = arm.count > 0 ? sum[s] / (double)arm.count : NAN;
+    if (counted != NULL)
+        *counted = arm.count;
+    free(date);
+    free(value);
+    return code;
+}
+
+static void count_pairs(struct setup_comparison *comparison, const struct list *pairs,
+                        struct estimate_plan *plan)
+{
+    const struct pair *items = pairs->items;
+    double missed[2] = {0, 0};
+    double held = 0;
+    for (size_t i = 0; i < pairs->count; i++) {
+        held += (double)items[i].held;
+        for (size_t s = 0; s < 2; s++) {
+            comparison->filled[s] += items[i].closed[s];
+            if (items[i].closed[1 - s] && !items[i].closed[s] && !isnan(items[i].r[s])) {
+                comparison->missed[s]++;
+                missed[s] += items[i].r[1 - s];
+            }
+        }
+    }
+    for (size_t s = 0; s < 2; s++)
+        comparison->missed_mean[s] =
+            comparison->missed[s] > 0 ? missed[s] / (double)comparison->missed[s] : NAN;
+    comparison->candidates = pairs->count;
+    plan->held_dates = pairs->count > 0 ? held / (double)pairs->count : 0;
+}
+
+int comparison_run(struct setup_comparison *comparison, const struct setup *const setups[2],
+                   const struct study_series *series, size_t series_count,
+                   const struct study_options *options, struct error *error)
+{
+    struct date_grid grid;
+    struct list pairs;
+    struct estimate_plan plan = {
+        .resamples = options->resamples, .seed = options->seed, .threads = options->threads};
+    *comparison = (struct setup_comparison){.name = {setups[0]->name, setups[1]->name}};
+    list_init(&pairs, sizeof(struct pair));
+    if (setups[0]->side != setups[1]->side)
+        return error_set(error, ERROR_INPUT, "%s is %s and %s is %s; only setups of one side can be "
+                                             "compared",
+                         setups[0]->name, side_name(setups[0]->side), setups[1]->name,
+                         side_name(setups[1]->side));
+    int code = study_grid(&grid, series, series_count, error);
+    if (code == ERROR_NONE)
+        code = pair_all(comparison, &pairs, setups, series, series_count, &grid,
+                        options->threads, error);
+    size_t dates = grid.count;
+    if (code == ERROR_NONE)
+        count_pairs(comparison, &pairs, &plan);
+    if (code == ERROR_NONE)
+        code = estimate_pairs(&pairs, dates, COMPARE_ALL, &plan, &comparison->all,
+                              comparison->mean, NULL, error);
+    if (code == ERROR_NONE)
+        code = estimate_pairs(&pairs, dates, COMPARE_BOTH, &plan, &comparison->common,
+                              comparison->mean_both, &comparison->both, error);
+    if (code == ERROR_NONE)
+        code = estimate_pairs(&pairs, dates, COMPARE_AGAINST_ATR, &plan,
+                              &comparison->against_atr_difference, comparison->against_atr, NULL,
+                              error);
+    if (code == ERROR_NONE)
+        code = estimate_pairs(&pairs, dates, COMPARE_AGAINST_R, &plan,
+                              &comparison->against_r_difference, comparison->against_r, NULL,
+                              error);
+    list_free(&pairs);
+    date_grid_free(&grid);
+    return code;
+}
+
+static void say_difference(struct text *text, const struct setup_comparison *comparison,
+                           const struct estimate *difference, const char *unit)
+{
+    const char *first = comparison->name[0];
+    const char *second = comparison->name[1];
+    if (isnan(difference->value)) {
+        text_append(text, "there is nothing to compare");
+        return;
+    }
+    text_append_format(text, "%s less %s is %+.2f %s", first, second, difference->value, unit);
+    if (!estimate_has_p(difference))
+        text_append(text, ", too few or too much alike to say more");
+    else if (difference->low > 0 || difference->high < 0)
+        text_append_format(text, " (95%% interval %+.2f to %+.2f)", difference->low,
+                           difference->high);
+    else
+        text_append_format(text, " (95%% interval %+.2f to %+.2f), so neither can be called better",
+                           difference->low, difference->high);
+}
+
+void comparison_opening(struct text *text, const struct setup_comparison *comparison)
+{
+    const char *const *name = comparison->name;
+    text_append_format(text, "On all %zu candidates of either, not filled counting as 0 R, ",
+                       comparison->candidates);
+    say_difference(text, comparison, &comparison->all, "R a candidate");
+    text_append_format(text, ". On the %zu on which both traded, ", comparison->both);
+    say_difference(text, comparison, &comparison->common, "R");
+    text_append(text, ".\n");
+    for (size_t s = 0; s < 2; s++) {
+        text_append_format(text, "%s missed %zu trades that %s made", name[s],
+                           comparison->missed[s], name[1 - s]);
+        if (comparison->missed[s] > 0)
+            text_append_format(text, ", with a mean of %+.2f R", comparison->missed_mean[s]);
+        text_append(text, ". ");
+    }
+    if (comparison->both > 0) {
+        text_append_format(text,
+                           "While open, the trades of both went against the position by %.2f ATR "
+                           "(%s) and %.2f ATR (%s) on average, at equal risk by %.2f R and %.2f R: ",
+                           comparison->against_atr[0], name[0], comparison->against_atr[1], name[1],
+                           comparison->against_r[0], comparison->against_r[1]);
+        say_difference(text, comparison, &comparison->against_r_difference, "R");
+        text_append(text, ".");
+    }
+    text_append(text, "\n");
+}
+
+static void number(struct text *text, const char *lead, double value)
+{
+    text_append(text, lead);
+    if (isfinite(value))
+        text_append_number(text, value);
+    else
+        text_append(text, "null");
+}
+
+static void estimate(struct text *text, const char *key, const struct estimate *content)
+{
+    text_append_format(text, ",\"%s\":{", key);
+    number(text, "\"value\":", content->value);
+    number(text, ",\"low\":", content->low);
+    number(text, ",\"high\":", content->high);
+    number(text, ",\"p\":", content->p);
+    text_append_char(text, '}');
+}
+
+void comparison_json(struct text *text, const struct setup_comparison *comparison)
+{
+    text_append_format(text, "\"candidates\":%zu,\"both\":%zu", comparison->candidates,
+                       comparison->both);
+    estimate(text, "difference_all", &comparison->all);
+    estimate(text, "difference_both", &comparison->common);
+    estimate(text, "difference_against_atr", &comparison->against_atr_difference);
+    estimate(text, "difference_against_r", &comparison->against_r_difference);
+    text_append(text, ",\"setups\":[");
+    for (size_t s = 0; s < 2; s++) {
+        text_append(text, s == 0 ? "{\"name\":" : ",{\"name\":");
+        text_append_json(text, comparison->name[s]);
+        text_append_format(text, ",\"candidates\":%zu,\"closed\":%zu,\"missed\":%zu",
+                           comparison->own[s], comparison->filled[s], comparison->missed[s]);
+        number(text, ",\"missed_mean_r\":", comparison->missed_mean[s]);
+        number(text, ",\"mean_r_all\":", comparison->mean[s]);
+        number(text, ",\"mean_r_both\":", comparison->mean_both[s]);
+        number(text, ",\"against_atr\":", comparison->against_atr[s]);
+        number(text, ",\"against_r\":", comparison->against_r[s]);
+        text_append_char(text, '}');
+    }
+    text_append_char(text, ']');
+}
