@@ -2,12 +2,14 @@
 #define _DEFAULT_SOURCE /* mkdir */
 #include "cli/commands.h"
 
+#include "base/array.h"
 #include "base/text.h"
 #include "demo/files.h"
 #include "demo/market.h"
 
 #include <errno.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
@@ -78,6 +80,46 @@ static int write_market(const char *dir, struct error *error)
     return code;
 }
 
+/* The newest signals of a shipped setup over all price files, by the same
+ * command that a person would type. */
+static int scan_market(struct call *call, const char *dir, struct error *error)
+{
+    enum { WORDS_BEFORE = 7, WORD_SIZE = 24 };
+    char words[WORDS_BEFORE][WORD_SIZE] = {"rushlight", "scan",   "--all",     "--quiet",
+                                           "--setup",   "low-inverted-hammer", "--from=2024-01-01"};
+    char **line = array_new(WORDS_BEFORE + demo_roster_count, sizeof *line);
+    char *paths = array_new(demo_roster_count, PATH_SIZE);
+    int code = line == NULL || paths == NULL ? error_memory(error) : ERROR_NONE;
+    for (size_t i = 0; code == ERROR_NONE && i < WORDS_BEFORE; i++)
+        line[i] = words[i];
+    for (size_t i = 0; code == ERROR_NONE && i < demo_roster_count; i++) {
+        line[WORDS_BEFORE + i] = paths + i * PATH_SIZE;
+        snprintf(line[WORDS_BEFORE + i], PATH_SIZE, "%s/prices/%s.csv", dir, demo_roster[i].name);
+    }
+    if (code == ERROR_NONE) {
+        fprintf(call->out, "\nThe signals of the shipped setup low-inverted-hammer in "
+                           "2024:\n\n");
+        fflush(call->out);
+        int status = command_line((int)(WORDS_BEFORE + demo_roster_count), line, call->out,
+                                  call->messages);
+        if (status > 1)
+            code = error_set(error, status, "the scan of the demo market failed");
+    }
+    free(line);
+    free(paths);
+    return code;
+}
+
+static void say_next(const struct call *call, const char *dir)
+{
+    fprintf(call->out,
+            "\nTo go on:\n"
+            "  rushlight trades %s/prices/*.csv --setup low-inverted-hammer\n"
+            "  rushlight study %s/prices/*.csv --setup low-inverted-hammer\n"
+            "  rushlight catalogue shapes\n",
+            dir, dir);
+}
+
 int command_demo(struct call *call, struct error *error)
 {
     const char *dir = call_has(call, "dir") ? call_option(call, "dir") : "rushlight-demo";
@@ -95,5 +137,8 @@ int command_demo(struct call *call, struct error *error)
             "  prices/         40 instruments, 15 years of daily bars\n"
             "  prices-hourly/  hourly bars of six of them\n",
             dir);
-    return ERROR_NONE;
+    code = scan_market(call, dir, error);
+    if (code == ERROR_NONE)
+        say_next(call, dir);
+    return code;
 }

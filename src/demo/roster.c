@@ -26,7 +26,7 @@ const struct demo_row demo_roster[] = {
     ROW("cut-rush", COMMODITY, GOODS, "RDM", 50, 0.25, 312, 0.22, 0.00, 0.05, 0.25, 0, PLAIN),
     ROW("bog-oak", COMMODITY, GOODS, "RDM", 10, 1, 1840, 0.18, 0.01, 0.04, 0.10, 0, PLAIN),
     ROW("smoked-eel", COMMODITY, GOODS, "RDM", 200, 0.05, 46, 0.31, 0.00, 0.03, 0.10, 0, PLAIN),
-    ROW("salt-hay", COMMODITY, GOODS, "RDM", 500, 0.01, 11.2, 0.34, -0.01, 0.02, 0.30, 0, PLAIN),
+    ROW("salt-hay", COMMODITY, GOODS, "RDM", 100, 0.05, 91.2, 0.34, -0.01, 0.02, 0.30, 0, PLAIN),
     ROW("river-clay", COMMODITY, GOODS, "RDM", 100, 0.1, 128, 0.20, 0.00, 0.08, 0.10, 0, PLAIN),
     ROW("goose-down", COMMODITY, GOODS, "RDM", 20, 0.5, 640, 0.25, 0.00, 0.03, 0.15, 0, PLANTED),
     ROW("marsh-honey", COMMODITY, GOODS, "RDM", 50, 0.25, 205, 0.29, 0.01, 0.02, 0.20, 0, PLANTED),
