@@ -19,7 +19,7 @@ void table_begin(struct table *table, const struct call *call, const char *rows_
     if (table->format == FORMAT_CSV) {
         for (size_t i = 0; i < column_count; i++) {
             text_append(&table->pending, i > 0 ? "," : "");
-            text_append(&table->pending, columns[i].name);
+            text_append_csv(&table->pending, columns[i].name);
         }
         text_append_char(&table->pending, '\n');
     } else if (table->format == FORMAT_JSON) {
