@@ -1,6 +1,7 @@
 # From the ground up; a layer may use those named behind BELOW and theirs.
 layer(base LIBRARIES m)
-layer(market BELOW base LIBRARIES PkgConfig::ICU)
+layer(store BELOW base LIBRARIES PkgConfig::SQLITE)
+layer(market BELOW store LIBRARIES PkgConfig::ICU PkgConfig::XXHASH)
 layer(measures BELOW market)
 layer(candles BELOW measures)
 layer(structure BELOW candles)

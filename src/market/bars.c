@@ -48,6 +48,32 @@ static int grow(struct bars *bars, size_t capacity, struct error *error)
     return ERROR_NONE;
 }
 
+int bars_reserve(struct bars *bars, size_t capacity, struct error *error)
+{
+    if (capacity <= bars->capacity)
+        return ERROR_NONE;
+    size_t doubled = bars->capacity <= SIZE_MAX / 2 ? bars->capacity * 2 : capacity;
+    return grow(bars, capacity > doubled ? capacity : doubled, error);
+}
+
+int bars_append_range(struct bars *bars, const struct bars *more, size_t first, size_t last,
+                      struct error *error)
+{
+    size_t count = last > first ? last - first : 0;
+    size_t at = bars->count;
+    int code = bars_reserve(bars, at + count, error);
+    if (code != ERROR_NONE || count == 0)
+        return code;
+    memcpy(bars->time + at, more->time + first, count * sizeof(int64_t));
+    memcpy(bars->open + at, more->open + first, count * sizeof(double));
+    memcpy(bars->high + at, more->high + first, count * sizeof(double));
+    memcpy(bars->low + at, more->low + first, count * sizeof(double));
+    memcpy(bars->close + at, more->close + first, count * sizeof(double));
+    memcpy(bars->volume + at, more->volume + first, count * sizeof(double));
+    bars->count += count;
+    return ERROR_NONE;
+}
+
 int bars_append(struct bars *bars, const struct bar *bar, struct error *error)
 {
     if (bars->count == bars->capacity) {

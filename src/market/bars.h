@@ -41,9 +41,15 @@ struct bars {
 void bars_init(struct bars *bars);
 void bars_free(struct bars *bars);
 
+/* Room for `capacity` bars in all; ERROR_MACHINE without memory, the bars
+ * unchanged. */
+int bars_reserve(struct bars *bars, size_t capacity, struct error *error);
 /* Appends without checking the rules of a bar. Returns ERROR_MACHINE without
  * memory, the bars unchanged. */
 int bars_append(struct bars *bars, const struct bar *bar, struct error *error);
+/* Appends bars first .. last-1 of `more`. */
+int bars_append_range(struct bars *bars, const struct bars *more, size_t first, size_t last,
+                      struct error *error);
 struct bar bars_at(const struct bars *bars, size_t index);
 
 /* The number of bars that signals and conditions may use: all but a partial

@@ -16,7 +16,7 @@ enum { KIND_COUNT = sizeof kind_names / sizeof kind_names[0] };
 bool instrument_init(struct instrument *instrument, const char *name)
 {
     size_t length = strlen(name);
-    *instrument = (struct instrument){.point_value = 1, .zone = "UTC"};
+    *instrument = (struct instrument){.point_value = 1, .lot_step = 1, .zone = "UTC"};
     if (length == 0 || length >= sizeof instrument->name || !text_is_utf8(name, length))
         return false;
     for (size_t i = 0; i < length; i++)

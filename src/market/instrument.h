@@ -19,7 +19,7 @@ enum market_kind {
     MARKET_COIN
 };
 
-enum { INSTRUMENT_NAME_SIZE = 64, ZONE_NAME_SIZE = 48, CURRENCY_SIZE = 4 };
+enum { INSTRUMENT_NAME_SIZE = 64, ZONE_NAME_SIZE = 48, CURRENCY_SIZE = 4, ENDED_SIZE = 80 };
 
 struct instrument {
     char name[INSTRUMENT_NAME_SIZE]; /* unique in the book; UTF-8, no control characters */
@@ -30,6 +30,15 @@ struct instrument {
     char currency[CURRENCY_SIZE];  /* ISO 4217 letters, or empty */
     struct interval interval;      /* of the bars it is usually read on */
     char zone[ZONE_NAME_SIZE];     /* of the session, IANA name; "UTC" by default */
+    double lot_step;               /* sizes are whole multiples of it; 1 by default */
+    int session_start;             /* minutes after midnight of the zone; below 0: the evening before */
+    unsigned session_days;         /* bit 0 is Monday; 0: every day */
+    bool first_known;
+    bool last_known;               /* the instrument has ended */
+    int64_t first_date;            /* midnight UTC of the date */
+    int64_t last_date;
+    char ended_why[ENDED_SIZE];    /* such as "delisted", or empty */
+    int64_t id;                    /* in the book; 0 for none */
 };
 
 /* An instrument with nothing known but its name; false if the name is empty,

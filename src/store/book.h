@@ -1,0 +1,102 @@
+/* One book: one SQLite file with everything a person has imported or made.
+ *
+ * A thin layer over SQLite. Statements have typed binds and columns; writing
+ * is refused outside a transaction, and a transaction has the name of whoever
+ * opened it; statements that are still open when the book is closed are named.
+ * A book belongs to one thread. Every message names the file and says what to
+ * do about it. */
+#ifndef RUSHLIGHT_STORE_BOOK_H
+#define RUSHLIGHT_STORE_BOOK_H
+
+#include "base/error.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+struct book;
+struct sqlite3;
+struct sqlite3_stmt;
+
+enum book_mode {
+    BOOK_READ,  /* must exist; nothing is written, not even a migration */
+    BOOK_WRITE  /* made where there is none, with the folders above it */
+};
+
+/* What the file says of itself: "Rush" as a number. */
+enum { BOOK_APPLICATION = 0x52757368 };
+
+/* Opens the book. ERROR_INPUT where there is none to read, for a file that is
+ * no book or is damaged, and for a book of a newer program (which is left as
+ * it is); ERROR_MACHINE where the disk or the rights fail us or another process
+ * keeps it locked for more than `wait_seconds`. An older book is brought to
+ * the present schema, all or nothing. On success *book is the caller's, to be
+ * closed; else NULL. */
+int book_open(struct book **book, const char *path, enum book_mode mode, int wait_seconds,
+              struct error *error);
+/* Rolls back what is open and closes. ERROR_MACHINE names a statement that
+ * somebody forgot to finish; the book is closed all the same. NULL is allowed. */
+int book_close(struct book *book, struct error *error);
+
+const char *book_path(const struct book *book);
+/* For what this layer does not wrap: the virtual tables and the authoriser. */
+struct sqlite3 *book_handle(struct book *book);
+/* Fills `error` from what SQLite said last. */
+int book_failed(struct book *book, int code, const char *doing, struct error *error);
+
+/* One transaction at a time; `who` (which must outlive it) stands in messages. */
+int book_begin(struct book *book, const char *who, struct error *error);
+int book_commit(struct book *book, struct error *error);
+/* Never fails; does nothing where none is open. */
+void book_rollback(struct book *book);
+/* The name of the open transaction, NULL for none. */
+const char *book_transaction(const struct book *book);
+
+/* Runs one or more statements without values or rows. */
+int book_run(struct book *book, const char *sql, struct error *error);
+int64_t book_last_row(struct book *book);
+/* Rows that the last statement changed. */
+int64_t book_changes(struct book *book);
+
+/* A statement: prepare, bind, step until *row is false (which makes it ready
+ * to be bound again), finish. A failed bind shows at the step. */
+struct statement {
+    struct book *book;
+    struct sqlite3_stmt *handle;
+    int bind_code;
+};
+
+int statement_prepare(struct statement *statement, struct book *book, const char *sql,
+                      struct error *error);
+/* Right also for a statement of zeroes. */
+void statement_finish(struct statement *statement);
+
+/* Parameters count from 1. Text is copied; NULL binds null. Bytes must stay
+ * until the statement has ended or been bound again. NaN binds null. */
+void statement_bind_integer(struct statement *statement, int parameter, int64_t value);
+void statement_bind_number(struct statement *statement, int parameter, double value);
+void statement_bind_text(struct statement *statement, int parameter, const char *text);
+void statement_bind_bytes(struct statement *statement, int parameter, const void *bytes,
+                          size_t length);
+void statement_bind_null(struct statement *statement, int parameter);
+
+/* The next row, or none. */
+int statement_step(struct statement *statement, bool *row, struct error *error);
+/* Steps to the end, where no rows are wanted. */
+int statement_run(struct statement *statement, struct error *error);
+/* Ready to be bound and stepped again. */
+void statement_reset(struct statement *statement);
+
+/* Columns count from 0. Text and bytes are the statement's, until its next
+ * step; text is NULL for null. A number is NaN for null. */
+int64_t statement_integer(struct statement *statement, int column);
+double statement_number(struct statement *statement, int column);
+const char *statement_text(struct statement *statement, int column);
+const void *statement_bytes(struct statement *statement, int column, size_t *length);
+bool statement_is_null(struct statement *statement, int column);
+
+/* Copies the book to a new file while others use it; a file that is there is
+ * not overwritten. */
+int book_backup(struct book *book, const char *path, struct error *error);
+
+#endif

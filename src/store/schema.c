@@ -1,0 +1,120 @@
+#include "store/schema.h"
+
+/* Each step goes from the version of its index to the next. A step that has
+ * been released is never changed: a new table or column is a new step. */
+static const char *const steps[] = {
+    /* 0 to 1: instruments, bars, where they came from, lists, events. */
+    "CREATE TABLE instrument("
+    " id INTEGER PRIMARY KEY,"
+    " name TEXT NOT NULL UNIQUE,"
+    " kind TEXT NOT NULL DEFAULT 'unknown',"
+    " point_value REAL NOT NULL DEFAULT 1,"
+    " currency TEXT NOT NULL DEFAULT '',"
+    " lot_step REAL NOT NULL DEFAULT 1,"
+    " interval TEXT NOT NULL DEFAULT '',"
+    " zone TEXT NOT NULL DEFAULT 'UTC',"
+    " session_start INTEGER NOT NULL DEFAULT 0," /* minutes after midnight, < 0: the evening before */
+    " session_days INTEGER NOT NULL DEFAULT 0,"  /* bit 0 is Monday; 0: not known */
+    " first_date INTEGER,"                       /* seconds, midnight UTC of the date */
+    " last_date INTEGER,"
+    " ended_why TEXT"
+    ") STRICT;"
+    "CREATE TABLE tick("
+    " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
+    " since INTEGER," /* date from which it holds; null: always */
+    " step REAL NOT NULL CHECK(step > 0),"
+    " UNIQUE(instrument, since)"
+    ") STRICT;"
+    "CREATE TABLE series("
+    " id INTEGER PRIMARY KEY,"
+    " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
+    " interval TEXT NOT NULL,"
+    " partial INTEGER NOT NULL DEFAULT 0,"  /* the last bar is partial */
+    " observed INTEGER,"                    /* time of the last observation in a partial bar */
+    " UNIQUE(instrument, interval)"
+    ") STRICT;"
+    /* Columns of up to 1024 bars, packed as market/bars_pack.h says. */
+    "CREATE TABLE chunk("
+    " id INTEGER PRIMARY KEY,"
+    " series INTEGER NOT NULL REFERENCES series ON DELETE CASCADE,"
+    " first INTEGER NOT NULL,"
+    " last INTEGER NOT NULL,"
+    " count INTEGER NOT NULL,"
+    " data BLOB NOT NULL,"
+    " UNIQUE(series, first)"
+    ") STRICT;"
+    "CREATE TABLE source("
+    " id INTEGER PRIMARY KEY,"
+    " series INTEGER NOT NULL REFERENCES series ON DELETE CASCADE,"
+    " file TEXT NOT NULL,"
+    " hash TEXT NOT NULL,"    /* XXH128 of the bytes, hexadecimal */
+    " size INTEGER NOT NULL,"
+    " options TEXT NOT NULL," /* how it was read */
+    " imported INTEGER NOT NULL,"
+    " lines INTEGER NOT NULL,"
+    " added INTEGER NOT NULL,"
+    " known INTEGER NOT NULL,"
+    " replaced INTEGER NOT NULL,"
+    " kept_out INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE INDEX source_by_hash ON source(hash);"
+    "CREATE INDEX source_by_series ON source(series);"
+    "CREATE TABLE set_aside("
+    " source INTEGER NOT NULL REFERENCES source ON DELETE CASCADE,"
+    " line INTEGER NOT NULL,"
+    " text TEXT NOT NULL,"
+    " reason TEXT NOT NULL,"
+    " PRIMARY KEY(source, line)"
+    ") STRICT, WITHOUT ROWID;"
+    /* Bars that contradicted a stored one: those that were replaced, and
+     * those that were kept out. */
+    "CREATE TABLE revision("
+    " id INTEGER PRIMARY KEY,"
+    " series INTEGER NOT NULL REFERENCES series ON DELETE CASCADE,"
+    " source INTEGER NOT NULL REFERENCES source ON DELETE CASCADE,"
+    " replaced INTEGER NOT NULL," /* 1: was stored before; 0: was kept out */
+    " time INTEGER NOT NULL,"
+    " open REAL NOT NULL, high REAL NOT NULL, low REAL NOT NULL, close REAL NOT NULL,"
+    " volume REAL"
+    ") STRICT;"
+    "CREATE INDEX revision_by_series ON revision(series, time);"
+    "CREATE INDEX revision_by_source ON revision(source);"
+    /* Splits, dividends, rolls. */
+    "CREATE TABLE action("
+    " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
+    " date INTEGER NOT NULL,"
+    " kind TEXT NOT NULL CHECK(kind IN ('split', 'dividend', 'roll')),"
+    " value REAL NOT NULL,"
+    " PRIMARY KEY(instrument, date, kind)"
+    ") STRICT, WITHOUT ROWID;"
+    "CREATE TABLE list("
+    " id INTEGER PRIMARY KEY,"
+    " name TEXT NOT NULL UNIQUE"
+    ") STRICT;"
+    "CREATE TABLE list_member("
+    " list INTEGER NOT NULL REFERENCES list ON DELETE CASCADE,"
+    " position INTEGER NOT NULL,"
+    " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
+    " PRIMARY KEY(list, instrument)"
+    ") STRICT, WITHOUT ROWID;"
+    "CREATE INDEX list_member_by_instrument ON list_member(instrument);"
+    "CREATE TABLE event("
+    " id INTEGER PRIMARY KEY,"
+    " time INTEGER NOT NULL,"
+    " dated INTEGER NOT NULL," /* 1: known to the day only */
+    " kind TEXT NOT NULL,"
+    " instrument INTEGER REFERENCES instrument ON DELETE CASCADE," /* null: all */
+    " note TEXT NOT NULL DEFAULT ''"
+    ") STRICT;"
+    "CREATE UNIQUE INDEX event_once ON event(time, kind, coalesce(instrument, 0), note);",
+};
+
+const int schema_version = sizeof steps / sizeof steps[0];
+
+int schema_migrate(struct book *book, int from, struct error *error)
+{
+    int code = ERROR_NONE;
+    for (int i = from; code == ERROR_NONE && i < schema_version; i++)
+        code = book_run(book, steps[i], error);
+    return code;
+}
