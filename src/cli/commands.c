@@ -39,6 +39,7 @@ static const struct option_row trades_options[] = {
 static const struct option_row study_options[] = {
     SETUP_OPTION,
     {"against", "S", "compare with this second setup, instead of studying the first"},
+    {"vary", "all|NAME[,NAME]", "instead move numbers of the setup, one at a time or two together"},
     {"draws", "N", "resampled markets to compare with (default: 0)"},
     {"resamples", "N", "resamples of dates behind every interval (default: 10000)"},
     {"same-bar", "nearest|worst|best|finer", "what to assume of a bar that reached both sides"},

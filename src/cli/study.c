@@ -4,8 +4,7 @@
 
 #include "base/array.h"
 #include "cli/paragraph.h"
-#include "cli/rules.h"
-#include "evidence/compare.h"
+#include "cli/study_call.h"
 #include "evidence/study_words.h"
 #include "version.h"
 
@@ -13,21 +12,6 @@
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
-
-/* Everything a study is made of, held while it runs. */
-struct study_call {
-    struct call *call;
-    struct setup setup;
-    char **words;
-    size_t count;
-    struct rules_case *cases;
-    struct study_series *series;
-    struct study_options options;
-    struct study study;
-    /* Progress. */
-    struct timespec began;
-    bool said;
-};
 
 static double seconds_since(const struct timespec *began)
 {
@@ -45,7 +29,29 @@ static void show_progress(void *context, double done)
         return;
     fprintf(work->call->messages, "\rrushlight: %3.0f%%, about %.0f s left ", 100 * done,
             passed * (1 - done) / done);
-    work->said = true;
+    work->progress_shown = true;
+}
+
+void study_end_progress(struct study_call *work)
+{
+    if (work->progress_shown)
+        fputc('\n', work->call->messages);
+    work->progress_shown = false;
+}
+
+void study_begin_json(struct text *text, const struct study_call *work)
+{
+    text_append(text, "{\"rushlight\":\"" RUSHLIGHT_VERSION "\",\"seed\":");
+    text_append_format(text, "%llu", (unsigned long long)work->options.seed);
+}
+
+int study_print(struct study_call *work, struct text *text, struct error *error)
+{
+    int code = text_failed(text) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE)
+        fwrite(text->bytes, 1, text->length, work->call->out);
+    text_free(text);
+    return code;
 }
 
 static int read_options(struct study_call *work, struct error *error)
@@ -139,77 +145,30 @@ static int print_text(const struct study_call *work, struct error *error)
     return code;
 }
 
-static int print_data(const struct study_call *work, struct error *error)
+static int print_data(struct study_call *work, struct error *error)
 {
     struct text text;
     text_init(&text);
     if (work->call->format == FORMAT_CSV) {
         study_csv(&text, &work->study);
     } else {
-        text_append(&text, "{\"rushlight\":\"" RUSHLIGHT_VERSION "\",\"seed\":");
-        text_append_format(&text, "%llu,\"setup\":", (unsigned long long)work->options.seed);
+        study_begin_json(&text, work);
+        text_append(&text, ",\"setup\":");
         text_append_json(&text, work->setup.name);
         study_json(&text, &work->study, NULL);
         text_append(&text, "}\n");
     }
-    int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
-    if (code == ERROR_NONE)
-        fwrite(text.bytes, 1, text.length, work->call->out);
-    text_free(&text);
-    return code;
+    return study_print(work, &text, error);
 }
 
 static int run_study(struct study_call *work, struct error *error)
 {
     int code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
                          error);
-    if (work->said)
-        fputc('\n', work->call->messages);
+    study_end_progress(work);
     if (code == ERROR_NONE)
         code = work->call->format == FORMAT_TEXT ? print_text(work, error)
                                                  : print_data(work, error);
-    return code;
-}
-
-static int print_comparison(const struct study_call *work,
-                            const struct setup_comparison *comparison, struct error *error)
-{
-    FILE *out = work->call->out;
-    struct text text;
-    text_init(&text);
-    if (work->call->format == FORMAT_TEXT) {
-        comparison_opening(&text, comparison);
-    } else {
-        text_append(&text, "{\"rushlight\":\"" RUSHLIGHT_VERSION "\",\"seed\":");
-        text_append_format(&text, "%llu,", (unsigned long long)work->options.seed);
-        comparison_json(&text, comparison);
-        text_append(&text, "}\n");
-    }
-    int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
-    if (code == ERROR_NONE && work->call->format == FORMAT_TEXT) {
-        print_paragraph(out, text.bytes, 0);
-        print_paragraph(out, study_caution, 0);
-    } else if (code == ERROR_NONE) {
-        fwrite(text.bytes, 1, text.length, out);
-    }
-    text_free(&text);
-    return code;
-}
-
-static int run_comparison(struct study_call *work, struct error *error)
-{
-    struct setup second;
-    struct setup_comparison comparison;
-    if (work->call->format == FORMAT_CSV)
-        return error_set(error, ERROR_USAGE, "--against: text or json is allowed, not csv");
-    int code = rules_read_named(call_option(work->call, "against"), &second, error);
-    if (code != ERROR_NONE)
-        return code;
-    const struct setup *const setups[2] = {&work->setup, &second};
-    code = comparison_run(&comparison, setups, work->series, work->count, &work->options, error);
-    if (code == ERROR_NONE)
-        code = print_comparison(work, &comparison, error);
-    setup_free(&second);
     return code;
 }
 
@@ -220,10 +179,11 @@ static int run(struct study_call *work, struct error *error)
         code = read_same_bar(work, error);
     if (code == ERROR_NONE)
         code = open_series(work, error);
-    if (code == ERROR_NONE)
-        code = call_has(work->call, "against") ? run_comparison(work, error)
-                                               : run_study(work, error);
-    return code;
+    if (code != ERROR_NONE)
+        return code;
+    if (call_has(work->call, "against"))
+        return study_compare(work, error);
+    return call_has(work->call, "vary") ? study_vary(work, error) : run_study(work, error);
 }
 
 int command_study(struct call *call, struct error *error)

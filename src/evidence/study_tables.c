@@ -2,6 +2,7 @@
 #include "evidence/study_words.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -32,18 +33,34 @@ static void cell(struct filling *filling, const char *content)
     }
 }
 
-static void number(struct filling *filling, const char *format, double value)
+static void cell_format(struct filling *filling, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+static void cell_format(struct filling *filling, const char *format, ...)
 {
-    char content[64];
-    if (!isfinite(value)) {
-        cell(filling, "–");
-        return;
-    }
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wformat-nonliteral"
-    snprintf(content, sizeof content, format, value);
-#pragma GCC diagnostic pop
+    char content[96];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(content, sizeof content, format, arguments);
+    va_end(arguments);
     cell(filling, content);
+}
+
+/* With so many decimals; with a sign. */
+static void number(struct filling *filling, int places, double value)
+{
+    if (isfinite(value))
+        cell_format(filling, "%.*f", places, value);
+    else
+        cell(filling, "–");
+}
+
+static void signed_number(struct filling *filling, int places, double value)
+{
+    if (isfinite(value))
+        cell_format(filling, "%+.*f", places, value);
+    else
+        cell(filling, "–");
 }
 
 static void count(struct filling *filling, size_t value)
@@ -53,35 +70,34 @@ static void count(struct filling *filling, size_t value)
     cell(filling, content);
 }
 
-static void range(struct filling *filling, double low, double high, const char *format)
+static void range(struct filling *filling, int places, double low, double high)
 {
-    char content[96];
-    char ends[2][32];
-    if (isnan(low) || isnan(high)) {
+    if (isnan(low) || isnan(high))
         cell(filling, "–");
-        return;
-    }
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wformat-nonliteral"
-    snprintf(ends[0], sizeof ends[0], format, low);
-    snprintf(ends[1], sizeof ends[1], format, high);
-#pragma GCC diagnostic pop
-    snprintf(content, sizeof content, "%s to %s", ends[0], ends[1]);
-    cell(filling, content);
+    else
+        cell_format(filling, "%.*f to %.*f", places, low, places, high);
+}
+
+static void signed_range(struct filling *filling, int places, double low, double high)
+{
+    if (isnan(low) || isnan(high))
+        cell(filling, "–");
+    else
+        cell_format(filling, "%+.*f to %+.*f", places, low, places, high);
 }
 
 static void mean_row(struct filling *filling, const char *name, const struct estimate *estimate)
 {
     cell(filling, name);
-    number(filling, "%+.3f", estimate->value);
-    range(filling, estimate->low, estimate->high, "%+.3f");
-    number(filling, "%.4f", estimate->p);
+    signed_number(filling, 3, estimate->value);
+    signed_range(filling, 3, estimate->low, estimate->high);
+    number(filling, 4, estimate->p);
 }
 
-static void figure_row(struct filling *filling, const char *name, const char *format, double value)
+static void figure_row(struct filling *filling, const char *name, int places, double value)
 {
     cell(filling, name);
-    number(filling, format, value);
+    number(filling, places, value);
     cell(filling, "");
     cell(filling, "");
 }
@@ -97,27 +113,26 @@ static void results(struct filling *filling, const struct study *study)
     if (study->costs_matter)
         mean_row(filling, "mean, before costs", &study->mean_r_before);
     cell(filling, "win rate");
-    number(filling, "%.3f", study->win_rate);
-    range(filling, study->win_limits.low, study->win_limits.high, "%.3f");
+    number(filling, 3, study->win_rate);
+    range(filling, 3, study->win_limits.low, study->win_limits.high);
     cell(filling, "");
-    figure_row(filling, "median", "%+.3f", study->median_r);
-    figure_row(filling, "standard deviation", "%.3f", study->sd_r);
-    figure_row(filling, "design effect of dates", "%.2f", study->mean_r.deff);
-    figure_row(filling, "block of dates", "%.1f", study->mean_r.block_length);
-    figure_row(filling, "profit factor", "%.2f", study->profit_factor);
-    figure_row(filling, "average win over average loss", "%.2f", study->payoff);
-    figure_row(filling, "largest drawdown", "%.1f", study->max_drawdown_r);
-    figure_row(filling, "longest losing streak", "%.0f", (double)study->longest_losing_streak);
-    figure_row(filling, "losing streak to expect by chance", "%.1f",
-               study->expected_longest_streak);
-    figure_row(filling, "mean bars held", "%.1f", study->mean_bars);
+    figure_row(filling, "median", 3, study->median_r);
+    figure_row(filling, "standard deviation", 3, study->sd_r);
+    figure_row(filling, "design effect of dates", 2, study->mean_r.deff);
+    figure_row(filling, "block of dates", 1, study->mean_r.block_length);
+    figure_row(filling, "profit factor", 2, study->profit_factor);
+    figure_row(filling, "average win over average loss", 2, study->payoff);
+    figure_row(filling, "largest drawdown", 1, study->max_drawdown_r);
+    figure_row(filling, "longest losing streak", 0, (double)study->longest_losing_streak);
+    figure_row(filling, "losing streak to expect by chance", 1, study->expected_longest_streak);
+    figure_row(filling, "mean bars held", 1, study->mean_bars);
     cell(filling, "worst excursion, median");
-    number(filling, "%+.2f", study->mae_r[2]);
-    range(filling, study->mae_r[0], study->mae_r[4], "%+.2f");
+    signed_number(filling, 2, study->mae_r[2]);
+    signed_range(filling, 2, study->mae_r[0], study->mae_r[4]);
     cell(filling, "(5 to 95%)");
     cell(filling, "best excursion, median");
-    number(filling, "%+.2f", study->mfe_r[2]);
-    range(filling, study->mfe_r[0], study->mfe_r[4], "%+.2f");
+    signed_number(filling, 2, study->mfe_r[2]);
+    signed_range(filling, 2, study->mfe_r[0], study->mfe_r[4]);
     cell(filling, "(5 to 95%)");
 }
 
@@ -129,10 +144,10 @@ static void control_row(struct filling *filling, const char *what, const char *n
     char fills[64];
     snprintf(label, sizeof label, "%s%s", what, name);
     cell(filling, label);
-    number(filling, "%+.3f", control->control.difference.value);
-    range(filling, control->control.difference.low, control->control.difference.high, "%+.3f");
-    number(filling, "%.4f", control->control.difference.p);
-    number(filling, "%+.3f", control->control.others_mean);
+    signed_number(filling, 3, control->control.difference.value);
+    signed_range(filling, 3, control->control.difference.low, control->control.difference.high);
+    number(filling, 4, control->control.difference.p);
+    signed_number(filling, 3, control->control.others_mean);
     snprintf(trades, sizeof trades, "%zu / %zu", control->control.setup, control->control.others);
     cell(filling, trades);
     double shares[2];
@@ -167,7 +182,7 @@ static void same_bar(struct filling *filling, const struct study *study)
           "How much hangs on what cannot be seen inside a bar.", columns, 3);
     for (size_t i = 0; i < SAME_BAR_COUNT; i++) {
         cell(filling, same_bar_name(study->same_bar_means[i].rule));
-        number(filling, "%+.3f", study->same_bar_means[i].mean);
+        signed_number(filling, 3, study->same_bar_means[i].mean);
         count(filling, study->same_bar_means[i].closed);
     }
     cell(filling, "trades that hung on it");
@@ -184,8 +199,8 @@ static void reach(struct filling *filling, const struct study *study)
     for (size_t k = 0; k < REACH_COUNT; k++) {
         snprintf(label, sizeof label, "%g R", study->reach[k].level);
         cell(filling, label);
-        number(filling, "%.3f", study->reach[k].share);
-        range(filling, study->reach[k].limits.low, study->reach[k].limits.high, "%.3f");
+        number(filling, 3, study->reach[k].share);
+        range(filling, 3, study->reach[k].limits.low, study->reach[k].limits.high);
     }
 }
 
@@ -211,13 +226,13 @@ static void frequency(struct filling *filling, const struct study *study)
     begin(filling, "How often", "Candles of the shape and confirmed signals, with and without the place.",
           columns, 3);
     cell(filling, "candles");
-    number(filling, "%.2f", (double)study->candidates / years);
-    number(filling, "%.2f", (double)study->shapes / years);
+    number(filling, 2, (double)study->candidates / years);
+    number(filling, 2, (double)study->shapes / years);
     cell(filling, "signals");
-    number(filling, "%.2f", (double)study->signals / years);
-    number(filling, "%.2f", (double)study->shape_signals / years);
+    number(filling, 2, (double)study->signals / years);
+    number(filling, 2, (double)study->shape_signals / years);
     cell(filling, "trades");
-    number(filling, "%.2f", (double)study->filled / years);
+    number(filling, 2, (double)study->filled / years);
     cell(filling, "");
 }
 
@@ -231,12 +246,11 @@ static void beyond(struct filling *filling, const struct study *study)
     cell(filling, "stopped trades");
     count(filling, study->stops);
     cell(filling, "share filled worse than -1 R");
-    number(filling, "%.3f",
-           study->stops > 0 ? (double)study->stops_beyond / (double)study->stops : NAN);
+    number(filling, 3, study->stops > 0 ? (double)study->stops_beyond / (double)study->stops : NAN);
     cell(filling, "of those: mean R beyond");
-    number(filling, "%.3f", study->beyond_mean_r);
+    number(filling, 3, study->beyond_mean_r);
     cell(filling, "of those: worst R beyond");
-    number(filling, "%.3f", study->beyond_worst_r);
+    number(filling, 3, study->beyond_worst_r);
 }
 
 static void needed(struct filling *filling, const struct study *study)
@@ -250,7 +264,7 @@ static void needed(struct filling *filling, const struct study *study)
         snprintf(label, sizeof label, "%g R%s", study->needed[k].mean_r,
                  k + 1 == NEEDED_COUNT ? " (worth trading)" : "");
         cell(filling, label);
-        number(filling, "%.0f", ceil(study->needed[k].trades));
+        number(filling, 0, ceil(study->needed[k].trades));
     }
 }
 
@@ -267,13 +281,13 @@ static void split(struct filling *filling, const struct study_split *part)
         if (part->cells[c].trades == 0)
             continue;
         cell(filling, part->cells[c].label);
-        number(filling, "%+.3f", part->cells[c].mean);
-        number(filling, "%.3f", part->cells[c].deviation);
+        signed_number(filling, 3, part->cells[c].mean);
+        number(filling, 3, part->cells[c].deviation);
         count(filling, part->cells[c].trades);
         count(filling, part->cells[c].dates);
     }
     cell(filling, "p that they differ by chance");
-    number(filling, "%.3f", part->p);
+    number(filling, 3, part->p);
     cell(filling, "");
     cell(filling, "");
     cell(filling, "");
@@ -289,11 +303,11 @@ static void resampled(struct filling *filling, const struct study *study)
     cell(filling, "markets");
     count(filling, study->draws);
     cell(filling, "their mean R");
-    number(filling, "%+.3f", study->resampled_mean);
+    signed_number(filling, 3, study->resampled_mean);
     cell(filling, "95% of them");
-    range(filling, study->resampled_low, study->resampled_high, "%+.3f");
+    signed_range(filling, 3, study->resampled_low, study->resampled_high);
     cell(filling, "p, one-sided");
-    number(filling, "%.4f", study->resampled_p);
+    number(filling, 4, study->resampled_p);
 }
 
 int study_sections_init(struct study_sections *sections, const struct study *study,

@@ -1,6 +1,7 @@
 /* The study as a whole, on the demo market, where what is there is known. */
 #include "demo/market.h"
 #include "evidence/compare.h"
+#include "evidence/sensitivity.h"
 #include "evidence/study.h"
 #include "evidence/study_words.h"
 #include "evidence/summary.h"
@@ -285,6 +286,52 @@ static void test_comparison(void **state)
     setup_free(&later);
 }
 
+/* The numbers of a setup by name; moving one moves that one alone, and the
+ * setup as it is has the study's own mean. */
+static void test_sensitivity(void **state)
+{
+    (void)state;
+    struct study_series series[MOST];
+    struct named_number numbers[NUMBER_LIMIT];
+    double values[SWEEP_LIMIT];
+    struct sensitivity strip;
+    struct error error = {0};
+    size_t count = choose(series, true);
+    struct setup setup = read_setup(low_inverted_hammer);
+    size_t found = setup_numbers(&setup, numbers);
+    const struct named_number *target = NULL;
+    const struct named_number *fall = NULL;
+    for (size_t i = 0; i < found; i++) {
+        target = strcmp(numbers[i].name, "target.r") == 0 ? &numbers[i] : target;
+        fall = strcmp(numbers[i].name, "place.downtrend.bars") == 0 ? &numbers[i] : fall;
+    }
+    assert_non_null(target);
+    assert_non_null(fall);
+    assert_int_equal(sweep_values(fall, values), 7);
+    const double expected[] = {5, 7, 9, 10, 12, 15, 20};
+    assert_memory_equal(values, expected, sizeof expected);
+    const double four = 4;
+    struct setup moved;
+    assert_int_equal(setup_with(&moved, &setup, &target, &four, 1, &error), 0);
+    assert_true(moved.exit.targets[0].value == 4 && setup.exit.targets[0].value == 2.5);
+    assert_int_equal(moved.exit.time_limit, setup.exit.time_limit);
+    setup_free(&moved);
+    assert_int_equal(
+        sensitivity_run(&strip, &setup, &target, 1, series, count, &options, NULL, &error), 0);
+    struct setup again;
+    struct study study = run(low_inverted_hammer, true, &options, &again);
+    size_t own = 0;
+    for (size_t i = 0; i < strip.cell_count; i++)
+        own = strip.cells[i].own ? i : own;
+    assert_true(strip.cells[own].mean.value == study.mean_r.value);
+    assert_true(strip.cells[own].mean.low == study.mean_r.low);
+    assert_int_equal(strip.cells[own].closed, study.closed);
+    sensitivity_free(&strip);
+    study_free(&study);
+    setup_free(&again);
+    setup_free(&setup);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -295,6 +342,7 @@ int main(void)
         cmocka_unit_test(test_no_trades),
         cmocka_unit_test(test_confirmations),
         cmocka_unit_test(test_comparison),
+        cmocka_unit_test(test_sensitivity),
     };
     return cmocka_run_group_tests(tests, make_all, free_all);
 }

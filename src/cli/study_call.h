@@ -1,0 +1,37 @@
+/* What the parts of the study command share. Private to it. */
+#ifndef RUSHLIGHT_CLI_STUDY_CALL_H
+#define RUSHLIGHT_CLI_STUDY_CALL_H
+
+#include "cli/rules.h"
+#include "evidence/study.h"
+
+#include <time.h>
+
+/* Everything a study is made of, held while it runs. */
+struct study_call {
+    struct call *call;
+    struct setup setup;
+    char **words;
+    size_t count;
+    struct rules_case *cases;
+    struct study_series *series;
+    struct study_options options;
+    struct study study;
+    struct timespec began; /* for progress */
+    bool progress_shown;
+};
+
+/* study --against S: two setups on the same markets. */
+int study_compare(struct study_call *work, struct error *error);
+/* study --vary NAMES: the numbers of the setup moved. */
+int study_vary(struct study_call *work, struct error *error);
+
+/* Ends the line of progress, if one was begun. */
+void study_end_progress(struct study_call *work);
+
+/* Begins a JSON answer: version and seed, without the closing brace. */
+void study_begin_json(struct text *text, const struct study_call *work);
+/* Prints a text and frees it. */
+int study_print(struct study_call *work, struct text *text, struct error *error);
+
+#endif

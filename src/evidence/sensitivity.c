@@ -1,0 +1,248 @@
+#include "evidence/sensitivity.h"
+
+#include "base/array.h"
+#include "evidence/collect.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* A closed trade of one instrument. */
+struct quick_trade {
+    size_t date;
+    size_t held; /* dates from signal to exit */
+    double r;
+};
+
+static int quick_series(struct list *list, const struct setup *setup,
+                        const struct study_series *series, const struct date_grid *grid,
+                        struct error *error)
+{
+    struct setup_view view;
+    struct trades trades = {0};
+    const int64_t *time = series->bars->time;
+    struct sheet *sheet = sheet_new(series->bars, series->instrument->zone);
+    if (sheet == NULL)
+        return error_memory(error);
+    int code = setup_view_init(&view, setup, sheet, series->around, error);
+    if (code == ERROR_NONE)
+        code = trades_find(&view, &series->terms, 0, sheet_count(sheet), false, &trades, error);
+    for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
+        const struct trade *trade = &trades.list[i];
+        if (!trade_closed(trade->reason))
+            continue;
+        struct quick_trade *added = list_add(list);
+        if (added == NULL)
+            code = error_memory(error);
+        else
+            *added = (struct quick_trade){date_grid_find(grid, time[trade->entry_bar]),
+                                          date_grid_find(grid, time[trade->exit_bar]) -
+                                              date_grid_find(grid, time[trade->signal.at]),
+                                          trade->r};
+    }
+    if (code == ERROR_NONE && sheet_failed(sheet))
+        code = error_memory(error);
+    trades_free(&trades);
+    sheet_free(sheet);
+    return code;
+}
+
+static int quick_all(struct list *all, const struct setup *setup,
+                     const struct study_series *series, size_t count, const struct date_grid *grid,
+                     int threads, struct error *error)
+{
+    struct list *lists = array_new(count, sizeof *lists);
+    int failed = ERROR_NONE;
+    if (lists == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < count; i++)
+        list_init(&lists[i], sizeof(struct quick_trade));
+#pragma omp parallel for num_threads(threads) schedule(dynamic)
+    for (size_t i = 0; i < count; i++) {
+        struct error own = {0};
+        if (quick_series(&lists[i], setup, &series[i], grid, &own) == ERROR_NONE)
+            continue;
+#pragma omp critical
+        {
+            failed = own.code;
+            *error = own;
+        }
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (failed == ERROR_NONE && !list_join(all, &lists[i]))
+            failed = error_memory(error);
+        list_free(&lists[i]);
+    }
+    free(lists);
+    return failed;
+}
+
+int mean_run(struct estimate *mean, const struct setup *setup, const struct study_series *series,
+             size_t series_count, const struct date_grid *grid,
+             const struct study_options *options, struct error *error)
+{
+    struct list list;
+    struct estimate_plan plan = {
+        .resamples = options->resamples, .seed = options->seed, .threads = options->threads};
+    list_init(&list, sizeof(struct quick_trade));
+    int code = quick_all(&list, setup, series, series_count, grid, options->threads, error);
+    size_t *date = array_new(list.count, sizeof *date);
+    double *r = array_new(list.count, sizeof *r);
+    const struct quick_trade *trades = list.items;
+    if (code == ERROR_NONE && (date == NULL || r == NULL))
+        code = error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < list.count; i++) {
+        date[i] = trades[i].date;
+        r[i] = trades[i].r;
+        plan.held_dates += (double)trades[i].held / (double)list.count;
+    }
+    const struct arm arm = {list.count, date, r, NULL};
+    if (code == ERROR_NONE)
+        code = estimate_mean(mean, grid->count, &arm, &plan, error);
+    free(date);
+    free(r);
+    list_free(&list);
+    return code;
+}
+
+/* A strip's form, from the cell of the setup itself and its two neighbours. */
+static enum sensitivity_form form_of(const struct sensitivity *strip)
+{
+    size_t own = 0;
+    double best = -INFINITY;
+    for (size_t i = 0; i < strip->cell_count; i++) {
+        own = strip->cells[i].own ? i : own;
+        best = fmax(best, strip->cells[i].mean.value);
+    }
+    const struct estimate *here = &strip->cells[own].mean;
+    if (!estimate_has_p(here))
+        return FORM_TOO_LITTLE;
+    bool near = true;
+    bool far = true;
+    for (size_t i = own > 0 ? own - 1 : 0; i <= own + 1 && i < strip->cell_count; i++) {
+        double value = strip->cells[i].mean.value;
+        if (i == own)
+            continue;
+        near = near && fabs(value - here->value) <= sqrt(here->variance);
+        far = far && !(value >= here->value / 2);
+    }
+    if (here->value > 0 && here->value >= best && far && strip->cell_count > 1)
+        return FORM_PEAK;
+    return near ? FORM_PLATEAU : FORM_SLOPE;
+}
+
+static int run_cell(struct sensitivity *sensitivity, struct sensitivity_cell *cell,
+                    const struct setup *setup, const struct named_number *const *numbers,
+                    const struct study_series *series, size_t series_count,
+                    const struct date_grid *grid, const struct study_options *options,
+                    const struct sweep_watch *watch, struct error *error)
+{
+    struct setup moved;
+    int code = setup_with(&moved, setup, numbers, cell->value, sensitivity->number_count, error);
+    if (code != ERROR_NONE)
+        return code;
+    if (watch != NULL)
+        code = watch->before(watch->context, &moved, error);
+    if (code == ERROR_NONE)
+        code = mean_run(&cell->mean, &moved, series, series_count, grid, options, error);
+    if (code == ERROR_NONE && watch != NULL)
+        code = watch->after(watch->context, &moved, &cell->mean, error);
+    cell->closed = cell->mean.count;
+    setup_free(&moved);
+    return code;
+}
+
+static int lay_out(struct sensitivity *sensitivity, const struct named_number *const *numbers,
+                   size_t number_count, struct error *error)
+{
+    double values[2][SWEEP_LIMIT] = {{0}};
+    *sensitivity = (struct sensitivity){.number_count = number_count, .sizes = {1, 1}};
+    for (size_t n = 0; n < number_count; n++) {
+        sensitivity->numbers[n] = *numbers[n];
+        sensitivity->sizes[n] = sweep_values(numbers[n], values[n]);
+    }
+    sensitivity->cell_count = sensitivity->sizes[0] * sensitivity->sizes[1];
+    sensitivity->cells = calloc(sensitivity->cell_count, sizeof *sensitivity->cells);
+    if (sensitivity->cells == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < sensitivity->cell_count; i++) {
+        struct sensitivity_cell *cell = &sensitivity->cells[i];
+        cell->value[0] = values[0][i / sensitivity->sizes[1]];
+        cell->value[1] = values[1][i % sensitivity->sizes[1]];
+        cell->own = cell->value[0] == numbers[0]->value &&
+                    (number_count == 1 || cell->value[1] == numbers[1]->value);
+    }
+    return ERROR_NONE;
+}
+
+int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
+                    const struct named_number *const *numbers, size_t number_count,
+                    const struct study_series *series, size_t series_count,
+                    const struct study_options *options, const struct sweep_watch *watch,
+                    struct error *error)
+{
+    struct date_grid grid = {0};
+    int code = lay_out(sensitivity, numbers, number_count, error);
+    if (code == ERROR_NONE)
+        code = study_grid(&grid, series, series_count, error);
+    for (size_t i = 0; code == ERROR_NONE && i < sensitivity->cell_count; i++) {
+        code = run_cell(sensitivity, &sensitivity->cells[i], setup, numbers, series, series_count,
+                        &grid, options, watch, error);
+        if (options->progress != NULL)
+            options->progress(options->context,
+                              (double)(i + 1) / (double)sensitivity->cell_count);
+    }
+    if (code == ERROR_NONE)
+        sensitivity->form = form_of(sensitivity);
+    date_grid_free(&grid);
+    return code;
+}
+
+void sensitivity_free(struct sensitivity *sensitivity)
+{
+    free(sensitivity->cells);
+    *sensitivity = (struct sensitivity){0};
+}
+
+const char *sensitivity_form_words(enum sensitivity_form form)
+{
+    static const char *const words[] = {
+        [FORM_TOO_LITTLE] = "too few trades to say whether this is a plateau",
+        [FORM_PLATEAU] = "a plateau: its neighbours do about as well",
+        [FORM_SLOPE] = "a slope: its neighbours differ by more than a standard error",
+        [FORM_PEAK] = "a lone peak: its neighbours do less than half as well, which looks like luck",
+    };
+    return words[form];
+}
+
+static void number(struct text *text, const char *lead, double value)
+{
+    text_append(text, lead);
+    if (isfinite(value))
+        text_append_number(text, value);
+    else
+        text_append(text, "null");
+}
+
+void sensitivity_json(struct text *text, const struct sensitivity *sensitivity)
+{
+    text_append(text, "{\"numbers\":[");
+    for (size_t n = 0; n < sensitivity->number_count; n++) {
+        text_append(text, n > 0 ? "," : "");
+        text_append_json(text, sensitivity->numbers[n].name);
+    }
+    text_append(text, "],\"cells\":[");
+    for (size_t i = 0; i < sensitivity->cell_count; i++) {
+        const struct sensitivity_cell *cell = &sensitivity->cells[i];
+        text_append(text, i > 0 ? ",{\"values\":[" : "{\"values\":[");
+        for (size_t n = 0; n < sensitivity->number_count; n++)
+            number(text, n > 0 ? "," : "",
+                   number_as_written(&sensitivity->numbers[n], cell->value[n]));
+        text_append_format(text, "],\"own\":%s,\"closed\":%zu", cell->own ? "true" : "false",
+                           cell->closed);
+        number(text, ",\"mean_r\":", cell->mean.value);
+        number(text, ",\"low\":", cell->mean.low);
+        number(text, ",\"high\":", cell->mean.high);
+        text_append_char(text, '}');
+    }
+    text_append(text, "]}");
+}

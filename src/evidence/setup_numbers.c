@@ -1,0 +1,177 @@
+/* The numbers of a setup, by name. */
+#include "evidence/sensitivity.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+struct listing {
+    struct named_number *numbers;
+    size_t count;
+};
+
+static void add(struct listing *listing, struct named_number number, const char *name)
+{
+    size_t same = 1;
+    if (listing->count == NUMBER_LIMIT || isnan(number.value) || number.value == 0)
+        return;
+    for (size_t i = 0; i < listing->count; i++)
+        same += strncmp(listing->numbers[i].name, name, strlen(name)) == 0 &&
+                (listing->numbers[i].name[strlen(name)] == '\0' ||
+                 listing->numbers[i].name[strlen(name)] == '#');
+    if (same > 1)
+        snprintf(number.name, sizeof number.name, "%.70s#%u", name, (unsigned)same);
+    else
+        snprintf(number.name, sizeof number.name, "%s", name);
+    listing->numbers[listing->count++] = number;
+}
+
+/* The numbers of one row of a table. */
+static void add_row(struct listing *listing, enum number_part part, size_t index,
+                    const char *before, const char *row, const struct parameter *parameters,
+                    const double *values, bool mirrored)
+{
+    for (size_t p = 0; p < parameter_count(parameters); p++) {
+        const struct parameter *parameter = &parameters[p];
+        char name[NUMBER_NAME_SIZE];
+        if (parameter->kind != PARAMETER_NUMBER && parameter->kind != PARAMETER_WHOLE &&
+            parameter->kind != PARAMETER_RATIO)
+            continue;
+        snprintf(name, sizeof name, "%s%s%s.%s", before, row[0] != '\0' ? "." : "", row,
+                 parameter_name(parameter, mirrored));
+        add(listing,
+            (struct named_number){.part = part,
+                                  .index = index,
+                                  .parameter = p,
+                                  .whole = parameter->kind == PARAMETER_WHOLE,
+                                  .from_hundred =
+                                      mirrored && parameter->mirror == MIRROR_FROM_HUNDRED,
+                                  .value = values[p],
+                                  .least = parameter->least,
+                                  .most = parameter->most},
+            name);
+    }
+}
+
+static void add_criteria(struct listing *listing, enum number_part part, const char *before,
+                         const struct criteria *criteria)
+{
+    for (size_t i = 0; i < criteria->count; i++) {
+        const struct criterion *criterion = &criteria->list[i];
+        if (criterion->kind == CRITERION_CONDITION)
+            add_row(listing, part, i, before, criterion_name(criterion),
+                    criterion->condition->parameters, criterion->values, criterion->mirrored);
+    }
+}
+
+size_t setup_numbers(const struct setup *setup, struct named_number numbers[NUMBER_LIMIT])
+{
+    struct listing listing = {numbers, 0};
+    for (size_t c = 0; c < setup->candle_count; c++)
+        add_row(&listing, PART_CANDLE, c, "candle", "", setup->candles[c].shape->limits,
+                setup->candles[c].limits, setup->candles[c].mirrored);
+    add_criteria(&listing, PART_PLACE, "place", &setup->place);
+    add_criteria(&listing, PART_CONFIRM, "confirm", &setup->confirm);
+    add_row(&listing, PART_ENTRY, 0, "entry", "", setup->entry.entry->parameters,
+            setup->entry.values, false);
+    add(&listing,
+        (struct named_number){.part = PART_VALID,
+                              .whole = true,
+                              .value = setup->entry.entry->kind == ENTRY_MARKET
+                                           ? NAN
+                                           : (double)setup->entry.valid,
+                              .least = 1,
+                              .most = 1000},
+        "entry.valid");
+    for (size_t i = 0; i < setup->stop.count; i++)
+        add_row(&listing, PART_STOP, i, "stop", "", setup->stop.members[i].stop->parameters,
+                setup->stop.members[i].values, false);
+    for (size_t i = 0; i < setup->exit.target_count; i++)
+        if (setup->exit.targets[i].kind == TARGET_R)
+            add(&listing,
+                (struct named_number){.part = PART_TARGET_R,
+                                      .index = i,
+                                      .value = setup->exit.targets[i].value,
+                                      .least = 0.1,
+                                      .most = 100},
+                "target.r");
+    add(&listing,
+        (struct named_number){.part = PART_TIME_LIMIT,
+                              .whole = true,
+                              .value = (double)setup->exit.time_limit,
+                              .least = 1,
+                              .most = 2000},
+        "exit.time_limit");
+    return listing.count;
+}
+
+double number_as_written(const struct named_number *number, double value)
+{
+    return number->from_hundred ? 100 - value : value;
+}
+
+size_t sweep_values(const struct named_number *number, double values[SWEEP_LIMIT])
+{
+    static const double factors[SWEEP_LIMIT] = {0.5, 0.7, 0.85, 1, 1.2, 1.5, 2};
+    size_t count = 0;
+    for (size_t i = 0; i < SWEEP_LIMIT; i++) {
+        double value = number->value * factors[i];
+        /* Four digits are enough to move a number by, and read better. */
+        double grain = pow(10, floor(log10(fabs(value))) - 3);
+        value = factors[i] == 1 ? value : number->whole ? round(value) : round(value / grain) * grain;
+        if (isfinite(number->least))
+            value = fmax(value, number->least);
+        if (isfinite(number->most))
+            value = fmin(value, number->most);
+        if (count == 0 || value > values[count - 1])
+            values[count++] = value;
+    }
+    return count;
+}
+
+static void set_number(struct setup *setup, const struct named_number *number, double value)
+{
+    size_t i = number->index;
+    size_t p = number->parameter;
+    switch (number->part) {
+    case PART_CANDLE:
+        setup->candles[i].limits[p] = value;
+        break;
+    case PART_PLACE:
+        setup->place.list[i].values[p] = value;
+        break;
+    case PART_CONFIRM:
+        setup->confirm.list[i].values[p] = value;
+        break;
+    case PART_ENTRY:
+        setup->entry.values[p] = value;
+        break;
+    case PART_VALID:
+        setup->entry.valid = (size_t)value;
+        break;
+    case PART_STOP:
+        setup->stop.members[i].values[p] = value;
+        break;
+    case PART_TARGET_R:
+        setup->exit.targets[i].value = value;
+        break;
+    case PART_TIME_LIMIT:
+        setup->exit.time_limit = (size_t)value;
+        break;
+    }
+}
+
+int setup_with(struct setup *copy, const struct setup *setup,
+               const struct named_number *const *numbers, const double *values, size_t count,
+               struct error *error)
+{
+    struct text text;
+    text_init(&text);
+    setup_write(setup, &text);
+    int code = text_failed(&text) ? error_memory(error)
+                                  : setup_read(copy, setup->name, text.bytes, text.length, error);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
+        set_number(copy, numbers[i], values[i]);
+    text_free(&text);
+    return code;
+}
