@@ -1,0 +1,116 @@
+#include "draw/pane.h"
+
+#include <math.h>
+
+double pane_x(const struct pane *pane, double value)
+{
+    return pane->box.left +
+           (value - pane->first) / (pane->last - pane->first) * (pane->box.right - pane->box.left);
+}
+
+double pane_y(const struct pane *pane, double value)
+{
+    return pane->box.bottom -
+           (value - pane->low) / (pane->high - pane->low) * (pane->box.bottom - pane->box.top);
+}
+
+double pane_x_value(const struct pane *pane, double x)
+{
+    return pane->first +
+           (x - pane->box.left) / (pane->box.right - pane->box.left) * (pane->last - pane->first);
+}
+
+double pane_y_value(const struct pane *pane, double y)
+{
+    return pane->low +
+           (pane->box.bottom - y) / (pane->box.bottom - pane->box.top) * (pane->high - pane->low);
+}
+
+double pane_bar_x(const struct pane *pane, size_t bar)
+{
+    return pane_x(pane, (double)bar + 0.5);
+}
+
+double pane_step(const struct pane *pane)
+{
+    return (pane->box.right - pane->box.left) / (pane->last - pane->first);
+}
+
+void widen_range(const double *values, size_t first, size_t last, double *low, double *high)
+{
+    for (size_t i = first; i < last; i++) {
+        if (values[i] < *low)
+            *low = values[i];
+        if (values[i] > *high)
+            *high = values[i];
+    }
+}
+
+void pane_fit(struct pane *pane, double low, double high, double share)
+{
+    if (!(low <= high) || !isfinite(low) || !isfinite(high)) {
+        low = 0;
+        high = 1;
+    }
+    double room = (high - low) * share;
+    /* A market that stands still: some room in proportion to its price. */
+    if (high - low <= 1e-12 * fmax(fabs(low), fabs(high)))
+        room = fmax(fabs(low) * 0.01, 1e-9);
+    pane->low = low - room;
+    pane->high = high + room;
+}
+
+void pane_rule(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
+               double value, double left, double right)
+{
+    double y = pane_y(pane, value);
+    picture_line(picture, layer, pen, left, y, right, y);
+}
+
+void pane_curve(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
+                const double *values, size_t first, size_t last)
+{
+    struct text path;
+    text_init(&path);
+    bool drawing = false;
+    for (size_t i = first; i < last; i++) {
+        if (isnan(values[i])) {
+            drawing = false;
+            continue;
+        }
+        if (drawing)
+            path_line(&path, pane_bar_x(pane, i), pane_y(pane, values[i]));
+        else
+            path_move(&path, pane_bar_x(pane, i), pane_y(pane, values[i]));
+        drawing = true;
+    }
+    picture_path(picture, layer, INK_COUNT, pen, &path);
+    text_free(&path);
+}
+
+void pane_columns(struct picture *picture, const struct pane *pane, enum ink ink,
+                  const double *values, double base, size_t first, size_t last)
+{
+    struct text path;
+    text_init(&path);
+    size_t group = pane_group(pane);
+    double width = fmax(1, round(pane_step(pane) * (double)group * 0.6));
+    double floor_y = round(pane_y(pane, base));
+    for (size_t start = first - first % group; start < last; start += group) {
+        double extreme = NAN;
+        for (size_t i = start < first ? first : start; i < start + group && i < last; i++)
+            if (!isnan(values[i]) && !(fabs(values[i] - base) <= fabs(extreme - base)))
+                extreme = values[i];
+        if (isnan(extreme))
+            continue;
+        double middle = pane_x(pane, (double)start + (double)group / 2);
+        double left = round(middle - width / 2);
+        path_move(&path, left, floor_y);
+        path_vertical(&path, round(pane_y(pane, extreme)));
+        path_horizontal(&path, left + width);
+        path_vertical(&path, floor_y);
+        path_close(&path);
+    }
+    picture_path(picture, LAYER_BARS, ink, (struct pen){0}, &path);
+    text_free(&path);
+}

@@ -1,0 +1,89 @@
+/* A pane: a rectangle of a picture in which bars run to the right and values
+ * upwards, and the marks that can stand in it. */
+#ifndef RUSHLIGHT_DRAW_PANE_H
+#define RUSHLIGHT_DRAW_PANE_H
+
+#include "draw/picture.h"
+
+#include <stdint.h>
+
+struct pane {
+    struct box box;
+    double first; /* value of the left edge: bar i has the middle i + 0.5 */
+    double last;  /* of the right edge */
+    double low;   /* of the lower edge */
+    double high;  /* of the upper edge */
+};
+
+/* From values to the picture and back. */
+double pane_x(const struct pane *pane, double value);
+double pane_y(const struct pane *pane, double value);
+double pane_x_value(const struct pane *pane, double x);
+double pane_y_value(const struct pane *pane, double y);
+/* The middle of a bar. */
+double pane_bar_x(const struct pane *pane, size_t bar);
+/* Picture units from one bar to the next. */
+double pane_step(const struct pane *pane);
+
+/* Takes the least and greatest of the values first..last-1 that are numbers
+ * into *low and *high, which may be infinite to begin with. */
+void widen_range(const double *values, size_t first, size_t last, double *low, double *high);
+/* Sets the pane's range to low..high and a share of it more on each side; a
+ * range that is none becomes one around the value. */
+void pane_fit(struct pane *pane, double low, double high, double share);
+
+struct candle_columns {
+    const double *open;
+    const double *high;
+    const double *low;
+    const double *close;
+};
+
+/* Candles of the bars first..last-1 in the old ink tradition: up hollow, down
+ * filled. Where bars are closer than 1.5 units they are drawn several as one,
+ * from absolute multiples of the bar's number on, so that nothing shimmers
+ * when the view moves. */
+void pane_candles(struct picture *picture, const struct pane *pane,
+                  const struct candle_columns *columns, size_t first, size_t last);
+/* The same candles of a few bars once more, in another ink. */
+void pane_candles_marked(struct picture *picture, const struct pane *pane,
+                         const struct candle_columns *columns, size_t first, size_t last,
+                         enum ink ink);
+/* How many bars are drawn as one. */
+size_t pane_group(const struct pane *pane);
+/* The box of each candle is blocked for labels that keep clear of marks. */
+void pane_block_candles(struct picture *picture, const struct pane *pane,
+                        const struct candle_columns *columns, size_t first, size_t last);
+
+/* A curve through the middles of the bars, broken where a value is NaN. */
+void pane_curve(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
+                const double *values, size_t first, size_t last);
+/* Thin columns from `base` to each value. */
+void pane_columns(struct picture *picture, const struct pane *pane, enum ink ink,
+                  const double *values, double base, size_t first, size_t last);
+/* A rule at a value, from one x of the picture to another. */
+void pane_rule(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
+               double value, double left, double right);
+
+/* Axes. Numbers stand to the left of the pane, right-aligned at box.left - 6;
+ * hairlines at each tick where `hairlines`. */
+struct value_axis {
+    size_t most; /* ticks at most */
+    double grid; /* least step of the values; 0: none */
+    bool hairlines;
+    const char *unit; /* above the axis; NULL: none */
+};
+
+void pane_value_axis(struct picture *picture, const struct pane *pane,
+                     const struct value_axis *axis);
+/* Two rows of dates below the pane, the second naming the larger unit once;
+ * `clock` are the bars' clock times. */
+void pane_time_axis(struct picture *picture, const struct pane *pane, const int64_t *clock,
+                    size_t first, size_t last, bool dated);
+/* Hairlines where the larger unit changes, without names. */
+void pane_time_rules(struct picture *picture, const struct pane *pane, const int64_t *clock,
+                     size_t first, size_t last, bool dated);
+
+enum { AXIS_SIZE = 11 }; /* letters of the axes */
+
+#endif

@@ -1,0 +1,145 @@
+/* A picture: layers of marks and a list of labels, to SVG.
+ *
+ * Marks are written at once, in user units (CSS pixels) from the upper left
+ * corner. Labels are collected and placed when the picture is written, in the
+ * order of their priorities: a label takes the first of its spots where its
+ * box (from Pango, typesetter.h) lies inside the picture and clear of every
+ * label placed before; one that finds none is cut to its room or left out. So
+ * no two texts ever overlap, whatever is asked for.
+ *
+ * Nothing fails before the end: without memory the picture notes it, and
+ * picture_write says so. */
+#ifndef RUSHLIGHT_DRAW_PICTURE_H
+#define RUSHLIGHT_DRAW_PICTURE_H
+
+#include "base/error.h"
+#include "base/text.h"
+#include "draw/theme.h"
+#include "draw/typesetter.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct box {
+    double left;
+    double top;
+    double right;
+    double bottom;
+};
+
+bool boxes_meet(const struct box *a, const struct box *b);
+
+/* From the bottom up. Edges are crisp on LAYER_BARS alone: diagonals would
+ * turn jagged. */
+enum layer { LAYER_GROUND, LAYER_BARS, LAYER_MARKS, LAYER_OVER, LAYER_COUNT };
+
+enum dash { DASH_NONE, DASH_SHORT, DASH_DOTS };
+
+struct pen {
+    enum ink ink;
+    double width; /* 0: no outline */
+    enum dash dash;
+};
+
+/* Who gives way to whom: lower numbers are placed first. */
+enum priority {
+    PRIORITY_HEADING, /* titles, captions, cautions */
+    PRIORITY_TABLE,   /* text set in lines and columns */
+    PRIORITY_ORDER,   /* the prices a figure is about */
+    PRIORITY_NOTE,    /* words beside marks */
+    PRIORITY_AXIS,    /* numbers and dates of axes */
+    PRIORITY_EXTRA    /* what can be spared */
+};
+
+enum align { ALIGN_START, ALIGN_MIDDLE, ALIGN_END };
+
+/* Where a label may stand: a point of its baseline. */
+struct spot {
+    double x;
+    double y;
+    enum align align;
+};
+
+enum { SPOT_LIMIT = 12 };
+
+struct label {
+    const char *text; /* copied and cleaned */
+    struct type type;
+    enum ink ink;
+    enum priority priority;
+    struct spot spots[SPOT_LIMIT]; /* the best first */
+    size_t spot_count;
+    double room;         /* cut to this width with "…"; 0: whole or not at all */
+    double gap;          /* least distance to other labels, sideways */
+    bool clear_of_marks; /* spots clear of what picture_block took come first */
+};
+
+struct picture;
+
+/* A label with its place. */
+struct letters {
+    char *text;
+    struct type type;
+    enum ink ink;
+    struct spot spot;
+    struct box box;
+    bool shown;
+};
+
+/* Makes an empty picture of this size; `prefix` begins its ids, so that
+ * several pictures can stand in one page. The typesetter is borrowed. The
+ * caller frees it; NULL without memory. */
+struct picture *picture_new(struct typesetter *typesetter, double width, double height,
+                            const char *prefix);
+void picture_free(struct picture *picture);
+double picture_width(const struct picture *picture);
+double picture_height(const struct picture *picture);
+struct typesetter *picture_typesetter(const struct picture *picture);
+
+/* What a screen reader says: the name and a description of the whole. */
+void picture_describe(struct picture *picture, const char *title, const char *description);
+
+/* Cuts or lengthens the picture to this height, before it is written. */
+void picture_set_height(struct picture *picture, double height);
+
+void picture_line(struct picture *picture, enum layer layer, struct pen pen, double x1, double y1,
+                  double x2, double y2);
+/* Filled (INK_COUNT: not) and outlined. */
+void picture_rectangle(struct picture *picture, enum layer layer, enum ink fill, struct pen pen,
+                       struct box box);
+void picture_circle(struct picture *picture, enum layer layer, enum ink fill, struct pen pen,
+                    double x, double y, double radius);
+/* A path whose data were made with path_… below; empty ones leave no trace. */
+void picture_path(struct picture *picture, enum layer layer, enum ink fill, struct pen pen,
+                  const struct text *data);
+
+void path_move(struct text *path, double x, double y);
+void path_line(struct text *path, double x, double y);
+void path_horizontal(struct text *path, double x);
+void path_vertical(struct text *path, double y);
+void path_close(struct text *path);
+/* A coordinate with at most one decimal. */
+void append_coordinate(struct text *text, double value);
+
+void picture_label(struct picture *picture, const struct label *label);
+/* One label at one spot. */
+void picture_word(struct picture *picture, const char *text, struct type type, enum ink ink,
+                  enum priority priority, struct spot spot, double room);
+/* Lines of text from baseline box.top + size on, wrapped to the box's width
+ * and ended at its bottom; returns the y below the last line. */
+double picture_paragraph(struct picture *picture, const char *text, struct type type, enum ink ink,
+                         enum priority priority, struct box box);
+
+/* Takes a box that marks fill, so that labels which ask for it keep clear. */
+void picture_block(struct picture *picture, struct box box);
+
+/* Places the labels, once; picture_write does so by itself. */
+void picture_place(struct picture *picture);
+/* Labels with the places they got, after picture_place; the picture's own. */
+const struct letters *picture_letters(const struct picture *picture, size_t *count);
+
+/* Appends the picture as one SVG element, complete with title, description
+ * and the theme's style sheet. */
+int picture_write(struct picture *picture, enum theme theme, struct text *svg, struct error *error);
+
+#endif
