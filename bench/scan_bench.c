@@ -6,59 +6,17 @@
  * writes the bars to FOLDER/bars.f64 (open, high, low, close of one instrument
  * after the other), measures, writes the columns to FOLDER/columns.f64 for the
  * peer to compare, and prints seconds. */
-#define _POSIX_C_SOURCE 200809L
-#include "base/random.h"
 #include "cli/allocation.h"
-#include "market/bars.h"
 #include "measures/series.h"
 #include "measures/sheet.h"
+#include "random_bars.h"
 
 #include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <time.h>
 
 static const char *const names[] = {"range", "body", "upper_shadow", "lower_shadow",
                                     "atr",   "rsi",  "rsi_average",  "macd",
                                     "macd_signal", "macd_histogram", "slope", "lowest"};
 enum { COLUMN_COUNT = sizeof names / sizeof names[0] };
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
-
-static void die(const char *what)
-{
-    fprintf(stderr, "scan_bench: %s\n", what);
-    exit(4);
-}
-
-/* A walk with gaps, in ticks of 0.01. */
-static void make_bars(struct bars *bars, size_t count, uint64_t task)
-{
-    struct random_stream stream;
-    struct error error;
-    random_start(&stream, 20240229, task);
-    double price = 10000;
-    bars_init(bars);
-    for (size_t i = 0; i < count; i++) {
-        double open = price + round(5 * random_normal(&stream));
-        double high = open;
-        double low = open;
-        price = open;
-        for (int step = 0; step < 8; step++) {
-            price += round(20 * random_normal(&stream));
-            high = fmax(high, price);
-            low = fmin(low, price);
-        }
-        struct bar bar = {(int64_t)i * 86400, open / 100, high / 100, low / 100, price / 100, NAN};
-        if (bars_append(bars, &bar, &error) != ERROR_NONE)
-            die(error.text);
-    }
-}
 
 static void make_sheets(const struct bars *bars, size_t count, struct sheet **sheets)
 {
