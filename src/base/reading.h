@@ -25,6 +25,9 @@ struct reading {
     double value; /* NaN where undefined or where there is no number to it */
     double limit; /* NaN where there is no number to it */
     enum truth met;
+    /* The row's parameter that is the limit, counted from 1; 0: the limit is no
+     * single named number, or moving it would change more than this criterion. */
+    unsigned char parameter;
     bool mirrored; /* read on mirrored prices: its name's words are to be turned round */
 };
 

@@ -14,20 +14,24 @@ static void add(struct readings *readings, const char *name, const char *unit,
         .name = name, .unit = unit, .comparison = comparison, .value = value, .limit = limit, .met = met};
 }
 
-/* `length` against `limit` times `whole`, as lengths, so that no quotient
+/* `length` against a named limit times `whole`, as lengths, so that no quotient
  * decides; shown as the quotient. */
 static void add_at_least(const struct shape_view *view, struct readings *readings, const char *name,
-                         const char *unit, double length, double limit, double whole)
+                         const char *unit, double length, unsigned char number, double whole)
 {
+    double limit = view->limits[number];
     add(readings, name, unit, COMPARE_AT_LEAST, length / whole, limit,
         at_least(length, limit * whole, view->tolerance));
+    readings->list[readings->count - 1].parameter = number + 1;
 }
 
 static void add_at_most(const struct shape_view *view, struct readings *readings, const char *name,
-                        const char *unit, double length, double limit, double whole)
+                        const char *unit, double length, unsigned char number, double whole)
 {
+    double limit = view->limits[number];
     add(readings, name, unit, COMPARE_AT_MOST, length / whole, limit,
         at_most(length, limit * whole, view->tolerance));
+    readings->list[readings->count - 1].parameter = number + 1;
 }
 
 /* A criterion between two prices as given, or a plain yes or no. */
@@ -96,10 +100,10 @@ static double mean_body_before(const struct shape_view *view)
 }
 
 static void add_long(const struct shape_view *view, struct readings *readings,
-                     const struct anatomy *bar, double limit, const char *name)
+                     const struct anatomy *bar, unsigned char number, const char *name)
 {
-    if (limit > 0)
-        add_at_least(view, readings, name, "mean bodies of the 10 bars before", bar->body, limit,
+    if (view->limits[number] > 0)
+        add_at_least(view, readings, name, "mean bodies of the 10 bars before", bar->body, number,
                      mean_body_before(view));
 }
 
@@ -116,22 +120,22 @@ static void read_small_body(const struct shape_view *view, struct readings *read
                             const struct anatomy *bar)
 {
     const double *limits = view->limits;
-    add_at_most(view, readings, "body", "of the range", bar->body, limits[2], bar->range);
+    add_at_most(view, readings, "body", "of the range", bar->body, 2, bar->range);
     if (limits[3] > 0)
-        add_at_least(view, readings, "body", "of the range", bar->body, limits[3], bar->range);
+        add_at_least(view, readings, "body", "of the range", bar->body, 3, bar->range);
     if (limits[4] > 0)
-        add_at_most(view, readings, "body", "mean bodies of the 10 bars before", bar->body,
-                    limits[4], mean_body_before(view));
+        add_at_most(view, readings, "body", "mean bodies of the 10 bars before", bar->body, 4,
+                    mean_body_before(view));
     if (limits[5] > 0)
-        add_at_least(view, readings, "range", "ATR before", bar->range, limits[5],
+        add_at_least(view, readings, "range", "ATR before", bar->range, 5,
                      atr_before(view));
 }
 
 static void read_inverted_hammer(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
-    add_at_least(view, readings, "upper shadow", "bodies", bar.upper, view->limits[0], bar.body);
-    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, view->limits[1],
+    add_at_least(view, readings, "upper shadow", "bodies", bar.upper, 0, bar.body);
+    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, 1,
                 bar.range);
     read_small_body(view, readings, &bar);
 }
@@ -139,8 +143,8 @@ static void read_inverted_hammer(const struct shape_view *view, struct readings 
 static void read_hammer(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
-    add_at_least(view, readings, "lower shadow", "bodies", bar.lower, view->limits[0], bar.body);
-    add_at_most(view, readings, "upper shadow", "of the range", bar.upper, view->limits[1],
+    add_at_least(view, readings, "lower shadow", "bodies", bar.lower, 0, bar.body);
+    add_at_most(view, readings, "upper shadow", "of the range", bar.upper, 1,
                 bar.range);
     read_small_body(view, readings, &bar);
 }
@@ -148,14 +152,14 @@ static void read_hammer(const struct shape_view *view, struct readings *readings
 static void read_doji(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
-    add_at_most(view, readings, "body", "of the range", bar.body, view->limits[0], bar.range);
+    add_at_most(view, readings, "body", "of the range", bar.body, 0, bar.range);
 }
 
 static void read_gravestone(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
     read_doji(view, readings);
-    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, view->limits[1],
+    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, 1,
                 bar.range);
 }
 
@@ -163,18 +167,18 @@ static void read_long_legged(const struct shape_view *view, struct readings *rea
 {
     struct anatomy bar = bar_of(view, 1);
     read_doji(view, readings);
-    add_at_least(view, readings, "upper shadow", "of the range", bar.upper, view->limits[1],
+    add_at_least(view, readings, "upper shadow", "of the range", bar.upper, 1,
                  bar.range);
-    add_at_least(view, readings, "lower shadow", "of the range", bar.lower, view->limits[1],
+    add_at_least(view, readings, "lower shadow", "of the range", bar.lower, 1,
                  bar.range);
 }
 
 static void read_spinning_top(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
-    add_at_most(view, readings, "body", "of the range", bar.body, view->limits[0], bar.range);
-    add_at_least(view, readings, "upper shadow", "bodies", bar.upper, view->limits[1], bar.body);
-    add_at_least(view, readings, "lower shadow", "bodies", bar.lower, view->limits[1], bar.body);
+    add_at_most(view, readings, "body", "of the range", bar.body, 0, bar.range);
+    add_at_least(view, readings, "upper shadow", "bodies", bar.upper, 1, bar.body);
+    add_at_least(view, readings, "lower shadow", "bodies", bar.lower, 1, bar.body);
     add(readings, "body", "of the range", COMPARE_ABOVE, bar.body / bar.range, view->limits[2],
         above(bar.body, view->limits[2] * bar.range, view->tolerance));
 }
@@ -183,8 +187,8 @@ static void read_marubozu(const struct shape_view *view, struct readings *readin
 {
     struct anatomy bar = bar_of(view, 1);
     add_fact(readings, "closes above its open", bullish(&bar));
-    add_at_least(view, readings, "body", "of the range", bar.body, view->limits[0], bar.range);
-    add_long(view, readings, &bar, view->limits[1], "body");
+    add_at_least(view, readings, "body", "of the range", bar.body, 0, bar.range);
+    add_long(view, readings, &bar, 1, "body");
 }
 
 /* --- two bars ------------------------------------------------------------ */
@@ -194,9 +198,9 @@ static void read_belt_hold(const struct shape_view *view, struct readings *readi
     struct anatomy before = bar_of(view, 1);
     struct anatomy bar = bar_of(view, 2);
     add_at_most(view, readings, "open above the low", "of the range", bar.open - bar.low,
-                view->limits[0], bar.range);
+                0, bar.range);
     add_fact(readings, "closes above its open", bullish(&bar));
-    add_long(view, readings, &bar, view->limits[1], "body");
+    add_long(view, readings, &bar, 1, "body");
     add_price(readings, "open, against the low before", COMPARE_BELOW, bar.open, before.low,
               below(bar.open, before.low, 0));
 }
@@ -223,7 +227,7 @@ static void read_inside_body(const struct shape_view *view, struct readings *rea
     bool inside = body_top(&two) <= body_top(&one) && body_bottom(&two) >= body_bottom(&one);
     bool same = body_top(&two) == body_top(&one) && body_bottom(&two) == body_bottom(&one);
     add_fact(readings, "bar 1 closes below its open", bearish(&one));
-    add_long(view, readings, &one, view->limits[0], "body of bar 1");
+    add_long(view, readings, &one, 0, "body of bar 1");
     add_fact(readings, "body 2 lies inside body 1", inside && !same);
 }
 
@@ -238,7 +242,7 @@ static void read_harami_cross(const struct shape_view *view, struct readings *re
 {
     struct anatomy two = bar_of(view, 2);
     read_inside_body(view, readings);
-    add_at_most(view, readings, "body of bar 2", "of its range", two.body, view->limits[1],
+    add_at_most(view, readings, "body of bar 2", "of its range", two.body, 1,
                 two.range);
 }
 
@@ -252,7 +256,7 @@ static void read_piercing_line(const struct shape_view *view, struct readings *r
     struct anatomy one = bar_of(view, 1);
     struct anatomy two = bar_of(view, 2);
     add_fact(readings, "bar 1 closes below its open", bearish(&one));
-    add_long(view, readings, &one, view->limits[0], "body of bar 1");
+    add_long(view, readings, &one, 0, "body of bar 1");
     add_price(readings, "open of bar 2, against the low before", COMPARE_BELOW, two.open, one.low,
               below(two.open, one.low, 0));
     add_price(readings, "close of bar 2, against the middle of body 1", COMPARE_ABOVE, two.close,
@@ -266,7 +270,7 @@ static void read_tweezer_bottom(const struct shape_view *view, struct readings *
     struct anatomy one = bar_of(view, 1);
     struct anatomy two = bar_of(view, 2);
     add_at_most(view, readings, "distance of the lows", "ATR before", fabs(two.low - one.low),
-                view->limits[0], atr_before(view));
+                0, atr_before(view));
     add_fact(readings, "bar 1 closes below its open", bearish(&one));
     add_fact(readings, "bar 2 closes above its open", bullish(&two));
 }
@@ -296,8 +300,8 @@ static void read_morning_star(const struct shape_view *view, struct readings *re
     struct anatomy two = bar_of(view, 2);
     struct anatomy three = bar_of(view, 3);
     add_fact(readings, "bar 1 closes below its open", bearish(&one));
-    add_long(view, readings, &one, view->limits[0], "body of bar 1");
-    add_at_most(view, readings, "body of bar 2", "bodies of bar 1", two.body, view->limits[1],
+    add_long(view, readings, &one, 0, "body of bar 1");
+    add_at_most(view, readings, "body of bar 2", "bodies of bar 1", two.body, 1,
                 one.body);
     add_price(readings, "top of body 2, against the close of bar 1", COMPARE_BELOW, body_top(&two),
               one.close, below(body_top(&two), one.close, 0));
@@ -343,9 +347,9 @@ static void read_three_white_soldiers(const struct shape_view *view, struct read
     add_fact(readings, "all three close above their open",
              bullish(&bar[0]) && bullish(&bar[1]) && bullish(&bar[2]));
     for (int i = 0; i < 3; i++) {
-        add_long(view, readings, &bar[i], view->limits[0], bodies[i]);
+        add_long(view, readings, &bar[i], 0, bodies[i]);
         add_at_most(view, readings, closes[i], "of its range", bar[i].high - bar[i].close,
-                    view->limits[1], bar[i].range);
+                    1, bar[i].range);
     }
     add_fact(readings, "each opens within the body before", within);
     add_fact(readings, "each closes above the close before", rising);

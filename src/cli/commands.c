@@ -1,7 +1,7 @@
 /* The table of commands: a new command is one row here and one file beside. */
 #include "cli/commands.h"
 
-#include "cli/series.h"
+#include "cli/rules.h"
 
 static const struct option_row demo_options[] = {
     {"dir", "DIR", "the folder to make (default: rushlight-demo)"},
@@ -16,34 +16,35 @@ static const struct option_row measure_options[] = {
     {NULL, NULL, NULL},
 };
 
-#define SETUP_OPTION {"setup", "S", "a setup file, or the name of a shipped setup; needed"}
 #define EXPECT_OPTION {"expect", NULL, "exit with 1 where nothing is found"}
 
 static const struct option_row scan_options[] = {
-    SETUP_OPTION,
     {"all", NULL, "the whole history, not the newest bar only"},
     {"nearly", "N", "instead the N bars of each instrument that fail one criterion by least"},
     EXPECT_OPTION,
-    SERIES_OPTIONS,
+    RULES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const struct option_row agree_options[] = {
+    RULES_OPTIONS,
     {NULL, NULL, NULL},
 };
 
 static const struct option_row trades_options[] = {
-    SETUP_OPTION,
     {"all", NULL, "also signals that never became a trade, with the reason"},
     EXPECT_OPTION,
-    SERIES_OPTIONS,
+    RULES_OPTIONS,
     {NULL, NULL, NULL},
 };
 
 static const struct option_row study_options[] = {
-    SETUP_OPTION,
     {"against", "S", "compare with this second setup, instead of studying the first"},
     {"vary", "all|NAME[,NAME]", "instead move numbers of the setup, one at a time or two together"},
     {"draws", "N", "resampled markets to compare with (default: 0)"},
     {"resamples", "N", "resamples of dates behind every interval (default: 10000)"},
     {"same-bar", "nearest|worst|best|finer", "what to assume of a bar that reached both sides"},
-    SERIES_OPTIONS,
+    RULES_OPTIONS,
     {NULL, NULL, NULL},
 };
 
@@ -85,6 +86,15 @@ const struct command commands[] = {
      .most_arguments = SIZE_MAX,
      .options = scan_options,
      .run = command_scan},
+    {.name = "agree",
+     .arguments = "FILE [INSTRUMENT…]",
+     .help = "Holds dates that you marked by hand against the rule: who sees what, and why.\nFILE "
+             "is a CSV with a column date (of the candle) and, for several instruments, a column "
+             "instrument.",
+     .least_arguments = 1,
+     .most_arguments = SIZE_MAX,
+     .options = agree_options,
+     .run = command_agree},
     {.name = "trades",
      .arguments = "INSTRUMENT…",
      .help = "Lists every trade that a setup would have made.",

@@ -1,12 +1,15 @@
 #define _POSIX_C_SOURCE 200809L /* readlink, access */
 #include "cli/rules.h"
 
+#include "base/array.h"
 #include "base/text.h"
 #include "market/longer.h"
+#include "market/records.h"
 #include "measures/series.h"
 
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 /* `folder`setups/NAME.yaml, if there is such a file. */
@@ -90,31 +93,145 @@ static int settle_interval(const char *word, const struct setup *setup, struct s
     return ERROR_NONE;
 }
 
+/* --- events and marks ------------------------------------------------------------ */
+
+struct reading_extras {
+    struct rules_case *opened;
+    size_t event_room;
+    size_t mark_room;
+};
+
+/* Whether a line is of this instrument: it names it, or `all`, or none. */
+static bool is_of(const struct rules_case *opened, const char *name)
+{
+    return name == NULL || name[0] == '\0' || strcmp(name, "all") == 0 ||
+           strcmp(name, opened->series.instrument.name) == 0;
+}
+
+static int take_event(void *context, const char *const *fields, uint64_t line, struct error *error)
+{
+    struct reading_extras *extras = context;
+    struct rules_case *opened = extras->opened;
+    struct setup_event event = {0};
+    (void)line;
+    int code = record_time(fields[1], "time", &event.time, error);
+    if (code != ERROR_NONE || !is_of(opened, fields[2]))
+        return code;
+    struct setup_event *events = array_reserve(opened->events, &extras->event_room,
+                                               opened->around.event_count + 1, sizeof *events);
+    if (events == NULL)
+        return error_memory(error);
+    opened->events = events;
+    event.kind = string_copy(fields[0]);
+    if (event.kind == NULL)
+        return error_memory(error);
+    events[opened->around.event_count++] = event;
+    return ERROR_NONE;
+}
+
+static int take_own_mark(void *context, const char *const *fields, uint64_t line,
+                         struct error *error)
+{
+    struct reading_extras *extras = context;
+    struct rules_case *opened = extras->opened;
+    struct own_mark mark = {0};
+    (void)line;
+    int code = record_number(fields[0], "price", &mark.price, error);
+    if (code == ERROR_NONE)
+        code = record_time(fields[1], "from", &mark.known_from, error);
+    if (code != ERROR_NONE || !is_of(opened, fields[2]))
+        return code;
+    struct own_mark *marks = array_reserve(opened->marks, &extras->mark_room,
+                                           opened->around.mark_count + 1, sizeof *marks);
+    if (marks == NULL)
+        return error_memory(error);
+    opened->marks = marks;
+    marks[opened->around.mark_count++] = mark;
+    return ERROR_NONE;
+}
+
+/* Finer bars of the same instrument: a file named as it is, or that file in a
+ * folder. */
+static int open_finer(struct call *call, const char *word, struct rules_case *opened,
+                      struct error *error)
+{
+    struct stat status;
+    struct text path;
+    text_init(&path);
+    text_append(&path, word);
+    if (stat(word, &status) == 0 && S_ISDIR(status.st_mode))
+        text_append_format(&path, "/%s.csv", opened->series.instrument.name);
+    int code = text_failed(&path) ? error_memory(error)
+                                  : series_open(call, path.bytes, &opened->finer, error);
+    if (code == ERROR_NONE &&
+        strcmp(opened->finer.instrument.name, opened->series.instrument.name) != 0)
+        code = error_set(error, ERROR_USAGE,
+                         "--finer: %s holds bars of %s, not of %s; give a folder with a file for "
+                         "each instrument",
+                         path.bytes, opened->finer.instrument.name,
+                         opened->series.instrument.name);
+    text_free(&path);
+    return code;
+}
+
+/* What --events, --marks and --finer name. */
+static int open_extras(struct call *call, struct rules_case *opened, struct error *error)
+{
+    static const struct record_column event_columns[] = {
+        {"kind", true}, {"time", true}, {"instrument", false}};
+    static const struct record_column mark_columns[] = {
+        {"price", true}, {"from", true}, {"instrument", false}};
+    struct reading_extras extras = {.opened = opened};
+    const char *events = call_option(call, "events");
+    const char *marks = call_option(call, "marks");
+    const char *finer = call_option(call, "finer");
+    int code = ERROR_NONE;
+    if (events != NULL)
+        code = records_read(events, event_columns, 3, take_event, &extras, error);
+    if (code == ERROR_NONE && marks != NULL)
+        code = records_read(marks, mark_columns, 3, take_own_mark, &extras, error);
+    if (code == ERROR_NONE && finer != NULL)
+        code = open_finer(call, finer, opened, error);
+    opened->around.events = opened->events;
+    opened->around.marks = opened->marks;
+    return code;
+}
+
+/* --- opening --------------------------------------------------------------------- */
+
 int rules_open(struct call *call, const char *word, const struct setup *setup,
                struct rules_case *opened, struct error *error)
 {
     *opened = (struct rules_case){0};
     int code = series_open(call, word, &opened->series, error);
+    if (code == ERROR_NONE)
+        code = settle_interval(word, setup, &opened->series, error);
+    if (code == ERROR_NONE)
+        code = open_extras(call, opened, error);
     if (code != ERROR_NONE)
         return code;
-    const struct bars *bars = &opened->series.bars;
-    code = settle_interval(word, setup, &opened->series, error);
-    if (code != ERROR_NONE)
-        return code;
-    opened->sheet = sheet_new(bars, opened->series.instrument.zone);
+    const struct instrument *instrument = &opened->series.instrument;
+    opened->sheet = sheet_new(&opened->series.bars, instrument->zone);
     if (opened->sheet == NULL)
         return error_memory(error);
-    opened->around.zone = opened->series.instrument.zone;
-    opened->terms = (struct trade_terms){.tick = opened->series.instrument.tick,
-                                         .point_value = opened->series.instrument.point_value,
+    opened->around.zone = instrument->zone;
+    opened->terms = (struct trade_terms){.tick = instrument->tick,
+                                         .point_value = instrument->point_value,
                                          .ended = opened->series.ended};
+    if (opened->finer.bars.count > 0)
+        opened->terms.finer = &opened->finer.bars;
     return setup_view_init(&opened->view, setup, opened->sheet, &opened->around, error);
 }
 
 void rules_close(struct rules_case *opened)
 {
+    for (size_t i = 0; i < opened->around.event_count; i++)
+        free(opened->events[i].kind);
+    free(opened->events);
+    free(opened->marks);
     sheet_free(opened->sheet);
     series_free(&opened->series);
+    series_free(&opened->finer);
     *opened = (struct rules_case){0};
 }
 

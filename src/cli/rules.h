@@ -7,6 +7,14 @@
 #include "setup/setup.h"
 #include "trade/trade.h"
 
+/* The options of commands that apply a setup. */
+#define RULES_OPTIONS                                                                              \
+    {"setup", "S", "a setup file, or the name of a shipped setup; needed"},                        \
+    {"finer", "FILE|FOLDER", "finer bars of the same name, for same_bar: finer"},                  \
+    {"events", "FILE", "events to keep away from: CSV with kind, time and, if wanted, instrument"},\
+    {"marks", "FILE", "levels of your own: CSV with price, from and, if wanted, instrument"},      \
+    SERIES_OPTIONS
+
 /* The setup of --setup: a path to a file, or the name of a shipped one (a file
  * NAME.yaml in a folder setups/ here or beside the program). The caller frees
  * it with setup_free. */
@@ -17,6 +25,9 @@ int rules_read_named(const char *name, struct setup *setup, struct error *error)
 /* One instrument with everything a setup is applied through. */
 struct rules_case {
     struct series series;
+    struct series finer; /* empty without --finer */
+    struct setup_event *events;
+    struct own_mark *marks;
     struct sheet *sheet;
     struct surroundings around;
     struct setup_view view;

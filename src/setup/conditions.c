@@ -53,6 +53,7 @@ static struct reading read_downtrend(const struct condition_view *view)
                             .comparison = COMPARE_AT_LEAST,
                             .value = fallen / atr,
                             .limit = view->values[1],
+                            .parameter = 2,
                             .met = at_least(fallen, view->values[1] * atr, view->tolerance)};
 }
 
@@ -78,6 +79,7 @@ static struct reading read_fall(const struct condition_view *view)
                             .comparison = COMPARE_AT_LEAST,
                             .value = fallen / atr,
                             .limit = view->values[1],
+                            .parameter = 2,
                             .met = at_least(fallen, view->values[1] * atr, view->tolerance)};
 }
 
@@ -226,10 +228,17 @@ static struct reading level_reading(const char *name, enum reading_kind kind,
                                                                : below(value, limit, 0)};
 }
 
+/* The same, saying which of the row's parameters the limit is, from 1. */
+static struct reading with_parameter(struct reading reading, unsigned char parameter)
+{
+    reading.parameter = parameter;
+    return reading;
+}
+
 static struct reading read_rsi_below(const struct condition_view *view)
 {
     double rsi = value_at(sheet_rsi(view->sheet, whole(view->values[0])), view->at);
-    return level_reading("RSI", READING_FROM_HUNDRED, COMPARE_BELOW, rsi, view->values[1]);
+    return with_parameter(level_reading("RSI", READING_FROM_HUNDRED, COMPARE_BELOW, rsi, view->values[1]), 2);
 }
 
 /* One column crossing above another: at or below it one bar ago, above now.
@@ -276,7 +285,7 @@ static struct reading read_stochastic_below(const struct condition_view *view)
 {
     const double *v = view->values;
     double value = value_at(sheet_column(view->sheet, MEASURE_STOCHASTIC, v[0], v[1], v[2]), view->at);
-    return level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value, v[3]);
+    return with_parameter(level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value, v[3]), 4);
 }
 
 /* A close against a computed price. */
@@ -349,7 +358,7 @@ static struct reading read_bullish_divergence(const struct condition_view *view)
 static struct reading read_adx_below(const struct condition_view *view)
 {
     double adx = value_at(sheet_column(view->sheet, MEASURE_ADX, view->values[0], 0, 0), view->at);
-    return level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]);
+    return with_parameter(level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]), 2);
 }
 
 /* --- means and volume ------------------------------------------------------ */
@@ -382,6 +391,7 @@ static struct reading read_volume_above_mean(const struct condition_view *view)
                             .comparison = COMPARE_ABOVE,
                             .value = volume / mean,
                             .limit = view->values[1],
+                            .parameter = 2,
                             .met = above(volume, view->values[1] * mean, 0)};
 }
 
