@@ -38,22 +38,19 @@ static int write_setup(struct call *call, const char *path, bool mirror, struct 
     return code;
 }
 
+/* Every file is checked; the last fault is the command's, those before it are
+ * said here, so that they come in the order of the files. */
 static int check_files(struct call *call, struct error *error)
 {
-    int worst = ERROR_NONE;
-    struct error one = {0};
     for (size_t i = 1; i < call->argument_count; i++) {
-        int code = check_file(call, call->arguments[i], &one);
-        if (code == ERROR_NONE)
+        struct error one = {0};
+        if (check_file(call, call->arguments[i], &one) == ERROR_NONE)
             continue;
-        /* Every file is checked; the first fault is the command's. */
-        if (worst == ERROR_NONE)
-            *error = one;
-        else
-            fprintf(call->messages, "rushlight: %s\n", one.text);
-        worst = worst == ERROR_NONE ? code : worst;
+        if (error->code != ERROR_NONE)
+            fprintf(call->messages, "rushlight: %s\n", error->text);
+        *error = one;
     }
-    return worst;
+    return error->code;
 }
 
 int command_setup(struct call *call, struct error *error)
