@@ -224,6 +224,21 @@ static struct fill walk_to_fill(const struct simulation *simulation, size_t at, 
     return lapsed(at, "the stop was reached before the entry");
 }
 
+const struct costs *costs_of(const struct simulation *simulation)
+{
+    if (simulation->setup->costs_given || simulation->terms->costs == NULL)
+        return &simulation->setup->costs;
+    return simulation->terms->costs;
+}
+
+/* Where the bars' own prices trigger a resting order to enter: on bid prices a
+ * buy is triggered by bid + spread. */
+static double trigger_price(const struct simulation *simulation, double order_price)
+{
+    bool buys_on_bid = simulation->terms->basis == PRICES_BID && !simulation->short_side;
+    return buys_on_bid ? order_price - costs_of(simulation)->spread : order_price;
+}
+
 /* --- the entries ----------------------------------------------------------------- */
 
 /* A bar that reaches the resting order within it and the stop too. */
@@ -248,7 +263,8 @@ static struct fill fill_stop_order(const struct simulation *simulation, double s
 {
     const struct bars *bars = simulation->bars;
     size_t s = simulation->signal.at;
-    double price = simulation->setup->entry.entry->level(&simulation->entry, s);
+    double price =
+        trigger_price(simulation, simulation->setup->entry.entry->level(&simulation->entry, s));
     size_t last = s + simulation->setup->entry.valid;
     for (size_t j = s + 1; j <= last; j++) {
         if (j == simulation->count)

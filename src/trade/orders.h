@@ -34,6 +34,9 @@ struct fill {
 
 struct fill find_fill(struct simulation *simulation);
 
+/* The costs that apply: the setup's, else the instrument's; never NULL. */
+const struct costs *costs_of(const struct simulation *simulation);
+
 /* The order in which one bar that reached both sides did so. */
 enum bar_order { ORDER_GOOD_FIRST, ORDER_ADVERSE_FIRST };
 /* By the nearer extreme; the adverse one on a tie. */

@@ -15,19 +15,35 @@ static double tolerance_of(const struct position *position, size_t at)
 
 /* --- costs ---------------------------------------------------------------------- */
 
-const struct costs *costs_of(const struct simulation *simulation)
+/* The share of the spread that an order pays: on bid prices the buy all of it. */
+static double spread_share(const struct simulation *simulation, bool entry)
 {
-    if (simulation->setup->costs_given || simulation->terms->costs == NULL)
-        return &simulation->setup->costs;
-    return simulation->terms->costs;
+    if (simulation->terms->basis != PRICES_BID)
+        return 0.5;
+    return entry != simulation->short_side ? 1 : 0;
 }
 
-double order_costs(const struct simulation *simulation, double price, bool slips)
+double order_costs(const struct simulation *simulation, double price, bool entry, bool slips)
 {
     const struct costs *costs = costs_of(simulation);
-    return costs->spread / 2 + (slips ? costs->slippage : 0) +
+    return costs->spread * spread_share(simulation, entry) + (slips ? costs->slippage : 0) +
            costs->commission_percent / 100 * fabs(price) +
            costs->commission_per_unit / simulation->terms->point_value;
+}
+
+/* What a unit held from the entry to a bar was paid. */
+static double flows_received(const struct position *position, size_t exit_bar)
+{
+    const struct simulation *simulation = position->simulation;
+    int64_t entered = simulation->bars->time[position->fill.bar];
+    int64_t left = simulation->bars->time[exit_bar];
+    double sum = 0;
+    for (size_t i = 0; i < simulation->terms->flow_count; i++) {
+        const struct cash_flow *flow = &simulation->terms->flows[i];
+        if (flow->time > entered && flow->time <= left)
+            sum += simulation->short_side ? -flow->amount : flow->amount;
+    }
+    return sum;
 }
 
 /* Calendar days from the date of the entry to that of the exit. */
@@ -58,7 +74,8 @@ static void leave(struct position *position, size_t bar, double price, double sh
     double financing = costs->financing_percent_year / 100 / 365 * fabs(position->fill.price) *
                        nights_held(position, bar);
     double costs_here =
-        order_costs(position->simulation, price, reason != TRADE_TARGET) + financing;
+        order_costs(position->simulation, price, false, reason != TRADE_TARGET) + financing -
+        flows_received(position, bar);
     position->proceeds += share * price;
     position->exit_costs += share * costs_here;
     position->remaining -= share;

@@ -37,10 +37,8 @@ struct position {
 void position_run(struct position *position, const struct simulation *simulation,
                   const struct fill *fill, struct trade_path *path);
 
-/* Costs in price of one side of an order at `price`; with slippage where
- * `slips`. */
-double order_costs(const struct simulation *simulation, double price, bool slips);
-/* The costs that apply: the setup's, else the instrument's; never NULL. */
-const struct costs *costs_of(const struct simulation *simulation);
+/* Costs in price of one order at `price`: the entry, or an exit; with slippage
+ * where `slips`. */
+double order_costs(const struct simulation *simulation, double price, bool entry, bool slips);
 
 #endif

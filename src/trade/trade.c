@@ -39,7 +39,7 @@ static void fill_trade(struct trade *trade, const struct simulation *simulation,
 {
     bool closed = position->remaining == 0;
     double gross = position->proceeds - position->fill.price;
-    double costs = order_costs(simulation, position->fill.price, true) + position->exit_costs;
+    double costs = order_costs(simulation, position->fill.price, true, true) + position->exit_costs;
     trade->reason = position->reason;
     trade->exit_bar = position->exit_bar;
     trade->bars = position->exit_bar - position->fill.bar;

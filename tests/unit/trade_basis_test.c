@@ -1,0 +1,147 @@
+/* Bid prices and cash flows (docs/method.md 8), worked out by hand. */
+#include "trade/trade.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+/* A few operations on numbers near 100: their rounding, and room for more.
+ * (cmocka compares floats, which would be too coarse.) */
+static void assert_near(double found, double expected)
+{
+    assert_true(fabs(found - expected) <= 1e-12);
+}
+
+/* Fifteen quiet bars, so that ATR(14) is there, and then the candle of bar 15:
+ * 99 to 101. What follows is each test's own. */
+static void quiet_bars(struct bars *bars)
+{
+    struct error error;
+    bars_init(bars);
+    bars->interval = (struct interval){INTERVAL_DAY, 1};
+    for (int i = 0; i < 16; i++) {
+        struct bar bar = {i * 86400, 100, 101, 99, 100, NAN};
+        assert_int_equal(bars_append(bars, &bar, &error), 0);
+    }
+}
+
+static void add_bar(struct bars *bars, double open, double high, double low, double close)
+{
+    struct error error;
+    struct bar bar = {(int64_t)bars->count * 86400, open, high, low, close, NAN};
+    assert_int_equal(bars_append(bars, &bar, &error), 0);
+}
+
+/* What becomes of the candle of bar 15 under this setup. */
+static struct trade trade_of(struct bars *bars, const char *text, const struct trade_terms *terms)
+{
+    struct setup setup;
+    struct error error;
+    struct setup_view view;
+    assert_int_equal(setup_read(&setup, "test", text, strlen(text), &error), 0);
+    struct sheet *sheet = sheet_new(bars, NULL);
+    assert_non_null(sheet);
+    assert_int_equal(setup_view_init(&view, &setup, sheet, NULL, &error), 0);
+    struct candle candle;
+    assert_true(candle_at(&view, 15, &candle));
+    struct signal signal = signal_of(&view, &candle);
+    struct trade trade = trade_of_signal(&view, terms, &signal, NULL);
+    sheet_free(sheet);
+    setup_free(&setup);
+    bars_free(bars);
+    return trade;
+}
+
+static const char long_setup[] = "setup: long-one\nside: long\ncandle: {shape: any}\n"
+                                 "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
+                                 "exit: {time_limit: 2}\ncosts: {spread: 0.5}\n";
+static const char short_setup[] = "setup: short-one\nside: short\ncandle: {shape: any}\n"
+                                  "entry: {on: break_of_low}\nstop: {at: candle_high}\n"
+                                  "exit: {time_limit: 2}\ncosts: {spread: 0.5}\n";
+
+/* The order is at 101. A bid of 100.5 is an ask of 101: filled there, 100.5 on
+ * the bid bars, and the buy pays the whole spread of 0.5. Risk 100.5 - 99. */
+static void test_bid_long(void **state)
+{
+    (void)state;
+    struct trade_terms terms = {.tick = {0.01, 1, 2}, .point_value = 1, .basis = PRICES_BID};
+    struct bars bars;
+    quiet_bars(&bars);
+    add_bar(&bars, 100, 100.5, 100, 100.2);
+    add_bar(&bars, 100.2, 100.4, 100, 100.3);
+    add_bar(&bars, 100.3, 102.5, 100, 102);
+    struct trade trade = trade_of(&bars, long_setup, &terms);
+    assert_string_equal(trade_reason_name(trade.reason), "time");
+    assert_near(trade.entry, 100.5);
+    assert_near(trade.r, (102 - 100.5 - 0.5) / 1.5);
+}
+
+/* The same bars as trade prices: 100.5 does not reach 101, and valid is 1. */
+static void test_trade_prices_long(void **state)
+{
+    (void)state;
+    struct trade_terms terms = {.tick = {0.01, 1, 2}, .point_value = 1};
+    struct bars bars;
+    quiet_bars(&bars);
+    add_bar(&bars, 100, 100.5, 100, 100.2);
+    add_bar(&bars, 100.2, 100.4, 100, 100.3);
+    assert_string_equal(trade_reason_name(trade_of(&bars, long_setup, &terms).reason), "unfilled");
+}
+
+/* A short sells at the bid, 99 as the bars have it, and its buy at the end pays
+ * the whole spread. Risk 101 - 99. */
+static void test_bid_short(void **state)
+{
+    (void)state;
+    struct trade_terms terms = {.tick = {0.01, 1, 2}, .point_value = 1, .basis = PRICES_BID};
+    struct bars bars;
+    quiet_bars(&bars);
+    add_bar(&bars, 100, 100.5, 99, 99.2);
+    add_bar(&bars, 99.2, 99.4, 98.5, 98.8);
+    add_bar(&bars, 98.8, 99, 97.5, 98);
+    struct trade trade = trade_of(&bars, short_setup, &terms);
+    assert_string_equal(trade_reason_name(trade.reason), "time");
+    assert_near(trade.entry, 99);
+    assert_near(trade.r, (99 - 98 - 0.5) / 2);
+}
+
+/* Entered on bar 16, left on bar 18. A dividend on the entry's date belongs to
+ * the seller, those on the two dates after it to the holder, the next is too
+ * late; a short pays what a long gets. */
+static void test_cash_flows(void **state)
+{
+    (void)state;
+    static const struct cash_flow flows[] = {{16 * 86400, 8}, {17 * 86400, 0.25}, {18 * 86400, 0.5},
+                                             {19 * 86400, 4}};
+    struct trade_terms terms = {
+        .tick = {0.01, 1, 2}, .point_value = 1, .flows = flows, .flow_count = 4};
+    struct bars bars;
+    quiet_bars(&bars);
+    add_bar(&bars, 100, 101.5, 100, 101);
+    add_bar(&bars, 101, 101.4, 100, 100.3);
+    add_bar(&bars, 100.3, 102.5, 100, 102);
+    struct trade trade = trade_of(&bars, long_setup, &terms);
+    assert_near(trade.r, (102 - 101 - 0.5 + 0.75) / 2);
+    quiet_bars(&bars);
+    add_bar(&bars, 100, 100.5, 98.5, 99);
+    add_bar(&bars, 99, 99.4, 98.5, 98.8);
+    add_bar(&bars, 98.8, 99, 97.5, 98);
+    trade = trade_of(&bars, short_setup, &terms);
+    assert_near(trade.r, (99 - 98 - 0.5 - 0.75) / 2);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_bid_long),
+        cmocka_unit_test(test_trade_prices_long),
+        cmocka_unit_test(test_bid_short),
+        cmocka_unit_test(test_cash_flows),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
