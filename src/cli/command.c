@@ -57,7 +57,7 @@ const char *call_option(const struct call *call, const char *name)
     for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
         if (strcmp(rows[i].name, name) == 0)
             return call->values[i];
-    assert(!"an option that the command's row does not list");
+    assert(false && "an option that the command's row does not list");
     return NULL;
 }
 
