@@ -1,0 +1,107 @@
+/* Price files: every line is a bar or set aside, bars obey their rules and
+ * come in order of time, and written out again they read the same. */
+#include "base/calendar.h"
+#include "base/text.h"
+#include "market/csv.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+struct taken {
+    struct bars bars;
+    uint64_t set_aside;
+};
+
+static int take_bars(void *context, const struct bars *block, struct error *error)
+{
+    struct taken *taken = context;
+    for (size_t i = 0; i < block->count; i++) {
+        struct bar bar = bars_at(block, i);
+        char reason[BAR_REASON_SIZE];
+        size_t count = taken->bars.count;
+        if (bar_fault(&bar, reason) != NULL)
+            abort();
+        if (count > 0 && taken->bars.time[count - 1] >= bar.time)
+            abort();
+        if (bars_append(&taken->bars, &bar, error) != ERROR_NONE)
+            abort();
+    }
+    return ERROR_NONE;
+}
+
+static int take_fault(void *context, const struct csv_fault *fault, struct error *error)
+{
+    struct taken *taken = context;
+    (void)error;
+    if (fault->line == 0 || fault->reason == NULL || fault->reason[0] == '\0')
+        abort();
+    taken->set_aside++;
+    return ERROR_NONE;
+}
+
+static bool read(struct taken *taken, const char *bytes, size_t length)
+{
+    const struct csv_sink sink = {taken, take_bars, take_fault};
+    const struct csv_options options = {0};
+    struct csv_summary summary = {0};
+    struct error error = {0};
+    taken->set_aside = 0;
+    bars_init(&taken->bars);
+    if (csv_read_memory(bytes, length, "fuzz.csv", &options, &sink, &summary, &error) !=
+        ERROR_NONE) {
+        if (error.text[0] == '\0')
+            abort();
+        return false;
+    }
+    if (summary.bars != taken->bars.count || summary.set_aside != taken->set_aside ||
+        summary.lines != summary.bars + summary.set_aside)
+        abort();
+    return true;
+}
+
+static void write_bars(struct text *text, const struct bars *bars)
+{
+    text_append(text, "time,open,high,low,close,volume\n");
+    for (size_t i = 0; i < bars->count; i++) {
+        struct bar bar = bars_at(bars, i);
+        const double numbers[] = {bar.open, bar.high, bar.low, bar.close, bar.volume};
+        char time[CALENDAR_TEXT_SIZE];
+        time_format(time, bar.time, false);
+        text_append(text, time);
+        for (int k = 0; k < 5; k++) {
+            text_append_char(text, ',');
+            text_append_number(text, numbers[k]);
+        }
+        text_append_char(text, '\n');
+    }
+    if (text_failed(text))
+        abort();
+}
+
+static bool same_bar(struct bar a, struct bar b)
+{
+    return a.time == b.time && a.open == b.open && a.high == b.high && a.low == b.low &&
+           a.close == b.close && (a.volume == b.volume || (isnan(a.volume) && isnan(b.volume)));
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    struct taken once;
+    if (read(&once, (const char *)data, size) && once.bars.count > 0) {
+        struct taken again;
+        struct text text;
+        text_init(&text);
+        write_bars(&text, &once.bars);
+        if (!read(&again, text.bytes, text.length) || again.bars.count != once.bars.count)
+            abort();
+        for (size_t i = 0; i < once.bars.count; i++)
+            if (!same_bar(bars_at(&once.bars, i), bars_at(&again.bars, i)))
+                abort();
+        bars_free(&again.bars);
+        text_free(&text);
+    }
+    bars_free(&once.bars);
+    return 0;
+}
