@@ -190,6 +190,16 @@ static struct reading read_at_support(const struct condition_view *view)
     return isinf(nearest) ? reading : near_level(view, none.name, nearest, v[2], atr);
 }
 
+/* The smallest distance of the candle's bars from a price; 0 where one spans it. */
+static double nearest_bar(const struct condition_view *view, double price)
+{
+    const struct bars *bars = bars_of(view);
+    double nearest = INFINITY;
+    for (size_t i = view->first; i <= view->at; i++)
+        nearest = fmin(nearest, fmax(0, fmax(bars->low[i] - price, price - bars->high[i])));
+    return nearest;
+}
+
 static struct reading read_at_own_mark(const struct condition_view *view)
 {
     const struct surroundings *around = view->around;
@@ -202,11 +212,10 @@ static struct reading read_at_own_mark(const struct condition_view *view)
         if (around->marks[i].known_from > now)
             continue;
         double price = view->sheet_is_mirror ? -around->marks[i].price : around->marks[i].price;
-        double distance = nearest_low(view, price, price);
-        nearest = distance < nearest ? distance : nearest;
+        nearest = fmin(nearest, nearest_bar(view, price));
     }
-    struct reading reading =
-        near_level(view, "distance of the low from a level of your own", nearest, view->values[0], atr);
+    struct reading reading = near_level(view, "distance of the candle from a level of your own",
+                                        nearest, view->values[0], atr);
     if (isinf(nearest))
         reading.value = NAN;
     return reading;
@@ -344,9 +353,9 @@ static struct reading read_bullish_divergence(const struct condition_view *view)
     const double *rsi = sheet_rsi(view->sheet, whole(v[2]));
     size_t older = 0;
     size_t newer = 0;
-    if (rsi == NULL || isnan(rsi[view->at]))
-        return undefined;
-    if (!newest_two_lows(view->sheet, whole(v[0]), whole(v[1]), view->at, &older, &newer))
+    if (rsi == NULL ||
+        !newest_two_lows(view->sheet, whole(v[0]), whole(v[1]), view->at, &older, &newer) ||
+        isnan(rsi[older]))
         return undefined;
     if (!(low[newer] < low[older]))
         return level_reading("newer swing low, against the older", READING_PRICE, COMPARE_BELOW,
@@ -488,7 +497,7 @@ const struct condition conditions[] = {
      read_at_support, NULL},
     {"at_own_mark", NULL,
      {NUMBER("width_atr", 0.5, 100, "ATR", "nearness to the level")},
-     "the candle's extreme is near a level that you marked before it", NULL, ours, read_at_own_mark, NULL},
+     "the candle is near a level that you marked before it", NULL, ours, read_at_own_mark, NULL},
     {"rsi_below", "rsi_above", {RSI_LENGTH, LEVEL("level", NULL, 30, "RSI beyond this")},
      "RSI is below the level", "RSI is above the level", "Wilder 1978", read_rsi_below, &measures[MEASURE_RSI]},
     {"rsi_crosses_above_average", "rsi_crosses_below_average",

@@ -195,7 +195,7 @@ static enum verdict at_own_mark(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
     double reach = number(look, "width_atr", 0.5) * naive_atr14(look->bars, look->bar);
-    int64_t known_at = naive_bucket_end(look->bars->time[look->bar], look->bars->interval);
+    int64_t known_at = look->bars->time[look->bar]; /* marked before the bar began */
     if (isnan(reach)) {
         return UNDEFINED;
     }
@@ -407,31 +407,43 @@ static int64_t clock_seconds(const struct parameter *parameter, int64_t usual)
     return hours * 3600 + minutes * 60;
 }
 
-/* The bar's start lies in [from, to). */
+/* The bar's start lies in [from, to), over midnight where `to` is the earlier. */
 static enum verdict time_of_day(const struct look *look)
 {
     int64_t time = look->bars->time[look->bar];
     int64_t into_day = time - naive_calendar_day(time) * 86400;
     int64_t from = clock_seconds(parameter_of(look, "from"), 0);
     int64_t to = clock_seconds(parameter_of(look, "to"), 86400);
+    if (from > to) {
+        return answer(into_day >= from || into_day < to);
+    }
     return answer(into_day >= from && into_day < to);
 }
 
-/* No event of the kind on a calendar day from `after` days before the bar's to `before` days after
- * it: the bar is not in the days before an event, nor in the days after it. */
+/* Whether bars of this interval are known by their date alone. */
+static bool is_dated(const char *interval)
+{
+    return strpbrk(interval, "dwMo") != NULL;
+}
+
+/* No event of the kind less than `before` days ahead of the bar's start or `after` days behind it;
+ * by dates where the bar has only a date. */
 static enum verdict no_event(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
     const struct parameter *kind = parameter_of(look, "kind");
-    int64_t before = (int64_t)number(look, "before", 0.0);
-    int64_t after = (int64_t)number(look, "after", 0.0);
-    int64_t today = naive_calendar_day(look->bars->time[look->bar]);
+    double before = number(look, "before", 0.0) * 86400.0;
+    double after = number(look, "after", 0.0) * 86400.0;
     for (size_t i = 0; i < market->event_count; i++) {
         if (kind != NULL && strcmp(kind->text, market->events[i].kind) != 0) {
             continue;
         }
-        int64_t day = naive_calendar_day(market->events[i].time);
-        if (today >= day - before && today <= day + after) {
+        int64_t time = market->events[i].time;
+        if (is_dated(look->bars->interval)) {
+            time = naive_calendar_day(time) * 86400;
+        }
+        double ahead = (double)(time - look->bars->time[look->bar]);
+        if (ahead <= before && -ahead <= after) {
             return NO;
         }
     }
