@@ -128,3 +128,8 @@ const struct entry *entry_find(const char *name, bool *mirrored)
     }
     return NULL;
 }
+
+bool entry_takes_buffer(const struct entry *entry)
+{
+    return entry->level == order_price || entry->level == close_level;
+}

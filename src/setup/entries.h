@@ -58,5 +58,7 @@ struct entry {
 extern const struct entry entries[];
 /* The row of this name or mirror name; NULL if there is none. */
 const struct entry *entry_find(const char *name, bool *mirrored);
+/* Whether a buffer belongs to the entry's level; the other rows ignore it. */
+bool entry_takes_buffer(const struct entry *entry);
 
 #endif

@@ -203,22 +203,22 @@ bool finer_range(const struct simulation *simulation, size_t at, size_t *first, 
 /* Walks the finer bars of a bar that reached both a resting order and the
  * stop. They settle what came first; prices are those of the bar itself. A
  * finer bar that reaches both fills, and the stop is then `worst`'s. */
-static struct fill walk_to_fill(const struct simulation *simulation, size_t at, double price,
-                                double stop)
+static struct fill walk_to_fill(const struct simulation *simulation, size_t at, struct fill fill)
 {
     size_t first = 0;
     size_t last = 0;
     if (!finer_range(simulation, at, &first, &last))
-        return take(simulation, at, price, stop, price);
+        return fill;
     double tolerance = tolerance_at(simulation->bars, at);
     for (size_t i = first; i < last; i++) {
         struct bar bar = finer_bar(simulation, i);
-        if (bar.high >= price - tolerance) {
-            struct fill fill = take(simulation, at, price, stop, price);
+        if (bar.open <= fill.stop + tolerance)
+            break;
+        if (bar.high >= fill.price - tolerance) {
             fill.finer_at = i;
             return fill;
         }
-        if (bar.low <= stop + tolerance)
+        if (bar.low <= fill.stop + tolerance)
             break;
     }
     return lapsed(at, "the stop was reached before the entry");
@@ -246,14 +246,14 @@ static struct fill fill_in_doubt(const struct simulation *simulation, size_t at,
                                  double stop)
 {
     enum same_bar_rule rule = simulation->setup->same_bar;
-    struct fill fill;
+    struct fill fill = take(simulation, at, price, stop, price);
+    if (fill.outcome != TRADE_OPEN) /* refused whatever came first */
+        return fill;
     if (rule == SAME_BAR_FINER)
-        fill = walk_to_fill(simulation, at, price, stop);
+        fill = walk_to_fill(simulation, at, fill);
     else if (rule == SAME_BAR_NEAREST &&
              nearest_order(simulation->bars, at) == ORDER_ADVERSE_FIRST)
         fill = lapsed(at, "the stop was reached before the entry");
-    else
-        fill = take(simulation, at, price, stop, price);
     fill.inside = true;
     fill.same_bar = true;
     return fill;
@@ -415,7 +415,7 @@ static bool prepare_entry(struct simulation *simulation)
                                             .tick = &simulation->terms->tick,
                                             .values = rule->values,
                                             .retest_of = rule->retest_of};
-    if (isnan(buffer))
+    if (isnan(buffer) && entry_takes_buffer(rule->entry))
         return false;
     return rule->entry->prepare == NULL || rule->entry->prepare(&simulation->entry);
 }
