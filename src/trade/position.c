@@ -173,9 +173,26 @@ static void stop_out(struct position *position, size_t bar)
     reach_on_exit(position, bar, position->stop, false);
 }
 
+/* One finer bar: its open is certain, and what reaches both sides after it is
+ * decided as `worst`. `before_fill`: its open was before the fill. */
+static void process_finer(struct position *position, size_t bar, const struct bar *finer,
+                          bool before_fill)
+{
+    double tolerance = tolerance_of(position, bar);
+    bool opens_above_stop = finer->open > position->stop + tolerance;
+    if (!before_fill && opens_above_stop)
+        take_targets(position, bar, finer->open, NAN, false);
+    if (position->remaining == 0)
+        return;
+    if (finer->low <= position->stop + tolerance)
+        stop_out(position, bar);
+    else
+        take_targets(position, bar, finer->high, NAN, false);
+}
+
 /* Walks the finer bars to settle what came first, from the fill's own finer
- * bar where the entry was filled within this bar; one that reaches both sides
- * is decided as `worst`. Returns false where they cannot tell. */
+ * bar where the entry was filled within this bar. Returns false where they
+ * cannot tell. */
 static bool walk_finer(struct position *position, size_t bar, bool inside)
 {
     const struct simulation *simulation = position->simulation;
@@ -188,10 +205,9 @@ static bool walk_finer(struct position *position, size_t bar, bool inside)
         first = position->fill.finer_at;
     for (size_t i = first; i < last && position->remaining > 0; i++) {
         struct bar finer = finer_bar(simulation, i);
-        if (finer.low <= position->stop + tolerance)
-            stop_out(position, bar);
-        else
-            take_targets(position, bar, finer.high, NAN, false);
+        bool filled_here = inside && i == first;
+        process_finer(position, bar, &finer,
+                      filled_here && finer.open < position->fill.price - tolerance);
     }
     if (position->remaining == 0 && position->reason == TRADE_TARGET)
         reach_on_exit(position, bar, last_target_price(position), false);
@@ -277,11 +293,11 @@ static void process_close(struct position *position, size_t bar)
         if (price < bars->close[bar])
             raise_stop(position, bar, price, true);
     }
-    struct candle alone = candle_of_bar(simulation->view, bar);
     position->leave_at_open = exit->when.count > 0;
     for (size_t i = 0; i < exit->when.count && position->leave_at_open; i++)
         position->leave_at_open =
-            criterion_holds(simulation->view, &exit->when.list[i], &alone, bar) == TRUTH_YES;
+            criterion_holds(simulation->view, &exit->when.list[i], &simulation->signal.candle, bar) ==
+            TRUTH_YES;
 }
 
 /* --- from fill to exit -------------------------------------------------------------- */
