@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "candles/anatomy.h"
+#include "market/longer.h"
 #include "measures/series.h"
 
 #include <math.h>
@@ -14,7 +15,7 @@ static const struct criterion *impossible_interval(const struct criterion *list,
     for (size_t i = 0; i < count; i++) {
         struct interval asked = list[i].interval;
         bool same = asked.unit == INTERVAL_NONE || interval_equal(asked, own);
-        if (!same && (own.unit == INTERVAL_NONE || interval_seconds(asked) <= interval_seconds(own)))
+        if (!same && !longer_possible(own, asked))
             return &list[i];
         const struct criterion *part =
             impossible_interval(list[i].parts, list[i].part_count, own);
