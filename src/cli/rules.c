@@ -3,6 +3,7 @@
 
 #include "base/array.h"
 #include "base/text.h"
+#include "cli/progress.h"
 #include "market/longer.h"
 #include "market/records.h"
 #include "measures/series.h"
@@ -311,10 +312,14 @@ int rules_each(struct call *call, const struct setup *setup, const struct rules_
     /* Several instruments a thread, so that the last one of a batch keeps
      * nobody waiting for long; memory stays at a batch's. */
     size_t batch = (size_t)call->threads * 2 * LANE_COUNT;
+    struct progress progress;
+    progress_begin(&progress, call);
     for (size_t first = 0; first < count && code == ERROR_NONE; first += batch) {
         size_t size = count - first < batch ? count - first : batch;
         code = run_batch(call, setup, job, words + first, size, error);
+        progress_show(&progress, (double)(first + size) / (double)count);
     }
+    progress_end(&progress);
     series_words_free(words, count);
     return code;
 }

@@ -1,5 +1,4 @@
 /* `study`: what happened after every signal, and whether it was luck. */
-#define _POSIX_C_SOURCE 200809L /* clock_gettime, fileno */
 #include "cli/commands.h"
 
 #include "base/array.h"
@@ -10,33 +9,16 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
-#include <unistd.h>
 
-static double seconds_since(const struct timespec *began)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)(now.tv_sec - began->tv_sec) + 1e-9 * (double)(now.tv_nsec - began->tv_nsec);
-}
-
-/* After a second, on a terminal: the share done and the time left. */
 static void show_progress(void *context, double done)
 {
     struct study_call *work = context;
-    double passed = seconds_since(&work->began);
-    if (passed < 1 || done <= 0)
-        return;
-    fprintf(work->call->messages, "\rrushlight: %3.0f%%, about %.0f s left ", 100 * done,
-            passed * (1 - done) / done);
-    work->progress_shown = true;
+    progress_show(&work->progress, done);
 }
 
 void study_end_progress(struct study_call *work)
 {
-    if (work->progress_shown)
-        fputc('\n', work->call->messages);
-    work->progress_shown = false;
+    progress_end(&work->progress);
 }
 
 void study_begin_json(struct text *text, const struct study_call *work)
@@ -66,11 +48,9 @@ static int read_options(struct study_call *work, struct error *error)
                                            .draws = (size_t)draws,
                                            .seed = call->seed,
                                            .threads = call->threads};
-    if (!call->quiet && isatty(fileno(call->messages))) {
-        work->options.progress = show_progress;
-        work->options.context = work;
-        clock_gettime(CLOCK_MONOTONIC, &work->began);
-    }
+    progress_begin(&work->progress, call);
+    work->options.progress = show_progress;
+    work->options.context = work;
     return code;
 }
 

@@ -2,10 +2,9 @@
 #ifndef RUSHLIGHT_CLI_STUDY_CALL_H
 #define RUSHLIGHT_CLI_STUDY_CALL_H
 
+#include "cli/progress.h"
 #include "cli/rules.h"
 #include "evidence/study.h"
-
-#include <time.h>
 
 /* Everything a study is made of, held while it runs. */
 struct study_call {
@@ -17,8 +16,7 @@ struct study_call {
     struct study_series *series;
     struct study_options options;
     struct study study;
-    struct timespec began; /* for progress */
-    bool progress_shown;
+    struct progress progress;
 };
 
 /* study --against S: two setups on the same markets. */
