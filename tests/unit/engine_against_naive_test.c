@@ -6,6 +6,7 @@
  * Every case is drawn from the seed and its own number, so that one case can be
  * run again alone: CASES 1, and FIRST its number. A case that differs is cut
  * down to the bars that are needed and printed. */
+#include "engine_run.h"
 #include "naive.h"
 #include "random_market.h"
 #include "random_setup.h"
@@ -31,11 +32,7 @@ struct duel {
     const struct random_market *market;
     const struct bars *bars;
     const char *yaml;
-    struct setup setup;
-    struct sheet *sheet;
-    struct setup_view view;
-    struct trade_terms terms;
-    struct trades trades;
+    struct engine_run run;
     struct naive_market naive;
     struct naive_bars naive_finer;
     struct naive_event events[RANDOM_EVENTS];
@@ -79,33 +76,14 @@ static void prepare_naive(struct duel *duel, char name[INTERVAL_TEXT_SIZE],
     duel->naive.finer = &duel->naive_finer;
 }
 
-/* --- the engine's side ------------------------------------------------------------- */
-
 static int run_engine(struct duel *duel, struct error *error)
 {
-    int code = setup_read(&duel->setup, "random.yaml", duel->yaml, strlen(duel->yaml), error);
-    if (code != ERROR_NONE)
-        return code;
-    duel->sheet = sheet_new(duel->bars, NULL);
-    if (duel->sheet == NULL)
-        return error_memory(error);
-    code = setup_view_init(&duel->view, &duel->setup, duel->sheet, &duel->market->around, error);
-    if (code != ERROR_NONE)
-        return code;
-    duel->terms = (struct trade_terms){.tick = duel->market->tick,
-                                       .point_value = 1,
-                                       .ended = duel->market->ended,
-                                       .finer = duel->market->finer.count > 0 ? &duel->market->finer
-                                                                              : NULL};
-    return trades_find(&duel->view, &duel->terms, 0, sheet_count(duel->sheet), true, &duel->trades,
-                       error);
-}
-
-static void end_duel(struct duel *duel)
-{
-    trades_free(&duel->trades);
-    sheet_free(duel->sheet);
-    setup_free(&duel->setup);
+    const struct random_market *market = duel->market;
+    struct trade_terms terms = {.tick = market->tick,
+                                .point_value = 1,
+                                .ended = market->ended,
+                                .finer = market->finer.count > 0 ? &market->finer : NULL};
+    return engine_run_open(&duel->run, duel->yaml, duel->bars, &terms, &market->around, error);
 }
 
 /* --- comparing --------------------------------------------------------------------- */
@@ -172,13 +150,14 @@ static void compare_rows(struct duel *duel)
         text_append_format(duel->difference, "  naive: %s\n", message);
         return;
     }
-    for (size_t i = 0; i < count || i < duel->trades.count; i++) {
-        if (i < count && i < duel->trades.count && same_row(&duel->trades.list[i], &rows[i]))
+    for (size_t i = 0; i < count || i < duel->run.trades.count; i++) {
+        if (i < count && i < duel->run.trades.count &&
+            same_row(&duel->run.trades.list[i], &rows[i]))
             continue;
         text_append_format(duel->difference, "  row %zu of %zu (engine), %zu (naive)\n", i,
-                           duel->trades.count, count);
-        if (i < duel->trades.count)
-            say_trade(duel->difference, &duel->trades.list[i]);
+                           duel->run.trades.count, count);
+        if (i < duel->run.trades.count)
+            say_trade(duel->difference, &duel->run.trades.list[i]);
         if (i < count)
             say_row(duel->difference, &rows[i]);
         break;
@@ -196,9 +175,10 @@ static void compare_candidates(struct duel *duel)
         text_append_format(duel->difference, "  naive: %s\n", message);
         return;
     }
-    for (size_t at = 0; at < sheet_count(duel->sheet); at++) {
+    for (size_t at = 0; at < sheet_count(duel->run.sheet); at++) {
         struct candle candle;
-        bool engine = candle_at(&duel->view, at, &candle) && place_holds(&duel->view, &candle);
+        bool engine = candle_at(&duel->run.view, at, &candle) &&
+                      place_holds(&duel->run.view, &candle);
         bool naive = next < count && bars[next] == at;
         next += naive;
         if (engine == naive)
@@ -218,7 +198,8 @@ static void compare_signals(struct duel *duel)
     size_t *bars = NULL;
     size_t count = 0;
     char message[200] = "";
-    if (signals_find(&duel->view, 0, sheet_count(duel->sheet), true, &signals, &error) != 0 ||
+    if (signals_find(&duel->run.view, 0, sheet_count(duel->run.sheet), true, &signals, &error) !=
+            0 ||
         naive_signals(&duel->naive, duel->yaml, &candles, &bars, &count, message, sizeof message) !=
             0) {
         text_append_format(duel->difference, "  signals: %s\n", message);
@@ -255,9 +236,9 @@ static void compare(const struct random_market *market, const struct bars *bars,
         if (difference->length == 0)
             compare_signals(&duel);
         if (tally != NULL)
-            tally_setup(tally, &duel.view, &duel.terms, &duel.trades);
+            tally_setup(tally, &duel.run.view, &duel.run.terms, &duel.run.trades);
+        engine_run_close(&duel.run);
     }
-    end_duel(&duel);
 }
 
 /* --- cutting down --------------------------------------------------------------------- */
