@@ -39,12 +39,26 @@ static const struct option_row trades_options[] = {
 };
 
 static const struct option_row study_options[] = {
+    {"forward", "NAME", "judge a frozen setup on the bars since, instead of --setup"},
     {"against", "S", "compare with this second setup, instead of studying the first"},
     {"vary", "all|NAME[,NAME]", "instead move numbers of the setup, one at a time or two together"},
     {"draws", "N", "resampled markets to compare with (default: 0)"},
     {"resamples", "N", "resamples of dates behind every interval (default: 10000)"},
     {"same-bar", "nearest|worst|best|finer", "what to assume of a bar that reached both sides"},
     RULES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const struct option_row ledger_options[] = {
+    {"family", "NAME", "tries of this family only"},
+    {NULL, NULL, NULL},
+};
+
+static const struct option_row seal_options[] = {
+    {"from", "DATE", "hide bars from this date on from every outcome"},
+    {"open", NULL, "show them again, for good"},
+    {"freeze", "S", "keep this setup as it is now, for study --forward"},
+    {"as", "NAME", "the name to freeze it under (default: the setup's own)"},
     {NULL, NULL, NULL},
 };
 
@@ -109,5 +123,17 @@ const struct command commands[] = {
      .most_arguments = SIZE_MAX,
      .options = study_options,
      .run = command_study},
+    {.name = "ledger",
+     .arguments = "[TRY TRY]",
+     .help = "Lists every try ever made, or shows how the setups of two differ.\nA try is a setup "
+             "whose outcomes were shown; it is entered before that and never removed.",
+     .most_arguments = 2,
+     .options = ledger_options,
+     .run = command_ledger},
+    {.name = "seal",
+     .arguments = "",
+     .help = "Keeps bars back from study until they are opened once, or freezes a setup.",
+     .options = seal_options,
+     .run = command_seal},
     {.name = NULL},
 };

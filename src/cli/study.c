@@ -81,10 +81,14 @@ static int open_series(struct study_call *work, struct error *error)
     for (size_t i = 0; i < work->count && code == ERROR_NONE; i++) {
         struct rules_case *opened = &work->cases[i];
         code = rules_open(work->call, work->words[i], &work->setup, opened, error);
+        if (code != ERROR_NONE)
+            return code;
         work->series[i] = (struct study_series){.instrument = &opened->series.instrument,
                                                 .bars = &opened->series.bars,
                                                 .around = &opened->around,
-                                                .terms = opened->terms};
+                                                .terms = opened->terms,
+                                                .first = bars_find(&opened->series.bars,
+                                                                   work->since)};
     }
     return code;
 }
@@ -98,13 +102,19 @@ static void close_series(struct study_call *work)
     series_words_free(work->words, work->count);
 }
 
+/* NULL where no ledger counts. */
+static const struct study_tries *counted(const struct study_call *work)
+{
+    return work->tries.book != NULL ? &work->counted : NULL;
+}
+
 static int print_text(const struct study_call *work, struct error *error)
 {
     FILE *out = work->call->out;
     struct text opening;
     struct study_sections sections;
     text_init(&opening);
-    study_opening(&opening, &work->study, &work->setup, NULL);
+    study_opening(&opening, &work->study, &work->setup, counted(work));
     int code = study_sections_init(&sections, &work->study, error);
     if (code == ERROR_NONE && text_failed(&opening))
         code = error_memory(error);
@@ -116,8 +126,11 @@ static int print_text(const struct study_call *work, struct error *error)
             print_cells(out, section->title, section->columns, section->column_count,
                         section->cells.bytes, section->row_count, section->note);
         }
-        fprintf(out, "Seed %llu; %zu resamples of dates.\n",
-                (unsigned long long)work->options.seed, work->options.resamples);
+        fprintf(out, "Seed %llu; %zu resamples of dates.%s\n",
+                (unsigned long long)work->options.seed, work->options.resamples,
+                work->tries.book != NULL ? ""
+                                         : " No book is known (--book FILE), so no ledger counts "
+                                           "this try.");
         print_paragraph(out, study_caution, 0);
     }
     study_sections_free(&sections);
@@ -135,17 +148,41 @@ static int print_data(struct study_call *work, struct error *error)
         study_begin_json(&text, work);
         text_append(&text, ",\"setup\":");
         text_append_json(&text, work->setup.name);
-        study_json(&text, &work->study, NULL);
+        study_json(&text, &work->study, counted(work));
         text_append(&text, "}\n");
     }
     return study_print(work, &text, error);
 }
 
+/* The try is in the ledger, with its result, before anything is shown. */
+static int note_result(struct study_call *work, struct error *error)
+{
+    struct closed_trades closed;
+    const struct estimate_plan plan = {.held_dates = 0,
+                                       .resamples = work->options.resamples,
+                                       .seed = work->options.seed,
+                                       .threads = work->options.threads};
+    int code = closed_trades_of(&closed, &work->study, error);
+    if (code == ERROR_NONE)
+        code = tries_finish(&work->tries, &work->study.mean_r, &work->study.grid, &closed, error);
+    closed_trades_free(&closed);
+    if (code == ERROR_NONE && work->tries.book != NULL)
+        code = ledger_tries(&work->counted, work->tries.book, work->tries.id, &work->study.grid,
+                            &plan, error);
+    work->counted.sealed_from = work->tries.sealed ? work->tries.sealed_from : NULL;
+    return code;
+}
+
 static int run_study(struct study_call *work, struct error *error)
 {
-    int code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
+    int code = tries_enter(work->call, &work->tries, "study", &work->setup, work->series, NULL,
+                           work->count, error);
+    if (code == ERROR_NONE)
+        code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
                          error);
     study_end_progress(work);
+    if (code == ERROR_NONE)
+        code = note_result(work, error);
     if (code == ERROR_NONE)
         code = work->call->format == FORMAT_TEXT ? print_text(work, error)
                                                  : print_data(work, error);
@@ -166,15 +203,34 @@ static int run(struct study_call *work, struct error *error)
     return call_has(work->call, "vary") ? study_vary(work, error) : run_study(work, error);
 }
 
+/* The setup of --setup, or a frozen one with the time of its freezing. */
+static int read_setup(struct study_call *work, struct error *error)
+{
+    const char *frozen = call_option(work->call, "forward");
+    if (frozen == NULL)
+        return rules_read(work->call, &work->setup, error);
+    if (call_has(work->call, "setup"))
+        return error_set(error, ERROR_USAGE, "--forward names the setup; --setup is one too many");
+    if (work->tries.book == NULL)
+        return error_set(error, ERROR_USAGE, "--forward needs a book; --book FILE names one");
+    int code = frozen_read(work->tries.book, frozen, &work->setup, &work->since, error);
+    /* Bars that had begun at the freezing do not count, whole days included. */
+    work->since = (day_of_time(work->since) + 1) * SECONDS_PER_DAY;
+    return code;
+}
+
 int command_study(struct call *call, struct error *error)
 {
-    struct study_call work = {.call = call};
-    int code = rules_read(call, &work.setup, error);
-    if (code != ERROR_NONE)
-        return code;
-    code = run(&work, error);
+    struct study_call work = {.call = call, .since = INT64_MIN};
+    int code = tries_open(call, &work.tries, error);
+    if (code == ERROR_NONE)
+        code = read_setup(&work, error);
+    if (code == ERROR_NONE) {
+        code = run(&work, error);
+        setup_free(&work.setup);
+    }
+    code = tries_close(&work.tries, code, error);
     study_free(&work.study);
     close_series(&work);
-    setup_free(&work.setup);
     return code;
 }

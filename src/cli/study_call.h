@@ -4,6 +4,7 @@
 
 #include "cli/progress.h"
 #include "cli/rules.h"
+#include "cli/tries.h"
 #include "evidence/study.h"
 
 /* Everything a study is made of, held while it runs. */
@@ -17,6 +18,9 @@ struct study_call {
     struct study_options options;
     struct study study;
     struct progress progress;
+    struct tries tries;
+    int64_t since;              /* time from which candles count; INT64_MIN: all */
+    struct study_tries counted; /* what the ledger says of this try */
 };
 
 /* study --against S: two setups on the same markets. */

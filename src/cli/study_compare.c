@@ -36,7 +36,11 @@ int study_compare(struct study_call *work, struct error *error)
     if (code != ERROR_NONE)
         return code;
     const struct setup *const setups[2] = {&work->setup, &second};
-    code = comparison_run(&comparison, setups, work->series, work->count, &work->options, error);
+    for (size_t s = 0; s < 2 && code == ERROR_NONE; s++)
+        code = tries_enter(work->call, &work->tries, "compare", setups[s], work->series, NULL,
+                           work->count, error);
+    if (code == ERROR_NONE)
+        code = comparison_run(&comparison, setups, work->series, work->count, &work->options, error);
     if (code == ERROR_NONE)
         code = print_comparison(work, &comparison, error);
     setup_free(&second);

@@ -124,12 +124,28 @@ static int show(struct study_call *work, const struct sensitivity *found, size_t
     return ERROR_NONE;
 }
 
+/* Every cell is a try. */
+static int enter_cell(void *context, const struct setup *setup, struct error *error)
+{
+    struct study_call *work = context;
+    return tries_enter(work->call, &work->tries, "sensitivity", setup, work->series, NULL,
+                       work->count, error);
+}
+
+static int finish_cell(void *context, const struct estimate *mean, const struct date_grid *grid,
+                       const struct closed_trades *closed, struct error *error)
+{
+    struct study_call *work = context;
+    return tries_finish(&work->tries, mean, grid, closed, error);
+}
+
 static int vary(struct study_call *work, const struct named_number *const *numbers, size_t count,
                 size_t index, struct text *json, struct error *error)
 {
     struct sensitivity found;
+    const struct sweep_watch watch = {enter_cell, finish_cell, work};
     int code = sensitivity_run(&found, &work->setup, numbers, count, work->series, work->count,
-                               &work->options, NULL, error);
+                               &work->options, &watch, error);
     if (code == ERROR_NONE)
         code = show(work, &found, index, json);
     sensitivity_free(&found);

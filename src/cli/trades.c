@@ -2,7 +2,9 @@
 #include "cli/commands.h"
 #include "cli/rules.h"
 #include "cli/table.h"
+#include "cli/tries.h"
 
+#include <math.h>
 
 /* The first COLUMNS_ALWAYS are part of the interface; `note` comes with --all. */
 static const struct column columns[] = {
@@ -130,6 +132,31 @@ static void write_closing(const struct trades_answer *answer, struct text *closi
                          "loses money; rules differ by place; ask a licensed adviser.");
 }
 
+/* The outcomes of these trades are about to be seen: a try. */
+static int open_ledger(struct call *call, struct tries *tries, const struct setup *setup,
+                       struct error *error)
+{
+    int code = tries_open(call, tries, error);
+    return code != ERROR_NONE ? code
+                              : tries_enter(call, tries, "trades", setup, NULL, call->arguments,
+                                            call->argument_count, error);
+}
+
+static int close_ledger(struct tries *tries, const struct trades_answer *answer,
+                        struct error *error)
+{
+    const struct date_grid none = {0};
+    const struct closed_trades no_dates = {0};
+    const struct estimate mean = {.count = answer->closed,
+                                  .value = answer->closed > 0
+                                               ? answer->sum_r / (double)answer->closed
+                                               : NAN,
+                                  .low = NAN,
+                                  .high = NAN,
+                                  .p = NAN};
+    return tries_finish(tries, &mean, &none, &no_dates, error);
+}
+
 int command_trades(struct call *call, struct error *error)
 {
     struct setup setup;
@@ -137,12 +164,20 @@ int command_trades(struct call *call, struct error *error)
     if (code != ERROR_NONE)
         return code;
     struct trades_answer answer = {.all = call_has(call, "all")};
+    struct tries tries;
+    code = open_ledger(call, &tries, &setup, error);
+    if (code != ERROR_NONE) {
+        setup_free(&setup);
+        return tries_close(&tries, code, error);
+    }
     struct rules_job job = {sizeof(struct trades), find_trades, take_trades, &answer};
     struct text closing;
     text_init(&closing);
     table_begin(&answer.table, call, "trades", columns, answer.all ? COLUMNS_ALL : COLUMNS_ALWAYS,
                 false);
     code = rules_each(call, &setup, &job, error);
+    if (code == ERROR_NONE)
+        code = close_ledger(&tries, &answer, error);
     write_closing(&answer, &closing);
     if (code == ERROR_NONE)
         code = table_end(&answer.table, closing.bytes, error);
@@ -152,5 +187,5 @@ int command_trades(struct call *call, struct error *error)
         call->incomplete = true;
     text_free(&closing);
     setup_free(&setup);
-    return code;
+    return tries_close(&tries, code, error);
 }

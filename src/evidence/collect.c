@@ -266,7 +266,7 @@ static bool add_other(struct gathering *gathering, size_t t)
 static int gather_bars(struct gathering *gathering)
 {
     size_t count = sheet_count(gathering->sheet);
-    for (size_t t = 0; t < count; t++) {
+    for (size_t t = gathering->series->first; t < count; t++) {
         struct candle candle;
         bool whole = true;
         bool shape = candle_at(&gathering->view, t, &candle);
@@ -325,7 +325,7 @@ static int gather_trades(struct gathering *gathering)
 {
     struct trades trades;
     struct collected *collected = gathering->collected;
-    int code = trades_find(&gathering->view, &gathering->series->terms, 0,
+    int code = trades_find(&gathering->view, &gathering->series->terms, gathering->series->first,
                            sheet_count(gathering->sheet), true, &trades, gathering->error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         const struct trade *trade = &trades.list[i];
@@ -342,7 +342,7 @@ static int sum_trades(const struct setup_view *view, const struct study_series *
                       double *sum, size_t *closed, struct error *error)
 {
     struct trades trades;
-    int code = trades_find(view, &series->terms, 0, sheet_count(view->plain), false, &trades,
+    int code = trades_find(view, &series->terms, series->first, sheet_count(view->plain), false, &trades,
                            error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         if (!trade_closed(trades.list[i].reason))

@@ -53,7 +53,7 @@ static void trade_candidate(struct pairing *pairing, size_t side, const struct c
 
 static int pair_bars(struct pairing *pairing, struct error *error)
 {
-    for (size_t t = 0; t < sheet_count(pairing->sheet); t++) {
+    for (size_t t = pairing->series->first; t < sheet_count(pairing->sheet); t++) {
         struct candle candle[2];
         bool here[2];
         for (size_t s = 0; s < 2; s++) {

@@ -25,7 +25,7 @@ static int quick_series(struct list *list, const struct setup *setup,
         return error_memory(error);
     int code = setup_view_init(&view, setup, sheet, series->around, error);
     if (code == ERROR_NONE)
-        code = trades_find(&view, &series->terms, 0, sheet_count(sheet), false, &trades, error);
+        code = trades_find(&view, &series->terms, series->first, sheet_count(sheet), false, &trades, error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         const struct trade *trade = &trades.list[i];
         if (!trade_closed(trade->reason))
@@ -76,8 +76,8 @@ static int quick_all(struct list *all, const struct setup *setup,
     return failed;
 }
 
-int mean_run(struct estimate *mean, const struct setup *setup, const struct study_series *series,
-             size_t series_count, const struct date_grid *grid,
+int mean_run(struct estimate *mean, struct closed_trades *closed, const struct setup *setup,
+             const struct study_series *series, size_t series_count, const struct date_grid *grid,
              const struct study_options *options, struct error *error)
 {
     struct list list;
@@ -85,21 +85,19 @@ int mean_run(struct estimate *mean, const struct setup *setup, const struct stud
         .resamples = options->resamples, .seed = options->seed, .threads = options->threads};
     list_init(&list, sizeof(struct quick_trade));
     int code = quick_all(&list, setup, series, series_count, grid, options->threads, error);
-    size_t *date = array_new(list.count, sizeof *date);
-    double *r = array_new(list.count, sizeof *r);
+    *closed = (struct closed_trades){list.count, array_new(list.count, sizeof *closed->date),
+                                     array_new(list.count, sizeof *closed->r)};
     const struct quick_trade *trades = list.items;
-    if (code == ERROR_NONE && (date == NULL || r == NULL))
+    if (code == ERROR_NONE && (closed->date == NULL || closed->r == NULL))
         code = error_memory(error);
     for (size_t i = 0; code == ERROR_NONE && i < list.count; i++) {
-        date[i] = trades[i].date;
-        r[i] = trades[i].r;
+        closed->date[i] = trades[i].date;
+        closed->r[i] = trades[i].r;
         plan.held_dates += (double)trades[i].held / (double)list.count;
     }
-    const struct arm arm = {list.count, date, r, NULL};
+    const struct arm arm = {list.count, closed->date, closed->r, NULL};
     if (code == ERROR_NONE)
         code = estimate_mean(mean, grid->count, &arm, &plan, error);
-    free(date);
-    free(r);
     list_free(&list);
     return code;
 }
@@ -137,16 +135,18 @@ static int run_cell(struct sensitivity *sensitivity, struct sensitivity_cell *ce
                     const struct sweep_watch *watch, struct error *error)
 {
     struct setup moved;
+    struct closed_trades closed = {0};
     int code = setup_with(&moved, setup, numbers, cell->value, sensitivity->number_count, error);
     if (code != ERROR_NONE)
         return code;
     if (watch != NULL)
         code = watch->before(watch->context, &moved, error);
     if (code == ERROR_NONE)
-        code = mean_run(&cell->mean, &moved, series, series_count, grid, options, error);
+        code = mean_run(&cell->mean, &closed, &moved, series, series_count, grid, options, error);
     if (code == ERROR_NONE && watch != NULL)
-        code = watch->after(watch->context, &moved, &cell->mean, error);
-    cell->closed = cell->mean.count;
+        code = watch->after(watch->context, &cell->mean, grid, &closed, error);
+    cell->closed = closed.count;
+    closed_trades_free(&closed);
     setup_free(&moved);
     return code;
 }

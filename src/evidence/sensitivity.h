@@ -73,15 +73,17 @@ struct sensitivity {
     enum sensitivity_form form; /* of a strip */
 };
 
-/* Called before each cell is run, with its setup; an error stops the sweep.
- * NULL: nothing is called. */
+/* Called before each cell is run, with its setup, and after it with what came
+ * out; an error stops the sweep. */
 struct sweep_watch {
     int (*before)(void *context, const struct setup *setup, struct error *error);
-    int (*after)(void *context, const struct setup *setup, const struct estimate *mean,
-                 struct error *error);
+    int (*after)(void *context, const struct estimate *mean, const struct date_grid *grid,
+                 const struct closed_trades *closed, struct error *error);
     void *context;
 };
 
+/* `watch` may be NULL. The sensitivity is the caller's to free, also after an
+ * error. */
 int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
                     const struct named_number *const *numbers, size_t number_count,
                     const struct study_series *series, size_t series_count,
@@ -93,8 +95,9 @@ const char *sensitivity_form_words(enum sensitivity_form form);
 /* Appends it as one JSON object. */
 void sensitivity_json(struct text *text, const struct sensitivity *sensitivity);
 
-/* The mean of a setup's closed trades, as a study has it, and no more. */
-int mean_run(struct estimate *mean, const struct setup *setup, const struct study_series *series,
+/* The mean of a setup's closed trades, as a study has it, and no more. The
+ * trades are the caller's to free, also after an error. */
+int mean_run(struct estimate *mean, struct closed_trades *closed, const struct setup *setup, const struct study_series *series,
              size_t series_count, const struct date_grid *grid,
              const struct study_options *options, struct error *error);
 

@@ -18,10 +18,10 @@ static void describe_range(struct study *study, const struct study_series *serie
     for (size_t i = 0; i < count; i++) {
         const struct bars *bars = series[i].bars;
         study->ended += series[i].terms.ended;
-        study->bars += bars->count;
-        if (bars->count == 0)
+        if (bars->count <= series[i].first)
             continue;
-        int64_t first = bars->time[0];
+        study->bars += bars->count - series[i].first;
+        int64_t first = bars->time[series[i].first];
         int64_t last = bars->time[bars->count - 1];
         study->instrument_years += (double)(last - first) / seconds_a_year;
         study->first_time = !found || first < study->first_time ? first : study->first_time;
@@ -36,12 +36,20 @@ int study_grid(struct date_grid *grid, const struct study_series *series, size_t
 {
     *grid = (struct date_grid){0};
     const struct bars **all = array_new(count, sizeof *all);
-    if (all == NULL)
-        return error_memory(error);
-    for (size_t i = 0; i < count; i++)
-        all[i] = series[i].bars;
-    int code = date_grid_init(grid, all, count, error);
+    struct bars *looked_at = array_new(count, sizeof *looked_at);
+    bool whole = all != NULL && looked_at != NULL;
+    for (size_t i = 0; whole && i < count; i++) {
+        size_t first = series[i].first < series[i].bars->count ? series[i].first
+                                                               : series[i].bars->count;
+        looked_at[i] = *series[i].bars;
+        looked_at[i].count -= first;
+        if (first > 0)
+            looked_at[i].time += first;
+        all[i] = &looked_at[i];
+    }
+    int code = whole ? date_grid_init(grid, all, count, error) : error_memory(error);
     free(all);
+    free(looked_at);
     return code;
 }
 
@@ -196,4 +204,27 @@ void study_free(struct study *study)
     for (size_t k = 0; k < SPLIT_KINDS; k++)
         free(study->splits[k].cells);
     *study = (struct study){0};
+}
+
+int closed_trades_of(struct closed_trades *closed, const struct study *study, struct error *error)
+{
+    closed->count = 0;
+    closed->date = array_new(study->closed, sizeof *closed->date);
+    closed->r = array_new(study->closed, sizeof *closed->r);
+    if (closed->date == NULL || closed->r == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < study->filled; i++) {
+        if (isnan(study->trades[i].r))
+            continue;
+        closed->date[closed->count] = study->trades[i].date;
+        closed->r[closed->count++] = study->trades[i].r;
+    }
+    return ERROR_NONE;
+}
+
+void closed_trades_free(struct closed_trades *closed)
+{
+    free(closed->date);
+    free(closed->r);
+    *closed = (struct closed_trades){0};
 }

@@ -21,6 +21,7 @@ struct study_series {
     const struct bars *bars;
     const struct surroundings *around; /* may be NULL */
     struct trade_terms terms;
+    size_t first; /* candles before this bar are not looked at: those bars only warm up */
 };
 
 struct study_options {
@@ -171,6 +172,17 @@ struct study {
 int study_run(struct study *study, const struct setup *setup, const struct study_series *series,
               size_t series_count, const struct study_options *options, struct error *error);
 void study_free(struct study *study);
+
+/* Closed trades as plain arrays: date of entry on a grid, and R after costs. */
+struct closed_trades {
+    size_t count;
+    size_t *date;
+    double *r;
+};
+
+/* Those of a study; the caller's to free, also after an error. */
+int closed_trades_of(struct closed_trades *closed, const struct study *study, struct error *error);
+void closed_trades_free(struct closed_trades *closed);
 
 /* The dates of all the series; the caller's to free, also after an error. */
 int study_grid(struct date_grid *grid, const struct study_series *series, size_t count,

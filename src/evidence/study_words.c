@@ -19,6 +19,10 @@ static void say_scope(struct text *text, const struct study *study)
 {
     char first[CALENDAR_TEXT_SIZE];
     char last[CALENDAR_TEXT_SIZE];
+    if (study->bars == 0) {
+        text_append(text, "There was no bar to look at.\n");
+        return;
+    }
     time_format(first, study->first_time, true);
     time_format(last, study->last_time, true);
     say_count(text, study->instruments, "instrument", "instruments");

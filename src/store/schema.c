@@ -107,6 +107,45 @@ static const char *const steps[] = {
     " note TEXT NOT NULL DEFAULT ''"
     ") STRICT;"
     "CREATE UNIQUE INDEX event_once ON event(time, kind, coalesce(instrument, 0), note);",
+    /* 1 to 2: the ledger of tries, the seal, setups frozen for the time to
+     * come. A try is entered before its outcome is shown and never removed. */
+    "CREATE TABLE try("
+    " id INTEGER PRIMARY KEY,"
+    " at INTEGER NOT NULL,"
+    " command TEXT NOT NULL,"
+    " setup TEXT NOT NULL,"
+    " text TEXT NOT NULL,"        /* the setup file, written out */
+    " hash TEXT NOT NULL,"        /* XXH128 of it */
+    " family TEXT NOT NULL,"
+    " instruments TEXT NOT NULL," /* one a line */
+    " data_hash TEXT NOT NULL,"   /* XXH128 of names and bars */
+    " first INTEGER NOT NULL,"
+    " last INTEGER NOT NULL,"
+    " seed INTEGER NOT NULL,"
+    " finished INTEGER NOT NULL DEFAULT 0,"
+    " closed INTEGER NOT NULL DEFAULT 0,"
+    " mean_r REAL, low REAL, high REAL, p REAL"
+    ") STRICT;"
+    "CREATE INDEX try_by_family ON try(family);"
+    "CREATE TRIGGER try_stays BEFORE DELETE ON try"
+    " BEGIN SELECT raise(ABORT, 'the ledger forgets no try'); END;"
+    "CREATE TABLE try_date("
+    " try INTEGER NOT NULL REFERENCES try,"
+    " day INTEGER NOT NULL," /* days since 1970-01-01 */
+    " sum_r REAL NOT NULL,"
+    " trades INTEGER NOT NULL,"
+    " PRIMARY KEY(try, day)"
+    ") STRICT, WITHOUT ROWID;"
+    "CREATE TABLE seal("
+    " day INTEGER NOT NULL,"
+    " closed INTEGER NOT NULL,"
+    " opened INTEGER"
+    ") STRICT;"
+    "CREATE TABLE frozen("
+    " name TEXT PRIMARY KEY,"
+    " text TEXT NOT NULL,"
+    " since INTEGER NOT NULL"
+    ") STRICT;",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];

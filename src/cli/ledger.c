@@ -1,0 +1,256 @@
+/* `ledger` and `seal`. */
+#include "base/number.h"
+#include "cli/commands.h"
+#include "cli/paragraph.h"
+#include "cli/rules.h"
+#include "cli/table.h"
+#include "cli/tries.h"
+#include "evidence/tries.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const struct column columns[] = {
+    {"try", "try", COLUMN_INTEGER, 0},
+    {"at", "entered", COLUMN_TEXT, 0},
+    {"command", "by", COLUMN_TEXT, 0},
+    {"setup", "setup", COLUMN_TEXT, 0},
+    {"family", "family", COLUMN_TEXT, 0},
+    {"instruments", "instruments", COLUMN_INTEGER, 0},
+    {"first", "from", COLUMN_TEXT, 0},
+    {"last", "to", COLUMN_TEXT, 0},
+    {"seed", "seed", COLUMN_INTEGER, 0},
+    {"finished", "finished", COLUMN_BOOLEAN, 0},
+    {"closed", "trades", COLUMN_INTEGER, 0},
+    {"mean_r", "mean R", COLUMN_NUMBER, 3},
+    {"low", "low", COLUMN_NUMBER, 3},
+    {"high", "high", COLUMN_NUMBER, 3},
+    {"p", "p", COLUMN_NUMBER, 4},
+    {"p_adjusted", "p of many", COLUMN_NUMBER, 4},
+    {"setup_hash", "setup text", COLUMN_TEXT, 0},
+    {"data_hash", "data", COLUMN_TEXT, 0},
+};
+
+enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
+
+static size_t count_lines(const char *text)
+{
+    size_t count = *text != '\0';
+    for (; *text != '\0'; text++)
+        count += *text == '\n';
+    return count;
+}
+
+static void put_date(struct table *table, int64_t time)
+{
+    char text[CALENDAR_TEXT_SIZE];
+    if (time == INT64_MIN || time == INT64_MAX) {
+        table_text(table, NULL);
+        return;
+    }
+    time_format(text, time, true);
+    table_text(table, text);
+}
+
+static void put_line(struct table *table, const struct ledger_line *line, double adjusted)
+{
+    char at[CALENDAR_TEXT_SIZE];
+    time_format(at, line->at, false);
+    table_integer(table, line->id);
+    table_text(table, at);
+    table_text(table, line->command);
+    table_text(table, line->setup);
+    table_text(table, line->family);
+    table_integer(table, (int64_t)count_lines(line->instruments));
+    put_date(table, line->first);
+    put_date(table, line->last);
+    table_integer(table, line->seed);
+    table_integer(table, line->finished);
+    table_integer(table, line->closed);
+    table_number(table, line->mean_r);
+    table_number(table, line->low);
+    table_number(table, line->high);
+    table_number(table, line->p);
+    table_number(table, adjusted);
+    table_text(table, line->hash);
+    table_text(table, line->data_hash);
+}
+
+/* Benjamini-Hochberg over the tries listed that have a p. */
+static int adjust_lines(const struct ledger *ledger, double *adjusted, struct error *error)
+{
+    size_t count = 0;
+    double *p = malloc((ledger->count + 1) * sizeof *p);
+    if (p == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < ledger->count; i++)
+        if (!isnan(ledger->lines[i].p))
+            p[count++] = ledger->lines[i].p;
+    int code = adjust_tries(p, p, count, error);
+    count = 0;
+    for (size_t i = 0; i < ledger->count; i++)
+        adjusted[i] = isnan(ledger->lines[i].p) ? NAN : p[count++];
+    free(p);
+    return code;
+}
+
+static int list_ledger(struct call *call, const struct ledger *ledger, struct error *error)
+{
+    struct table table;
+    double *adjusted = malloc((ledger->count + 1) * sizeof *adjusted);
+    int code = adjusted == NULL ? error_memory(error) : adjust_lines(ledger, adjusted, error);
+    if (code == ERROR_NONE) {
+        table_begin(&table, call, "tries", columns, COLUMN_COUNT, false);
+        for (size_t i = 0; i < ledger->count; i++)
+            put_line(&table, &ledger->lines[i], adjusted[i]);
+        code = table_end(&table,
+                         "Every row is a try whose outcome was shown, or was about to be. The more "
+                         "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
+                         "after Benjamini and Hochberg over\nthese rows. Not advice.",
+                         error);
+    }
+    free(adjusted);
+    return code;
+}
+
+static const struct ledger_line *find_try(const struct ledger *ledger, const char *word,
+                                          struct error *error)
+{
+    int64_t id = 0;
+    if (number_parse_integer(word, strlen(word), &id))
+        for (size_t i = 0; i < ledger->count; i++)
+            if (ledger->lines[i].id == id)
+                return &ledger->lines[i];
+    error_set(error, ERROR_INPUT, "the ledger has no try '%s'; 'ledger' lists them", word);
+    return NULL;
+}
+
+static bool has_line(const char *text, const char *line, size_t length)
+{
+    while (*text != '\0') {
+        size_t own = strcspn(text, "\n");
+        if (own == length && strncmp(text, line, length) == 0)
+            return true;
+        text += own + (text[own] == '\n');
+    }
+    return false;
+}
+
+/* The lines of `text` that `other` lacks. Setups are written in one fixed
+ * form, a number a line, so this is what a reader wants to see. */
+static void print_lacking(FILE *out, char mark, const char *text, const char *other)
+{
+    while (*text != '\0') {
+        size_t length = strcspn(text, "\n");
+        if (!has_line(other, text, length))
+            fprintf(out, "%c %.*s\n", mark, (int)length, text);
+        text += length + (text[length] == '\n');
+    }
+}
+
+static int compare_tries(struct call *call, const struct ledger *ledger, struct error *error)
+{
+    const struct ledger_line *a = find_try(ledger, call->arguments[0], error);
+    const struct ledger_line *b = a != NULL ? find_try(ledger, call->arguments[1], error) : NULL;
+    if (b == NULL)
+        return error->code;
+    fprintf(call->out, "try %lld, %s: %lld trades, mean %+.3f R\n", (long long)a->id, a->setup,
+            (long long)a->closed, a->mean_r);
+    fprintf(call->out, "try %lld, %s: %lld trades, mean %+.3f R\n\n", (long long)b->id, b->setup,
+            (long long)b->closed, b->mean_r);
+    if (strcmp(a->hash, b->hash) == 0)
+        fprintf(call->out, "The setups are the same, letter for letter.\n");
+    print_lacking(call->out, '-', a->text, b->text);
+    print_lacking(call->out, '+', b->text, a->text);
+    if (strcmp(a->data_hash, b->data_hash) != 0)
+        fprintf(call->out, "The data differ: other instruments, another range, or other prices.\n");
+    return ERROR_NONE;
+}
+
+static int open_book(struct call *call, struct book **book, struct error *error)
+{
+    if (call->book == NULL)
+        return error_set(error, ERROR_USAGE, "no book is known; --book FILE names one");
+    return book_open(book, call->book, BOOK_WRITE, 10, error);
+}
+
+int command_ledger(struct call *call, struct error *error)
+{
+    struct tries tries = {0};
+    struct ledger ledger = {0};
+    if (call->argument_count == 1)
+        return error_set(error, ERROR_USAGE, "ledger: two tries to compare, or none to list them");
+    int code = open_book(call, &tries.book, error);
+    if (code == ERROR_NONE)
+        code = ledger_read(&ledger, tries.book, call_option(call, "family"), error);
+    if (code == ERROR_NONE)
+        code = call->argument_count == 2 ? compare_tries(call, &ledger, error)
+                                         : list_ledger(call, &ledger, error);
+    ledger_free(&ledger);
+    return tries_close(&tries, code, error);
+}
+
+static int say_seal(struct call *call, struct book *book, struct error *error)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    int64_t day = 0;
+    int code = seal_read(book, &day, error);
+    if (code != ERROR_NONE)
+        return code;
+    time_format(date, day == INT64_MAX ? 0 : day * SECONDS_PER_DAY, true);
+    if (day == INT64_MAX)
+        print_paragraph(call->out, "Nothing is sealed: every study sees all bars.", 0);
+    else
+        fprintf(call->out, "Bars from %s on are sealed: no outcome looks at them. scan sees them.\n",
+                date);
+    print_paragraph(call->out,
+                    "A seal guards an honest person against a slip; nothing on one's own machine can "
+                    "do more.",
+                    0);
+    return ERROR_NONE;
+}
+
+static int freeze(struct call *call, struct book *book, struct error *error)
+{
+    struct setup setup;
+    int code = rules_read_named(call_option(call, "freeze"), &setup, error);
+    if (code != ERROR_NONE)
+        return code;
+    const char *name = call_has(call, "as") ? call_option(call, "as") : setup.name;
+    code = frozen_add(book, name, &setup, clock_now(), error);
+    if (code == ERROR_NONE)
+        fprintf(call->out,
+                "%s is frozen as it is now. 'study --forward %s' judges it on bars that come later, "
+                "and on no others.\n",
+                setup.name, name);
+    setup_free(&setup);
+    return code;
+}
+
+static int change_seal(struct call *call, struct book *book, struct error *error)
+{
+    int64_t from = 0;
+    int code = call_time(call, "from", INT64_MIN, &from, error);
+    if (code == ERROR_NONE && call_has(call, "open"))
+        code = seal_open(book, clock_now(), error);
+    else if (code == ERROR_NONE && call_has(call, "from"))
+        code = seal_close(book, day_of_time(from), clock_now(), error);
+    return code;
+}
+
+int command_seal(struct call *call, struct error *error)
+{
+    struct tries tries = {0};
+    int asked = call_has(call, "from") + call_has(call, "open") + call_has(call, "freeze");
+    if (asked > 1)
+        return error_set(error, ERROR_USAGE, "seal: one of --from, --open and --freeze at a time");
+    int code = open_book(call, &tries.book, error);
+    if (code == ERROR_NONE && call_has(call, "freeze"))
+        code = freeze(call, tries.book, error);
+    else if (code == ERROR_NONE)
+        code = change_seal(call, tries.book, error);
+    if (code == ERROR_NONE && !call_has(call, "freeze"))
+        code = say_seal(call, tries.book, error);
+    return tries_close(&tries, code, error);
+}

@@ -1,0 +1,390 @@
+#include "evidence/evidence_store.h"
+
+#include "base/array.h"
+#include "base/calendar.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <xxhash.h>
+
+static void hash_digest(char hash[HASH_TEXT_SIZE], XXH128_hash_t digest)
+{
+    snprintf(hash, HASH_TEXT_SIZE, "%016llx%016llx", (unsigned long long)digest.high64,
+             (unsigned long long)digest.low64);
+}
+
+void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length)
+{
+    hash_digest(hash, XXH3_128bits(bytes, length));
+}
+
+/* One number over all bars of the study, whatever file or book they are from. */
+static int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
+                       struct error *error)
+{
+    XXH3_state_t *state = XXH3_createState();
+    if (state == NULL)
+        return error_memory(error);
+    XXH3_128bits_reset(state);
+    for (size_t i = 0; i < count; i++) {
+        const struct bars *bars = series[i].bars;
+        size_t bytes = bars->count * sizeof(double);
+        XXH3_128bits_update(state, series[i].instrument->name,
+                            strlen(series[i].instrument->name) + 1);
+        XXH3_128bits_update(state, &series[i].first, sizeof series[i].first);
+        if (bars->count == 0)
+            continue;
+        XXH3_128bits_update(state, bars->time, bars->count * sizeof *bars->time);
+        XXH3_128bits_update(state, bars->open, bytes);
+        XXH3_128bits_update(state, bars->high, bytes);
+        XXH3_128bits_update(state, bars->low, bytes);
+        XXH3_128bits_update(state, bars->close, bytes);
+    }
+    hash_digest(hash, XXH3_128bits_digest(state));
+    XXH3_freeState(state);
+    return ERROR_NONE;
+}
+
+static void find_range(const struct ledger_entry *entry, int64_t *first, int64_t *last)
+{
+    bool found = false;
+    *first = *last = 0;
+    if (entry->series == NULL) {
+        /* All of time: it overlaps with every other try. */
+        *first = INT64_MIN;
+        *last = INT64_MAX;
+        return;
+    }
+    for (size_t i = 0; i < entry->series_count; i++) {
+        const struct bars *bars = entry->series[i].bars;
+        if (bars->count <= entry->series[i].first)
+            continue;
+        int64_t begins = bars->time[entry->series[i].first];
+        int64_t ends = bars->time[bars->count - 1];
+        *first = !found || begins < *first ? begins : *first;
+        *last = !found || ends > *last ? ends : *last;
+        found = true;
+    }
+}
+
+static void bind_entry(struct statement *insert, const struct ledger_entry *entry,
+                       const struct text *setup, const struct text *instruments,
+                       const char *data_hash)
+{
+    char hash[HASH_TEXT_SIZE];
+    int64_t first = 0;
+    int64_t last = 0;
+    hash_text(hash, setup->bytes, setup->length);
+    find_range(entry, &first, &last);
+    statement_bind_integer(insert, 1, entry->now);
+    statement_bind_text(insert, 2, entry->command);
+    statement_bind_text(insert, 3, entry->setup->name);
+    statement_bind_text(insert, 4, setup->bytes);
+    statement_bind_text(insert, 5, hash);
+    statement_bind_text(insert, 6, entry->setup->family);
+    statement_bind_text(insert, 7, instruments->bytes);
+    statement_bind_text(insert, 8, data_hash);
+    statement_bind_integer(insert, 9, first);
+    statement_bind_integer(insert, 10, last);
+    statement_bind_integer(insert, 11, (int64_t)entry->seed);
+}
+
+static int insert_entry(struct book *book, const struct ledger_entry *entry,
+                        const struct text *setup, const struct text *instruments, int64_t *id,
+                        struct error *error)
+{
+    struct statement insert = {0};
+    char data_hash[HASH_TEXT_SIZE] = "";
+    int code = entry->series == NULL
+                   ? ERROR_NONE
+                   : hash_series(data_hash, entry->series, entry->series_count, error);
+    if (code == ERROR_NONE)
+        code = book_begin(book, "ledger", error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&insert, book,
+                                 "INSERT INTO try(at, command, setup, text, hash, family, "
+                                 "instruments, data_hash, first, last, seed) "
+                                 "VALUES(?,?,?,?,?,?,?,?,?,?,?)",
+                                 error);
+    if (code == ERROR_NONE) {
+        bind_entry(&insert, entry, setup, instruments, data_hash);
+        code = statement_run(&insert, error);
+    }
+    statement_finish(&insert);
+    *id = book_last_row(book);
+    if (code == ERROR_NONE)
+        return book_commit(book, error);
+    book_rollback(book);
+    return code;
+}
+
+int ledger_enter(struct book *book, const struct ledger_entry *entry, int64_t *id,
+                 struct error *error)
+{
+    struct text setup;
+    struct text instruments;
+    text_init(&setup);
+    text_init(&instruments);
+    setup_write(entry->setup, &setup);
+    for (size_t i = 0; i < entry->series_count; i++)
+        text_append_format(&instruments, "%s%s", i > 0 ? "\n" : "",
+                           entry->series != NULL ? entry->series[i].instrument->name
+                                                 : entry->names[i]);
+    int code = text_failed(&setup) || text_failed(&instruments)
+                   ? error_memory(error)
+                   : insert_entry(book, entry, &setup, &instruments, id, error);
+    text_free(&setup);
+    text_free(&instruments);
+    return code;
+}
+
+static int update_try(struct book *book, int64_t id, const struct estimate *mean,
+                      struct error *error)
+{
+    struct statement update = {0};
+    int code = statement_prepare(&update, book,
+                                 "UPDATE try SET finished = 1, closed = ?, mean_r = ?, low = ?, "
+                                 "high = ?, p = ? WHERE id = ?",
+                                 error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&update, 1, (int64_t)mean->count);
+        statement_bind_number(&update, 2, mean->value);
+        statement_bind_number(&update, 3, mean->low);
+        statement_bind_number(&update, 4, mean->high);
+        statement_bind_number(&update, 5, mean->p);
+        statement_bind_integer(&update, 6, id);
+        code = statement_run(&update, error);
+    }
+    statement_finish(&update);
+    return code;
+}
+
+static int insert_dates(struct book *book, int64_t id, const struct date_grid *grid,
+                        const struct closed_trades *closed, struct error *error)
+{
+    struct statement insert = {0};
+    int code = statement_prepare(&insert, book,
+                                 "INSERT INTO try_date(try, day, sum_r, trades) VALUES(?,?,?,1) "
+                                 "ON CONFLICT(try, day) DO UPDATE SET "
+                                 "sum_r = sum_r + excluded.sum_r, trades = trades + 1",
+                                 error);
+    for (size_t i = 0; code == ERROR_NONE && i < closed->count; i++) {
+        statement_bind_integer(&insert, 1, id);
+        statement_bind_integer(&insert, 2, grid->day[closed->date[i]]);
+        statement_bind_number(&insert, 3, closed->r[i]);
+        code = statement_run(&insert, error);
+        statement_reset(&insert);
+    }
+    statement_finish(&insert);
+    return code;
+}
+
+int ledger_finish(struct book *book, int64_t id, const struct estimate *mean,
+                  const struct date_grid *grid, const struct closed_trades *closed,
+                  struct error *error)
+{
+    int code = book_begin(book, "ledger", error);
+    if (code == ERROR_NONE)
+        code = update_try(book, id, mean, error);
+    if (code == ERROR_NONE)
+        code = insert_dates(book, id, grid, closed, error);
+    if (code == ERROR_NONE)
+        return book_commit(book, error);
+    book_rollback(book);
+    return code;
+}
+
+static int copy_column(struct statement *select, int column, char **copy, struct error *error)
+{
+    const char *text = statement_text(select, column);
+    *copy = string_copy(text != NULL ? text : "");
+    return *copy == NULL ? error_memory(error) : ERROR_NONE;
+}
+
+static int read_line(struct statement *select, struct ledger_line *line, struct error *error)
+{
+    char **const texts[] = {&line->command, &line->setup,       &line->text,     &line->hash,
+                            &line->family,  &line->instruments, &line->data_hash};
+    int code = ERROR_NONE;
+    *line = (struct ledger_line){.id = statement_integer(select, 0),
+                                 .at = statement_integer(select, 1),
+                                 .first = statement_integer(select, 9),
+                                 .last = statement_integer(select, 10),
+                                 .seed = statement_integer(select, 11),
+                                 .finished = statement_integer(select, 12) != 0,
+                                 .closed = statement_integer(select, 13),
+                                 .mean_r = statement_number(select, 14),
+                                 .low = statement_number(select, 15),
+                                 .high = statement_number(select, 16),
+                                 .p = statement_number(select, 17)};
+    for (int i = 0; i < 7 && code == ERROR_NONE; i++)
+        code = copy_column(select, 2 + i, texts[i], error);
+    return code;
+}
+
+static int add_line(struct ledger *ledger, struct statement *select, struct error *error)
+{
+    struct ledger_line *lines =
+        array_reserve(ledger->lines, &ledger->room, ledger->count + 1, sizeof *lines);
+    if (lines == NULL)
+        return error_memory(error);
+    ledger->lines = lines;
+    return read_line(select, &lines[ledger->count++], error);
+}
+
+int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error)
+{
+    struct statement select = {0};
+    bool row = true;
+    *ledger = (struct ledger){0};
+    int code = statement_prepare(&select, book,
+                                 "SELECT id, at, command, setup, text, hash, family, instruments, "
+                                 "data_hash, first, last, seed, finished, closed, mean_r, low, "
+                                 "high, p FROM try WHERE ?1 IS NULL OR family = ?1 ORDER BY id",
+                                 error);
+    if (code == ERROR_NONE)
+        statement_bind_text(&select, 1, family);
+    while (code == ERROR_NONE && row) {
+        code = statement_step(&select, &row, error);
+        if (code == ERROR_NONE && row)
+            code = add_line(ledger, &select, error);
+    }
+    statement_finish(&select);
+    return code;
+}
+
+void ledger_free(struct ledger *ledger)
+{
+    for (size_t i = 0; i < ledger->count; i++) {
+        struct ledger_line *line = &ledger->lines[i];
+        free(line->command);
+        free(line->setup);
+        free(line->text);
+        free(line->hash);
+        free(line->family);
+        free(line->instruments);
+        free(line->data_hash);
+    }
+    free(ledger->lines);
+    *ledger = (struct ledger){0};
+}
+
+/* --- seal and frozen setups ------------------------------------------------------- */
+
+/* Runs one statement with a number or two in a transaction of its own. */
+static int write_numbers(struct book *book, const char *who, const char *sql, int64_t first,
+                         int64_t second, struct error *error)
+{
+    struct statement statement = {0};
+    int code = book_begin(book, who, error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&statement, book, sql, error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, first);
+        statement_bind_integer(&statement, 2, second);
+        code = statement_run(&statement, error);
+    }
+    statement_finish(&statement);
+    if (code == ERROR_NONE)
+        return book_commit(book, error);
+    book_rollback(book);
+    return code;
+}
+
+int seal_read(struct book *book, int64_t *day, struct error *error)
+{
+    struct statement select = {0};
+    bool row = false;
+    *day = INT64_MAX;
+    int code = statement_prepare(&select, book, "SELECT day FROM seal WHERE opened IS NULL", error);
+    if (code == ERROR_NONE)
+        code = statement_step(&select, &row, error);
+    if (code == ERROR_NONE && row)
+        *day = statement_integer(&select, 0);
+    statement_finish(&select);
+    return code;
+}
+
+int seal_close(struct book *book, int64_t day, int64_t now, struct error *error)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    int64_t sealed = 0;
+    int code = seal_read(book, &sealed, error);
+    if (code != ERROR_NONE)
+        return code;
+    if (sealed != INT64_MAX) {
+        time_format(date, sealed * SECONDS_PER_DAY, true);
+        return error_set(error, ERROR_INPUT,
+                         "bars from %s on are sealed already; 'seal --open' opens them for good",
+                         date);
+    }
+    return write_numbers(book, "seal", "INSERT INTO seal(day, closed) VALUES(?, ?)", day, now,
+                         error);
+}
+
+int seal_open(struct book *book, int64_t now, struct error *error)
+{
+    int64_t sealed = 0;
+    int code = seal_read(book, &sealed, error);
+    if (code == ERROR_NONE && sealed == INT64_MAX)
+        code = error_set(error, ERROR_INPUT, "nothing is sealed");
+    if (code != ERROR_NONE)
+        return code;
+    return write_numbers(book, "seal", "UPDATE seal SET opened = ?2 WHERE day = ?1 AND opened IS NULL",
+                         sealed, now, error);
+}
+
+int frozen_add(struct book *book, const char *name, const struct setup *setup, int64_t now,
+               struct error *error)
+{
+    struct statement insert = {0};
+    struct text text;
+    text_init(&text);
+    setup_write(setup, &text);
+    int code = text_failed(&text) ? error_memory(error) : book_begin(book, "freeze", error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&insert, book,
+                                 "INSERT OR IGNORE INTO frozen(name, text, since) VALUES(?,?,?)",
+                                 error);
+    if (code == ERROR_NONE) {
+        statement_bind_text(&insert, 1, name);
+        statement_bind_text(&insert, 2, text.bytes);
+        statement_bind_integer(&insert, 3, now);
+        code = statement_run(&insert, error);
+    }
+    statement_finish(&insert);
+    if (code == ERROR_NONE && book_changes(book) == 0)
+        code = error_set(error, ERROR_INPUT, "a setup is frozen as '%s' already; it stays as it is, "
+                                             "choose another name",
+                         name);
+    text_free(&text);
+    if (code == ERROR_NONE)
+        return book_commit(book, error);
+    book_rollback(book);
+    return code;
+}
+
+int frozen_read(struct book *book, const char *name, struct setup *setup, int64_t *since,
+                struct error *error)
+{
+    struct statement select = {0};
+    bool row = false;
+    int code =
+        statement_prepare(&select, book, "SELECT text, since FROM frozen WHERE name = ?", error);
+    if (code == ERROR_NONE) {
+        statement_bind_text(&select, 1, name);
+        code = statement_step(&select, &row, error);
+    }
+    if (code == ERROR_NONE && !row)
+        code = error_set(error, ERROR_INPUT, "no setup is frozen as '%s'; 'seal --freeze' freezes one",
+                         name);
+    if (code == ERROR_NONE) {
+        const char *text = statement_text(&select, 0);
+        *since = statement_integer(&select, 1);
+        code = setup_read(setup, name, text, strlen(text), error);
+    }
+    statement_finish(&select);
+    return code;
+}

@@ -1,0 +1,97 @@
+/* The ledger of every try, the seal, and setups frozen for the time to come,
+ * in the book (docs/method.md 10). */
+#ifndef RUSHLIGHT_EVIDENCE_EVIDENCE_STORE_H
+#define RUSHLIGHT_EVIDENCE_EVIDENCE_STORE_H
+
+#include "evidence/estimate.h"
+#include "evidence/grid.h"
+#include "evidence/study_words.h"
+#include "store/book.h"
+
+enum { HASH_TEXT_SIZE = 33 };
+
+/* XXH128 of some bytes, hexadecimal. */
+void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length);
+
+/* What is known of a try before it is run. All is borrowed. */
+struct ledger_entry {
+    const char *command;    /* study, trades, case, sensitivity, compare */
+    const struct setup *setup;
+    const struct study_series *series; /* NULL: not known by their bars, only: */
+    char *const *names;                /* names of the instruments, where series is NULL */
+    size_t series_count;
+    uint64_t seed;
+    int64_t now;            /* UTC seconds */
+};
+
+/* Enters a try and commits it, so that no outcome is shown of a try that is
+ * not there. *id names it. */
+int ledger_enter(struct book *book, const struct ledger_entry *entry, int64_t *id,
+                 struct error *error);
+
+/* Notes the result of a try: its mean, and per date the sum of R and the
+ * number of its closed trades. */
+int ledger_finish(struct book *book, int64_t id, const struct estimate *mean,
+                  const struct date_grid *grid, const struct closed_trades *closed,
+                  struct error *error);
+
+/* One line of the ledger. Its strings are its own. */
+struct ledger_line {
+    int64_t id;
+    int64_t at;
+    char *command;
+    char *setup;       /* name */
+    char *text;        /* the setup file, written out */
+    char *hash;        /* of that text */
+    char *family;
+    char *instruments; /* names, separated by newlines, in order */
+    char *data_hash;
+    int64_t first;
+    int64_t last;
+    int64_t seed;
+    bool finished;
+    int64_t closed;
+    double mean_r;     /* NaN: not finished, or nothing closed */
+    double low;
+    double high;
+    double p;
+};
+
+struct ledger {
+    struct ledger_line *lines;
+    size_t count;
+    size_t room;
+};
+
+/* All tries, oldest first; of one family where `family` is not NULL. */
+int ledger_read(struct ledger *ledger, struct book *book, const char *family,
+                struct error *error);
+void ledger_free(struct ledger *ledger);
+
+/* How many different tries (setup text and data) the try `id` belongs to, of
+ * its family and of all, on data that overlap with its own (a common
+ * instrument and a common time); its p after Benjamini-Hochberg over its
+ * family; and White's reality check of the family on the dates of `grid`. */
+int ledger_tries(struct study_tries *tries, struct book *book, int64_t id,
+                 const struct date_grid *grid, const struct estimate_plan *plan,
+                 struct error *error);
+
+/* The first sealed day (days since 1970-01-01), INT64_MAX where nothing is
+ * sealed. */
+int seal_read(struct book *book, int64_t *day, struct error *error);
+/* Seals from a day on; ERROR_INPUT where something is sealed already, or was
+ * opened and the day is not after what has been seen. */
+int seal_close(struct book *book, int64_t day, int64_t now, struct error *error);
+/* Opens the seal for good. ERROR_INPUT where nothing is sealed. */
+int seal_open(struct book *book, int64_t now, struct error *error);
+
+/* Freezes a setup: from `now` on only bars that come later judge it.
+ * ERROR_INPUT for a name that is frozen already. */
+int frozen_add(struct book *book, const char *name, const struct setup *setup, int64_t now,
+               struct error *error);
+/* The frozen setup of this name and the time of its freezing; ERROR_INPUT
+ * where there is none. The setup is the caller's to free. */
+int frozen_read(struct book *book, const char *name, struct setup *setup, int64_t *since,
+                struct error *error);
+
+#endif

@@ -1,0 +1,251 @@
+/* The ledger, the seal and frozen setups. */
+#define _DEFAULT_SOURCE /* fork, mkdtemp */
+#include "base/random.h"
+#include "evidence/evidence_store.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <signal.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+enum { DAYS = 200 };
+
+struct fixture {
+    char folder[64];
+    char path[96];
+    struct setup setup[3];
+    struct instrument instrument[2];
+    struct bars bars;
+    struct study_series series[2];
+    struct date_grid grid;
+};
+
+static void write_setup(char *text, size_t size, int which)
+{
+    snprintf(text, size,
+             "setup: try-%d\nfamily: %s\nside: long\ncandle: {shape: hammer}\n"
+             "entry: {on: next_open}\nstop: {at: candle_low}\n"
+             "exit: {targets: [{r: %d, share: 1}]}\n",
+             which, which < 2 ? "first" : "second", which + 1);
+}
+
+static int make(void **state)
+{
+    static struct fixture fixture;
+    struct error error;
+    *state = &fixture;
+    strcpy(fixture.folder, "/tmp/rushlight-ledger-XXXXXX");
+    if (mkdtemp(fixture.folder) == NULL)
+        return -1;
+    snprintf(fixture.path, sizeof fixture.path, "%s/book.sqlite", fixture.folder);
+    for (int i = 0; i < 3; i++) {
+        char text[512];
+        write_setup(text, sizeof text, i);
+        if (setup_read(&fixture.setup[i], "test", text, strlen(text), &error) != 0)
+            return -1;
+    }
+    for (int64_t d = 0; d < DAYS; d++) {
+        struct bar bar = {d * 86400, 10, 11, 9, 10, NAN};
+        bars_append(&fixture.bars, &bar, &error);
+    }
+    instrument_init(&fixture.instrument[0], "reed");
+    instrument_init(&fixture.instrument[1], "sedge");
+    for (int i = 0; i < 2; i++)
+        fixture.series[i] =
+            (struct study_series){.instrument = &fixture.instrument[i], .bars = &fixture.bars};
+    return study_grid(&fixture.grid, fixture.series, 2, &error);
+}
+
+static int unmake(void **state)
+{
+    struct fixture *fixture = *state;
+    char command[160];
+    for (int i = 0; i < 3; i++)
+        setup_free(&fixture->setup[i]);
+    bars_free(&fixture->bars);
+    date_grid_free(&fixture->grid);
+    snprintf(command, sizeof command, "rm -rf '%s'", fixture->folder);
+    return system(command);
+}
+
+static struct book *open_book(const struct fixture *fixture)
+{
+    struct book *book = NULL;
+    struct error error = {0};
+    if (book_open(&book, fixture->path, BOOK_WRITE, 5, &error) != 0)
+        fail_msg("%s", error.text);
+    return book;
+}
+
+static void close_book(struct book *book)
+{
+    struct error error = {0};
+    assert_int_equal(book_close(book, &error), 0);
+}
+
+static int64_t enter(const struct fixture *fixture, struct book *book, int which, size_t series)
+{
+    struct error error = {0};
+    int64_t id = 0;
+    const struct ledger_entry entry = {.command = "study",
+                                       .setup = &fixture->setup[which],
+                                       .series = fixture->series,
+                                       .series_count = series,
+                                       .seed = 7,
+                                       .now = 1000 + which};
+    assert_int_equal(ledger_enter(book, &entry, &id, &error), 0);
+    return id;
+}
+
+static void finish(const struct fixture *fixture, struct book *book, int64_t id, double shift)
+{
+    size_t date[DAYS];
+    double r[DAYS];
+    struct random_stream stream;
+    struct error error = {0};
+    struct estimate mean;
+    const struct estimate_plan plan = {.resamples = 999, .seed = 1, .threads = 1};
+    random_start(&stream, (uint64_t)id, 0);
+    for (size_t d = 0; d < DAYS; d++) {
+        date[d] = d;
+        r[d] = shift + random_normal(&stream);
+    }
+    const struct arm arm = {DAYS, date, r, NULL};
+    assert_int_equal(estimate_mean(&mean, DAYS, &arm, &plan, &error), 0);
+    const struct closed_trades closed = {DAYS, date, r};
+    assert_int_equal(ledger_finish(book, id, &mean, &fixture->grid, &closed, &error), 0);
+}
+
+/* A try is in the ledger before it is finished, and stays there when the
+ * program is killed in between. */
+static void test_survives_a_kill(void **state)
+{
+    const struct fixture *fixture = *state;
+    struct ledger ledger;
+    struct error error = {0};
+    pid_t child = fork();
+    if (child == 0) {
+        enter(fixture, open_book(fixture), 0, 2);
+        raise(SIGKILL);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    assert_true(WIFSIGNALED(status));
+    struct book *book = open_book(fixture);
+    assert_int_equal(ledger_read(&ledger, book, NULL, &error), 0);
+    assert_int_equal(ledger.count, 1);
+    assert_false(ledger.lines[0].finished);
+    assert_string_equal(ledger.lines[0].setup, "try-0");
+    assert_string_equal(ledger.lines[0].instruments, "reed\nsedge");
+    assert_true(isnan(ledger.lines[0].mean_r));
+    assert_int_equal(ledger.lines[0].last, (DAYS - 1) * 86400);
+    ledger_free(&ledger);
+    close_book(book);
+}
+
+/* The same try again counts once; another family, and data that do not
+ * overlap, count apart; nothing can be removed. */
+static void test_counts_tries(void **state)
+{
+    struct fixture *fixture = *state;
+    struct study_tries tries;
+    struct error error = {0};
+    const struct estimate_plan plan = {.resamples = 999, .seed = 1, .threads = 1};
+    struct book *book = open_book(fixture);
+    int64_t first = enter(fixture, book, 0, 2);
+    finish(fixture, book, first, 0);
+    assert_int_equal(ledger_tries(&tries, book, first, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(tries.family, 1);
+    int64_t good = enter(fixture, book, 1, 2);
+    finish(fixture, book, good, 0.5);
+    int64_t other = enter(fixture, book, 2, 2);
+    finish(fixture, book, other, 0);
+    int64_t again = enter(fixture, book, 1, 2);
+    finish(fixture, book, again, 0.5);
+    assert_int_equal(ledger_tries(&tries, book, again, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(tries.family, 2);
+    assert_int_equal(tries.all, 3);
+    assert_true(tries.p_adjusted < 0.01 && tries.p_reality_check < 0.01);
+    assert_int_equal(ledger_tries(&tries, book, first, &fixture->grid, &plan, &error), 0);
+    assert_true(tries.p_reality_check > 0.01);
+    struct bars later;
+    bars_slice(&later, &fixture->bars, 0, DAYS, &error);
+    for (size_t i = 0; i < later.count; i++)
+        later.time[i] += 100 * DAYS * INT64_C(86400);
+    struct study_series elsewhere = {.instrument = &fixture->instrument[0], .bars = &later};
+    const struct ledger_entry entry = {.command = "study",
+                                       .setup = &fixture->setup[1],
+                                       .series = &elsewhere,
+                                       .series_count = 1};
+    int64_t apart = 0;
+    assert_int_equal(ledger_enter(book, &entry, &apart, &error), 0);
+    assert_int_equal(ledger_tries(&tries, book, apart, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(tries.all, 1);
+    bars_free(&later);
+    assert_int_equal(book_begin(book, "test", &error), 0);
+    assert_int_not_equal(book_run(book, "DELETE FROM try", &error), 0);
+    book_rollback(book);
+    close_book(book);
+}
+
+static void test_seal(void **state)
+{
+    const struct fixture *fixture = *state;
+    struct error error = {0};
+    int64_t day = 0;
+    struct book *book = open_book(fixture);
+    assert_int_equal(seal_read(book, &day, &error), 0);
+    assert_true(day == INT64_MAX);
+    assert_int_equal(seal_open(book, 5, &error), ERROR_INPUT);
+    assert_int_equal(seal_close(book, 18000, 5, &error), 0);
+    assert_int_equal(seal_close(book, 19000, 5, &error), ERROR_INPUT);
+    assert_int_equal(seal_read(book, &day, &error), 0);
+    assert_int_equal(day, 18000);
+    assert_int_equal(seal_open(book, 6, &error), 0);
+    assert_int_equal(seal_read(book, &day, &error), 0);
+    assert_true(day == INT64_MAX);
+    close_book(book);
+}
+
+static void test_frozen(void **state)
+{
+    const struct fixture *fixture = *state;
+    struct error error = {0};
+    struct setup setup;
+    struct text texts[2];
+    int64_t since = 0;
+    struct book *book = open_book(fixture);
+    assert_int_equal(frozen_add(book, "kept", &fixture->setup[1], 12345, &error), 0);
+    assert_int_equal(frozen_add(book, "kept", &fixture->setup[2], 12346, &error), ERROR_INPUT);
+    assert_int_equal(frozen_read(book, "other", &setup, &since, &error), ERROR_INPUT);
+    assert_int_equal(frozen_read(book, "kept", &setup, &since, &error), 0);
+    assert_int_equal(since, 12345);
+    for (int i = 0; i < 2; i++) {
+        text_init(&texts[i]);
+        setup_write(i == 0 ? &setup : &fixture->setup[1], &texts[i]);
+    }
+    assert_string_equal(texts[0].bytes, texts[1].bytes);
+    text_free(&texts[0]);
+    text_free(&texts[1]);
+    setup_free(&setup);
+    close_book(book);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_survives_a_kill),
+        cmocka_unit_test(test_counts_tries),
+        cmocka_unit_test(test_seal),
+        cmocka_unit_test(test_frozen),
+    };
+    return cmocka_run_group_tests(tests, make, unmake);
+}
