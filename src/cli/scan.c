@@ -150,10 +150,12 @@ static void print_check(FILE *out, const struct check *check)
     char value[NUMBER_TEXT_SIZE] = "";
     char limit[100] = "";
     const struct reading *reading = &check->reading;
+    /* Prices as they are; of fractions and counts what a ruler can check. */
+    int digits = reading->kind == READING_PRICE ? 10 : 4;
     if (!isnan(reading->value))
-        snprintf(value, sizeof value, "%.4g", reading->value);
+        snprintf(value, sizeof value, "%.*g", digits, reading->value);
     if (!isnan(reading->limit))
-        snprintf(limit, sizeof limit, "%s %.4g%s%s", comparison_words(reading->comparison),
+        snprintf(limit, sizeof limit, "%s %.*g%s%s", comparison_words(reading->comparison), digits,
                  reading->limit, reading->unit[0] != '\0' ? " " : "", reading->unit);
     fprintf(out, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s\n", check_section_name(check->section),
             check->rule, check->negated ? "not: " : "", reading_name(reading, name), value, limit,
