@@ -66,6 +66,19 @@ static void put_rows(struct table *table, const struct entry_shown *shown)
     }
 }
 
+static void print_parameter(FILE *out, const struct parameter *parameter, bool mirrored)
+{
+    char text[NUMBER_TEXT_SIZE];
+    fprintf(out, "    %-18s %-10s %s", parameter_name(parameter, mirrored),
+            default_text(parameter, mirrored, text), parameter->help);
+    if (parameter->unit[0] != '\0')
+        fprintf(out, " [%s]", parameter->unit);
+    if (parameter->kind == PARAMETER_WHOLE || parameter->kind == PARAMETER_NUMBER ||
+        parameter->kind == PARAMETER_RATIO)
+        fprintf(out, ", %g to %g", parameter->least, parameter->most);
+    fputc('\n', out);
+}
+
 static void print_entry(FILE *out, const struct entry_shown *shown)
 {
     size_t count = parameter_count(shown->parameters);
@@ -73,13 +86,8 @@ static void print_entry(FILE *out, const struct entry_shown *shown)
     if (shown->mirror != NULL)
         fprintf(out, "   (mirror: %s)", shown->mirror);
     fprintf(out, "\n    %s\n", shown->help);
-    for (size_t i = 0; i < count; i++) {
-        const struct parameter *parameter = &shown->parameters[i];
-        char text[NUMBER_TEXT_SIZE];
-        fprintf(out, "    %-18s %-10s %s%s%s\n", parameter_name(parameter, shown->mirrored),
-                default_text(parameter, shown->mirrored, text), parameter->help,
-                parameter->unit[0] != '\0' ? ", in " : "", parameter->unit);
-    }
+    for (size_t i = 0; i < count; i++)
+        print_parameter(out, &shown->parameters[i], shown->mirrored);
     fprintf(out, "    source: %s\n\n", shown->source);
 }
 

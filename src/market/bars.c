@@ -213,16 +213,16 @@ double bars_smallest_step(const struct bars *bars)
         for (size_t i = 0; i < bars->count && places <= MOST_PLACES; i++)
             places = places_needed(columns[c][i], places);
     if (places > MOST_PLACES)
-        return 0;
+        return pow(10, -MOST_PLACES);
     double scale = pow(10, places);
     int64_t step = 0;
     for (int c = 0; c < 4; c++) {
         for (size_t i = 0; i < bars->count; i++) {
             double apart = (columns[c][i] - bars->open[0]) * scale;
             if (fabs(apart) > 9e15)
-                return 0;
+                return 1 / scale;
             step = greatest_common_divisor(step, (int64_t)llround(apart));
         }
     }
-    return (double)step / scale;
+    return (double)(step > 0 ? step : 1) / scale;
 }

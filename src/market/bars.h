@@ -73,7 +73,8 @@ int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error)
 
 /* The widest price step on which all prices lie (the greatest common divisor
  * of their differences, in decimals): the tick to assume where nobody says
- * one. 0 where all prices are equal or no decimal of up to 10 places fits. */
+ * one. Where all prices are equal, one unit of their last place; 1e-10 where
+ * they have more than 10 places. */
 double bars_smallest_step(const struct bars *bars);
 
 #endif

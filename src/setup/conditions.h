@@ -14,7 +14,7 @@
 /* A dated event that a condition can keep away from. */
 struct setup_event {
     int64_t time;
-    char *kind;
+    const char *kind;
 };
 
 /* A price level that a person marked; it counts from `known_from` on. */
