@@ -54,6 +54,30 @@ static int read_options(struct study_call *work, struct error *error)
     return code;
 }
 
+static int read_percent(struct study_call *work, const char *name, double missing, double *share,
+                        struct error *error)
+{
+    int code = call_number(work->call, name, 0, 100, missing, share, error);
+    *share /= 100;
+    return code;
+}
+
+static int read_next(struct study_call *work, struct error *error)
+{
+    int64_t trades = 0;
+    int code = call_integer(work->call, "next", 0, 100000, 100, &trades, error);
+    work->options.next_trades = (size_t)trades;
+    if (code == ERROR_NONE)
+        code = read_percent(work, "risk", 1, &work->options.risk, error);
+    if (code == ERROR_NONE)
+        code = read_percent(work, "daily-limit", 0, &work->options.daily_limit, error);
+    if (code == ERROR_NONE)
+        code = read_percent(work, "total-limit", 0, &work->options.total_limit, error);
+    if (code == ERROR_NONE)
+        code = read_percent(work, "trailing-limit", 0, &work->options.trailing_limit, error);
+    return code;
+}
+
 static int read_same_bar(struct study_call *work, struct error *error)
 {
     const char *word = call_option(work->call, "same-bar");
@@ -192,6 +216,8 @@ static int run_study(struct study_call *work, struct error *error)
 static int run(struct study_call *work, struct error *error)
 {
     int code = read_options(work, error);
+    if (code == ERROR_NONE)
+        code = read_next(work, error);
     if (code == ERROR_NONE)
         code = read_same_bar(work, error);
     if (code == ERROR_NONE)

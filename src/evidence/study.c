@@ -191,6 +191,8 @@ int study_run(struct study *study, const struct setup *setup, const struct study
     if (code == ERROR_NONE)
         code = sum_splits(&summing);
     if (code == ERROR_NONE)
+        code = sum_next(&summing);
+    if (code == ERROR_NONE)
         code = sum_resampled(&summing);
     collected_free(&all);
     study_setups_free(&setups);

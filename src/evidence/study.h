@@ -8,6 +8,7 @@
 #include "evidence/estimate.h"
 #include "evidence/grid.h"
 #include "evidence/proportion.h"
+#include "evidence/ruin.h"
 #include "market/instrument.h"
 #include "trade/trade.h"
 
@@ -27,6 +28,13 @@ struct study_series {
 struct study_options {
     size_t resamples; /* of dates, RESAMPLES by default */
     size_t draws;     /* resampled markets, 0: none */
+    /* The next trades (ruin.h): how many (0: not asked), what share of the
+     * account is at risk on each, and the limits of the account, 0: none. */
+    size_t next_trades;
+    double risk;
+    double daily_limit;
+    double total_limit;
+    double trailing_limit;
     uint64_t seed;
     int threads;
     /* Called now and then with the share of the work done, 0 to 1, from one
@@ -159,6 +167,10 @@ struct study {
     double beyond_mean_r;            /* how much worse, mean over those; NaN */
     double beyond_worst_r;
     struct study_split splits[SPLIT_KINDS];
+
+    struct ruin next;                /* the next trades; all NaN where not asked */
+    size_t next_trades;
+    double risk;
 
     size_t draws;                    /* resampled markets */
     double resampled_mean;           /* mean over them of the mean R; NaN without */

@@ -251,6 +251,38 @@ static void splits(struct text *text, const struct study *study)
     text_append_char(text, ']');
 }
 
+static void levels(struct text *text, const char *name, const double *content)
+{
+    key(text, name);
+    text_append_char(text, '[');
+    for (size_t i = 0; i < RUIN_LEVELS; i++) {
+        text_append(text, i > 0 ? "," : "");
+        value(text, content[i]);
+    }
+    text_append_char(text, ']');
+}
+
+/* Levels are the quantiles 5, 25, 50, 75 and 95%. */
+static void next(struct text *text, const struct study *study)
+{
+    key(text, "next");
+    text_append_char(text, '{');
+    count(text, "trades", study->next_trades);
+    number(text, "risk", study->risk);
+    levels(text, "sum_r", study->next.band_r);
+    levels(text, "drawdown_r", study->next.drawdown_r);
+    levels(text, "drawdown_share", study->next.drawdown_share);
+    levels(text, "losing_streak", study->next.streak);
+    levels(text, "growth", study->next.growth);
+    number(text, "ends_lower", study->next.loses);
+    number(text, "reaches_daily_limit", study->next.hits_daily);
+    number(text, "reaches_total_limit", study->next.hits_total);
+    number(text, "reaches_trailing_limit", study->next.hits_trailing);
+    limits(text, "kelly", study->next.kelly, study->next.kelly_low, study->next.kelly_high);
+    number(text, "half_kelly", study->next.kelly / 2);
+    text_append_char(text, '}');
+}
+
 void study_json(struct text *text, const struct study *study, const struct study_tries *tries)
 {
     counts(text, study);
@@ -258,6 +290,7 @@ void study_json(struct text *text, const struct study *study, const struct study
     controls(text, study);
     shares(text, study);
     splits(text, study);
+    next(text, study);
     key(text, "tries");
     text_append_char(text, '{');
     count(text, "count", tries != NULL ? tries->family : 1);

@@ -20,5 +20,6 @@ int sum_results(struct summing *summing);
 int sum_controls(struct summing *summing, const struct collected *collected);
 int sum_splits(struct summing *summing);
 int sum_resampled(struct summing *summing);
+int sum_next(struct summing *summing);
 
 #endif

@@ -193,3 +193,61 @@ int sum_results(struct summing *summing)
     closed_free(&closed);
     return code;
 }
+
+struct dated {
+    size_t date;
+    size_t place; /* in the study's list: ties keep its order */
+    double r;
+};
+
+static int by_date(const void *a, const void *b)
+{
+    const struct dated *x = a;
+    const struct dated *y = b;
+    if (x->date != y->date)
+        return (x->date > y->date) - (x->date < y->date);
+    return (x->place > y->place) - (x->place < y->place);
+}
+
+/* Puts the trades in order of their dates, as the paths want them. */
+static int order_by_date(struct closed_trades *closed, struct error *error)
+{
+    struct dated *order = array_new(closed->count, sizeof *order);
+    if (order == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < closed->count; i++)
+        order[i] = (struct dated){closed->date[i], i, closed->r[i]};
+    qsort(order, closed->count, sizeof *order, by_date);
+    for (size_t i = 0; i < closed->count; i++) {
+        closed->date[i] = order[i].date;
+        closed->r[i] = order[i].r;
+    }
+    free(order);
+    return ERROR_NONE;
+}
+
+int sum_next(struct summing *summing)
+{
+    struct study *study = summing->study;
+    const struct study_options *options = summing->options;
+    struct closed_trades closed;
+    struct ruin_plan plan = {.trades = options->next_trades,
+                             .risk = options->risk,
+                             .daily_limit = options->daily_limit,
+                             .total_limit = options->total_limit,
+                             .trailing_limit = options->trailing_limit,
+                             .block_length = fmax(1, study->mean_r.block_length),
+                             .draw = summing->plan};
+    study->next_trades = options->next_trades;
+    study->risk = options->risk;
+    int code = closed_trades_of(&closed, study, summing->error);
+    if (code == ERROR_NONE)
+        code = order_by_date(&closed, summing->error);
+    if (code == ERROR_NONE) {
+        bool asked = options->next_trades > 0;
+        const struct arm arm = {asked ? closed.count : 0, closed.date, closed.r, NULL};
+        code = ruin_estimate(&study->next, study->grid.count, &arm, &plan, summing->error);
+    }
+    closed_trades_free(&closed);
+    return code;
+}

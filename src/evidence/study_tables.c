@@ -293,6 +293,62 @@ static void split(struct filling *filling, const struct study_split *part)
     cell(filling, "");
 }
 
+static void levels_row(struct filling *filling, const char *name, const double *levels, int places,
+                       double scale, bool with_sign)
+{
+    cell(filling, name);
+    for (size_t i = 0; i < RUIN_LEVELS; i++) {
+        if (with_sign)
+            signed_number(filling, places, scale * levels[i]);
+        else
+            number(filling, places, scale * levels[i]);
+    }
+}
+
+static void chance_row(struct filling *filling, const char *name, double chance)
+{
+    if (isnan(chance))
+        return;
+    cell(filling, name);
+    number(filling, 3, chance);
+    for (size_t i = 1; i < RUIN_LEVELS; i++)
+        cell(filling, "");
+}
+
+static void next(struct filling *filling, const struct study *study)
+{
+    static const char *const columns[] = {"over the next trades", "5%", "25%", "50%", "75%", "95%"};
+    begin(filling, "The next trades",
+          "These trades drawn again in blocks of dates, as if the future were like them and "
+          "their mean the true one, which is not known: what to be ready for, not what will come. Kelly's fraction is the largest growth there was in them; "
+          "its interval is wide, and half of it is already bold.",
+          columns, 1 + RUIN_LEVELS);
+    cell(filling, "trades");
+    count(filling, study->next_trades);
+    for (size_t i = 1; i < RUIN_LEVELS; i++)
+        cell(filling, "");
+    cell(filling, "at risk on each, % of the account");
+    number(filling, 2, 100 * study->risk);
+    for (size_t i = 1; i < RUIN_LEVELS; i++)
+        cell(filling, "");
+    levels_row(filling, "sum of R", study->next.band_r, 1, 1, true);
+    levels_row(filling, "largest drawdown, R", study->next.drawdown_r, 1, 1, false);
+    levels_row(filling, "largest drawdown, % of the account", study->next.drawdown_share, 1, 100,
+               false);
+    levels_row(filling, "longest losing streak", study->next.streak, 0, 1, false);
+    levels_row(filling, "account, times what it was", study->next.growth, 3, 1, false);
+    chance_row(filling, "chance to end lower", study->next.loses);
+    chance_row(filling, "chance to reach the daily limit", study->next.hits_daily);
+    chance_row(filling, "chance to reach the total limit", study->next.hits_total);
+    chance_row(filling, "chance to reach the trailing limit", study->next.hits_trailing);
+    cell(filling, "Kelly's fraction, % (seen, low, high; half)");
+    number(filling, 1, 100 * study->next.kelly);
+    number(filling, 1, 100 * study->next.kelly_low);
+    number(filling, 1, 100 * study->next.kelly_high);
+    number(filling, 1, 50 * study->next.kelly);
+    cell(filling, "");
+}
+
 static void resampled(struct filling *filling, const struct study *study)
 {
     static const char *const columns[] = {"markets that might have been", "value"};
@@ -326,6 +382,8 @@ int study_sections_init(struct study_sections *sections, const struct study *stu
     for (size_t k = 0; k < SPLIT_KINDS; k++)
         if (k == SPLIT_YEAR || !isnan(study->splits[k].p))
             split(&filling, &study->splits[k]);
+    if (study->next_trades > 0 && study->closed > 0)
+        next(&filling, study);
     if (study->draws > 0)
         resampled(&filling, study);
     for (size_t s = 0; s < sections->count; s++)
