@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "cli/paragraph.h"
 #include "version.h"
 
 #include <argp.h>
@@ -124,18 +125,24 @@ void call_say(const struct call *call, const char *format, ...)
 
 static void print_options(FILE *out, const struct option_row *rows)
 {
+    enum { LEFT_WIDTH = 28 };
     for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++) {
-        char left[64];
+        char left[80];
         snprintf(left, sizeof left, "--%s%s%s", rows[i].name, rows[i].value != NULL ? " " : "",
                  rows[i].value != NULL ? rows[i].value : "");
-        fprintf(out, "  %-28s %s\n", left, rows[i].help);
+        if (text_columns(left) > LEFT_WIDTH)
+            fprintf(out, "  %s\n  %*s %s\n", left, LEFT_WIDTH, "", rows[i].help);
+        else
+            fprintf(out, "  %s%*s %s\n", left, LEFT_WIDTH - (int)text_columns(left), "",
+                    rows[i].help);
     }
 }
 
 static void print_command_help(FILE *out, const struct command *command)
 {
-    fprintf(out, "Usage: rushlight %s%s%s [OPTION…]\n\n%s\n", command->name,
-            command->arguments[0] != '\0' ? " " : "", command->arguments, command->help);
+    fprintf(out, "Usage: rushlight %s%s%s [OPTION…]\n\n", command->name,
+            command->arguments[0] != '\0' ? " " : "", command->arguments);
+    print_paragraph(out, command->help, 0);
     if (option_count(command->options) > 0) {
         fprintf(out, "\nOptions:\n");
         print_options(out, command->options);
