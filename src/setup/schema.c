@@ -58,6 +58,48 @@ static void write_parameters(struct text *out, const struct parameter *parameter
     }
 }
 
+/* The parameters of several rows, each name once. */
+struct parameter_union {
+    const struct parameter *lists[2 * 64];
+    bool mirrored[2 * 64];
+    size_t count;
+};
+
+static void add_parameters(struct parameter_union *all, const struct parameter *parameters,
+                           bool mirrored)
+{
+    if (all->count == sizeof all->lists / sizeof *all->lists)
+        return;
+    all->lists[all->count] = parameters;
+    all->mirrored[all->count++] = mirrored;
+}
+
+/* Whether one of the first `count` lists has this name already. */
+static bool is_named(const struct parameter_union *all, size_t count, const char *name)
+{
+    for (size_t i = 0; i < count; i++)
+        if (parameter_find(all->lists[i], name, all->mirrored[i]) < parameter_count(all->lists[i]))
+            return true;
+    return false;
+}
+
+static void write_union(struct text *out, const struct parameter_union *all, const char *separator)
+{
+    for (size_t i = 0; i < all->count; i++) {
+        for (const struct parameter *p = all->lists[i]; p->name != NULL; p++) {
+            if (is_named(all, i, parameter_name(p, all->mirrored[i])))
+                continue;
+            text_append(out, separator);
+            write_parameter(out, p, all->mirrored[i]);
+            separator = ", ";
+        }
+    }
+}
+
+static const char buffer_properties[] =
+    "\"buffer_ticks\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000000}, "
+    "\"buffer_atr\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000}";
+
 static void write_condition(struct text *out, const struct condition *row, bool mirrored)
 {
     const char *more = parameter_count(row->parameters) > 0 ? ", " : "";
@@ -101,32 +143,49 @@ static void write_names(struct text *out, const char *name, const char *mirror_n
 
 static void write_candle_definition(struct text *out)
 {
+    struct parameter_union all = {.count = 0};
     text_append(out, "\"shape\": {\"enum\": [");
-    for (const struct shape *row = shapes; row->name != NULL; row++)
+    for (const struct shape *row = shapes; row->name != NULL; row++) {
         write_names(out, row->name, row->mirror_name, row == shapes);
-    text_append(out, "]},\n  \"candle\": {\"type\": \"object\", \"additionalProperties\": false, "
+        add_parameters(&all, row->limits, false);
+        add_parameters(&all, row->limits, true);
+    }
+    text_append(out, "]},\n  ");
+    open_object(out, "limits");
+    write_union(out, &all, "");
+    text_append(out, "}},\n  \"candle\": {\"type\": \"object\", \"additionalProperties\": false, "
                      "\"properties\": {\"shape\": {\"$ref\": \"#/$defs/shape\"}, \"limits\": "
-                     "{\"type\": \"object\"}, \"any_of\": {\"type\": \"array\", \"minItems\": 1, "
-                     "\"items\": {\"anyOf\": [{\"$ref\": \"#/$defs/shape\"}, {\"type\": "
-                     "\"object\"}]}}}}");
+                     "{\"$ref\": \"#/$defs/limits\"}, \"any_of\": {\"type\": \"array\", "
+                     "\"minItems\": 1, \"items\": {\"anyOf\": [{\"$ref\": \"#/$defs/shape\"}, ");
+    text_append(out, "{\"type\": \"object\", \"required\": [\"shape\"], "
+                     "\"additionalProperties\": false, \"properties\": {\"shape\": {\"$ref\": "
+                     "\"#/$defs/shape\"}, \"limits\": {\"$ref\": \"#/$defs/limits\"}}}]}}}}");
 }
 
 static void write_entry_definition(struct text *out)
 {
-    text_append(out, "\"entry\": {\"type\": \"object\", \"required\": [\"on\"], \"properties\": "
-                     "{\"on\": {\"enum\": [");
-    for (const struct entry *row = entries; row->name != NULL; row++)
+    static const char of_property[] = "\"of\": {\"enum\": [\"retracement\", \"trend_line\", "
+                                      "\"swing_high\", \"swing_low\"]}";
+    struct parameter_union all = {.count = 0};
+    text_append(out, "\"entry\": {\"type\": \"object\", \"required\": [\"on\"], "
+                     "\"additionalProperties\": false, \"properties\": {\"on\": {\"enum\": [");
+    for (const struct entry *row = entries; row->name != NULL; row++) {
         write_names(out, row->name, row->mirror_name, row == entries);
+        add_parameters(&all, row->parameters, false);
+    }
     text_append(out, "]}, \"valid\": {\"type\": \"integer\", \"minimum\": 1, \"maximum\": 1000, "
                      "\"default\": 1}, \"at\": {\"enum\": [\"next_open\", \"close\"]}, \"late\": "
-                     "{\"enum\": [\"skip\", \"take\"]}");
+                     "{\"enum\": [\"skip\", \"take\"]}, \"largest_gap_atr\": {\"type\": "
+                     "\"number\", \"minimum\": 0, \"maximum\": 1000}, \"least_room_r\": {\"type\": "
+                     "\"number\", \"minimum\": 0, \"maximum\": 1000}, ");
+    text_append_format(out, "%s, %s", buffer_properties, of_property);
+    write_union(out, &all, ", ");
     for (const struct entry *row = entries; row->name != NULL; row++) {
         if (row->kind != ENTRY_RETEST)
             continue;
         text_append(out, ", ");
         open_object(out, "retest");
-        text_append(out, "\"of\": {\"enum\": [\"retracement\", \"trend_line\", \"swing_high\", "
-                         "\"swing_low\"]}, ");
+        text_append_format(out, "%s, ", of_property);
         write_parameters(out, row->parameters, false);
         text_append(out, "}}");
     }
@@ -135,11 +194,19 @@ static void write_entry_definition(struct text *out)
 
 static void write_stop_definition(struct text *out)
 {
-    text_append(out, "\"stop\": {\"type\": \"object\", \"required\": [\"at\"], \"properties\": "
-                     "{\"at\": {\"enum\": [\"lower_of\", \"higher_of\"");
-    for (const struct stop *row = stops; row->name != NULL; row++)
+    struct parameter_union all = {.count = 0};
+    text_append(out, "\"stop\": {\"type\": \"object\", \"required\": [\"at\"], "
+                     "\"additionalProperties\": false, \"properties\": {\"at\": {\"enum\": "
+                     "[\"lower_of\", \"higher_of\"");
+    for (const struct stop *row = stops; row->name != NULL; row++) {
         write_names(out, row->name, row->mirror_name, false);
-    text_append(out, "]}, \"of\": {\"type\": \"array\", \"items\": {\"$ref\": \"#/$defs/stop\"}}}}");
+        add_parameters(&all, row->parameters, false);
+    }
+    text_append_format(out, "]}, \"of\": {\"type\": \"array\", \"items\": {\"$ref\": "
+                            "\"#/$defs/stop\"}}, %s",
+                       buffer_properties);
+    write_union(out, &all, ", ");
+    text_append(out, "}}");
 }
 
 static void write_exit_definition(struct text *out)
