@@ -41,7 +41,7 @@ static int find_entry(const struct source *source, const struct node *node, stru
     const char *text = NULL;
     bool mirrored = false;
     bool is_short = setup->side == SIDE_SHORT;
-    int code = value_text(source, node, "entry: on", &text);
+    int code = value_string(source, node, "entry: on", &text);
     if (code != ERROR_NONE)
         return code;
     const struct entry *row = entry_find(text, &mirrored);
@@ -143,7 +143,7 @@ static int find_stop(const struct source *source, const struct node *node, struc
     const char *text = NULL;
     bool mirrored = false;
     bool is_short = setup->side == SIDE_SHORT;
-    int code = value_text(source, node, "stop: at", &text);
+    int code = value_string(source, node, "stop: at", &text);
     if (code != ERROR_NONE)
         return code;
     const struct stop *row = stop_find(text, &mirrored);

@@ -63,7 +63,7 @@ static int copy_text(const struct source *source, const struct node *node, const
                      char **copy)
 {
     const char *text = NULL;
-    int code = value_text(source, node, key, &text);
+    int code = value_string(source, node, key, &text);
     if (code != ERROR_NONE)
         return code;
     free(*copy);
@@ -107,7 +107,7 @@ static int read_shape(const struct source *source, const struct node *node,
 {
     const char *name = NULL;
     struct shape_choice *choice = &setup->candles[setup->candle_count];
-    int code = value_text(source, node, "candle: shape", &name);
+    int code = value_string(source, node, "candle: shape", &name);
     if (code != ERROR_NONE)
         return code;
     if (!shape_find(name, choice))
@@ -314,7 +314,7 @@ static int read_mirror_of(const struct source *source, const struct node *root, 
     const char *file = NULL;
     int code = value_keys(source, root, "mirror_of", known, 4);
     if (code == ERROR_NONE)
-        code = value_text(source, of, "mirror_of", &file);
+        code = value_string(source, of, "mirror_of", &file);
     if (code == ERROR_NONE && !allowed)
         code = value_fail(source, of, "mirror_of", "names a file that is itself a mirror_of");
     if (code != ERROR_NONE)

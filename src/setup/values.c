@@ -77,7 +77,7 @@ int value_keys(const struct source *source, const struct node *node, const char 
     return ERROR_NONE;
 }
 
-int value_text(const struct source *source, const struct node *node, const char *key,
+int value_string(const struct source *source, const struct node *node, const char *key,
                const char **text)
 {
     if (node->kind != NODE_SCALAR)
@@ -172,7 +172,7 @@ static int value_parameter(const struct source *source, const struct node *node,
     case PARAMETER_WEEKDAYS: return value_weekdays(source, node, key, value);
     case PARAMETER_CLOCK: return value_clock(source, node, key, value);
     case PARAMETER_WORD:
-        code = value_text(source, node, key, &text);
+        code = value_string(source, node, key, &text);
         if (code == ERROR_NONE && (*word = string_copy(text)) == NULL)
             code = error_memory(source->error);
         return code;

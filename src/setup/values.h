@@ -27,7 +27,7 @@ const char *node_shown(const struct node *node, char *text, size_t size);
 int value_keys(const struct source *source, const struct node *node, const char *key,
                const char *const *known, size_t count);
 
-int value_text(const struct source *source, const struct node *node, const char *key,
+int value_string(const struct source *source, const struct node *node, const char *key,
                const char **text);
 /* One of the words; *index is its place among them. */
 int value_word(const struct source *source, const struct node *node, const char *key,
