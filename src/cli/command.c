@@ -32,6 +32,9 @@ enum { GLOBAL_BOOK, GLOBAL_FORMAT, GLOBAL_THREADS, GLOBAL_SEED, GLOBAL_QUIET };
 
 /* argp keys: options of the command from FIRST_KEY on, global ones after. */
 enum { FIRST_KEY = 1000, GLOBAL_KEY = 2000 };
+/* The one option with a letter, -o, as everywhere. */
+enum { OUTPUT_KEY = 'o' };
+static const char output_option[] = "output";
 
 struct parse {
     struct call *call;
@@ -128,7 +131,8 @@ static void print_options(FILE *out, const struct option_row *rows)
     enum { LEFT_WIDTH = 28 };
     for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++) {
         char left[80];
-        snprintf(left, sizeof left, "--%s%s%s", rows[i].name, rows[i].value != NULL ? " " : "",
+        bool output = strcmp(rows[i].name, output_option) == 0;
+        snprintf(left, sizeof left, "%s--%s%s%s", output ? "-o, " : "", rows[i].name, rows[i].value != NULL ? " " : "",
                  rows[i].value != NULL ? rows[i].value : "");
         if (text_columns(left) > LEFT_WIDTH)
             fprintf(out, "  %s\n  %*s %s\n", left, LEFT_WIDTH, "", rows[i].help);
@@ -168,6 +172,14 @@ static void print_help(FILE *out)
         "4 the machine failed us. Arithmetic, not advice: trading loses money.\n");
 }
 
+static void set_output(struct call *call, const char *path)
+{
+    const struct option_row *rows = call->command->options;
+    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
+        if (strcmp(rows[i].name, output_option) == 0)
+            call->values[i] = path;
+}
+
 static error_t parse_option(int key, char *value, struct argp_state *state)
 {
     struct parse *parse = state->input;
@@ -179,6 +191,8 @@ static error_t parse_option(int key, char *value, struct argp_state *state)
     } else if (key >= GLOBAL_KEY && key < GLOBAL_KEY + GLOBAL_COUNT) {
         int index = key - GLOBAL_KEY;
         parse->global_values[index] = value != NULL ? value : global_options[index].name;
+    } else if (key == OUTPUT_KEY) {
+        set_output(call, value);
     } else if (key >= FIRST_KEY && key < FIRST_KEY + OPTION_LIMIT) {
         int index = key - FIRST_KEY;
         call->values[index] = value != NULL ? value : call->command->options[index].name;
@@ -202,11 +216,13 @@ static error_t parse_option(int key, char *value, struct argp_state *state)
 static void add_options(struct argp_option *target, size_t *used, const struct option_row *rows,
                         int first_key)
 {
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
+    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++) {
+        bool output = strcmp(rows[i].name, output_option) == 0;
         target[(*used)++] = (struct argp_option){.name = rows[i].name,
-                                                 .key = first_key + (int)i,
+                                                 .key = output ? OUTPUT_KEY : first_key + (int)i,
                                                  .arg = rows[i].value,
                                                  .doc = rows[i].help};
+    }
 }
 
 /* getopt, below argp, writes its complaint on stderr itself; this finds the

@@ -4,6 +4,7 @@
 
 #include "base/array.h"
 #include "base/text.h"
+#include "cli/file.h"
 #include "demo/files.h"
 #include "demo/market.h"
 
@@ -37,17 +38,9 @@ static int write_file(const char *dir, const char *folder, const char *name,
                       const struct text *text, struct error *error)
 {
     char path[PATH_SIZE];
-    if (text_failed(text))
-        return error_memory(error);
     if (snprintf(path, sizeof path, "%s/%s/%s.csv", dir, folder, name) >= PATH_SIZE)
         return error_set(error, ERROR_USAGE, "--dir: the path is too long");
-    FILE *file = fopen(path, "wb");
-    bool written = file != NULL && fwrite(text->bytes, 1, text->length, file) == text->length;
-    if (file != NULL && fclose(file) != 0)
-        written = false;
-    if (written)
-        return ERROR_NONE;
-    return error_set(error, ERROR_MACHINE, "%s: cannot write: %s", path, strerror(errno));
+    return file_write(path, text, error);
 }
 
 static int write_series(const char *dir, const struct demo_series *series, struct error *error)

@@ -126,8 +126,7 @@ static void close_series(struct study_call *work)
     series_words_free(work->words, work->count);
 }
 
-/* NULL where no ledger counts. */
-static const struct study_tries *counted(const struct study_call *work)
+const struct study_tries *study_counted(const struct study_call *work)
 {
     return work->tries.book != NULL ? &work->counted : NULL;
 }
@@ -138,7 +137,7 @@ static int print_text(const struct study_call *work, struct error *error)
     struct text opening;
     struct study_sections sections;
     text_init(&opening);
-    study_opening(&opening, &work->study, &work->setup, counted(work));
+    study_opening(&opening, &work->study, &work->setup, study_counted(work));
     int code = study_sections_init(&sections, &work->study, error);
     if (code == ERROR_NONE && text_failed(&opening))
         code = error_memory(error);
@@ -172,7 +171,7 @@ static int print_data(struct study_call *work, struct error *error)
         study_begin_json(&text, work);
         text_append(&text, ",\"setup\":");
         text_append_json(&text, work->setup.name);
-        study_json(&text, &work->study, counted(work));
+        study_json(&text, &work->study, study_counted(work));
         text_append(&text, "}\n");
     }
     return study_print(work, &text, error);
@@ -207,6 +206,9 @@ static int run_study(struct study_call *work, struct error *error)
     study_end_progress(work);
     if (code == ERROR_NONE)
         code = note_result(work, error);
+    const char *path = call_option(work->call, "output");
+    if (code == ERROR_NONE && path != NULL)
+        code = study_output(work, path, error);
     if (code == ERROR_NONE)
         code = work->call->format == FORMAT_TEXT ? print_text(work, error)
                                                  : print_data(work, error);

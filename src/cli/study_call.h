@@ -28,6 +28,12 @@ int study_compare(struct study_call *work, struct error *error);
 /* study --vary NAMES: the numbers of the setup moved. */
 int study_vary(struct study_call *work, struct error *error);
 
+/* study -o FILE: the report. */
+int study_output(struct study_call *work, const char *path, struct error *error);
+
+/* What the ledger says of this try; NULL where there is none. */
+const struct study_tries *study_counted(const struct study_call *work);
+
 /* Ends the line of progress, if one was begun. */
 void study_end_progress(struct study_call *work);
 

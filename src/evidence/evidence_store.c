@@ -20,9 +20,8 @@ void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length)
     hash_digest(hash, XXH3_128bits(bytes, length));
 }
 
-/* One number over all bars of the study, whatever file or book they are from. */
-static int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
-                       struct error *error)
+int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
+                struct error *error)
 {
     XXH3_state_t *state = XXH3_createState();
     if (state == NULL)

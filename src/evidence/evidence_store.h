@@ -13,6 +13,11 @@ enum { HASH_TEXT_SIZE = 33 };
 /* XXH128 of some bytes, hexadecimal. */
 void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length);
 
+/* XXH128 over names and bars of a study, and where it begins to look at them:
+ * the same whatever file or book they come from. */
+int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
+                struct error *error);
+
 /* What is known of a try before it is run. All is borrowed. */
 struct ledger_entry {
     const char *command;    /* study, trades, case, sensitivity, compare */
