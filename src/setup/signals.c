@@ -309,7 +309,7 @@ int signals_find(const struct setup_view *view, size_t first, size_t last, bool 
         signals_free(signals);
         return error_memory(error);
     }
-    if (view->setup->confirm_wait > 0)
+    if (view->setup->confirm_wait > 0 && signals->count > 0)
         qsort(signals->list, signals->count, sizeof *signals->list, compare_signals);
     return ERROR_NONE;
 }
