@@ -1,0 +1,44 @@
+/* Conditions of the calendar: weekdays, hours, events. */
+#include "setup/condition_rows.h"
+
+#include "base/calendar.h"
+#include "market/zone.h"
+
+#include <string.h>
+
+struct reading read_weekday(const struct condition_view *view)
+{
+    int weekday = weekday_of_day(day_of_time(bars_of(view)->time[view->at]));
+    unsigned days = (unsigned)view->values[0];
+    return fact_reading("the day of the week is one of those named", (days >> weekday & 1) != 0);
+}
+
+struct reading read_time_of_day(const struct condition_view *view)
+{
+    const char *zone = view->around != NULL ? view->around->zone : NULL;
+    int64_t local = 0;
+    if (!time_to_local(bars_of(view)->time[view->at], zone, &local))
+        return undefined_reading;
+    double minute = (double)((local - day_of_time(local) * SECONDS_PER_DAY) / 60);
+    double from = view->values[0];
+    double to = view->values[1];
+    bool within = from <= to ? minute >= from && minute < to : minute >= from || minute < to;
+    return fact_reading("the bar starts within the hours named", within);
+}
+
+struct reading read_no_event(const struct condition_view *view)
+{
+    const struct surroundings *around = view->around;
+    int64_t now = bars_of(view)->time[view->at];
+    double before = view->values[0] * SECONDS_PER_DAY;
+    double after = view->values[1] * SECONDS_PER_DAY;
+    bool dated = interval_is_dated(bars_of(view)->interval);
+    for (size_t i = 0; around != NULL && i < around->event_count; i++) {
+        const struct setup_event *event = &around->events[i];
+        int64_t time = dated ? day_of_time(event->time) * SECONDS_PER_DAY : event->time;
+        double ahead = (double)(time - now);
+        if (strcmp(event->kind, view->word) == 0 && ahead <= before && ahead >= -after)
+            return fact_reading("no such event is near", false);
+    }
+    return fact_reading("no such event is near", true);
+}

@@ -1,0 +1,187 @@
+/* Conditions on measures: momentum, means, volume. */
+#include "setup/condition_rows.h"
+
+#include "structure/swings.h"
+
+#include <math.h>
+
+/* A measure against a fixed level, compared as they are. */
+static struct reading level_reading(const char *name, enum reading_kind kind,
+                                    enum comparison comparison, double value, double limit)
+{
+    return (struct reading){.name = name,
+                            .unit = "",
+                            .kind = kind,
+                            .comparison = comparison,
+                            .value = value,
+                            .limit = limit,
+                            .met = comparison == COMPARE_ABOVE ? above(value, limit, 0)
+                                                               : below(value, limit, 0)};
+}
+
+/* The same, saying which of the row's parameters the limit is, from 1. */
+static struct reading with_parameter(struct reading reading, unsigned char parameter)
+{
+    reading.parameter = parameter;
+    return reading;
+}
+
+struct reading read_rsi_below(const struct condition_view *view)
+{
+    double rsi = value_at(sheet_rsi(view->sheet, whole_of(view->values[0])), view->at);
+    return with_parameter(level_reading("RSI", READING_FROM_HUNDRED, COMPARE_BELOW, rsi, view->values[1]), 2);
+}
+
+/* One column crossing above another: at or below it one bar ago, above now.
+ * The reading tells the part that fails first. */
+static struct reading cross_up(const struct condition_view *view, const double *line,
+                               const double *other, enum reading_kind kind, const char *now,
+                               const char *before)
+{
+    if (view->at == 0 || line == NULL || other == NULL)
+        return undefined_reading;
+    struct reading reading =
+        level_reading(now, kind, COMPARE_ABOVE, line[view->at], other[view->at]);
+    double line_before = line[view->at - 1];
+    double other_before = other[view->at - 1];
+    enum truth was_below = at_most(line_before, other_before, 0);
+    if (reading.met == TRUTH_YES && was_below != TRUTH_YES) {
+        reading.name = before;
+        reading.comparison = COMPARE_AT_MOST;
+        reading.value = line_before;
+        reading.limit = other_before;
+    }
+    reading.met = truth_and(reading.met, was_below);
+    if (isnan(line_before) || isnan(other_before))
+        reading.met = TRUTH_UNDEFINED;
+    return reading;
+}
+
+struct reading read_rsi_crosses_above_average(const struct condition_view *view)
+{
+    const double *v = view->values;
+    const double *rsi = sheet_rsi(view->sheet, whole_of(v[0]));
+    const double *average = sheet_column(view->sheet, MEASURE_RSI_AVERAGE, v[0], v[1], 0);
+    struct reading reading = cross_up(view, rsi, average, READING_FROM_HUNDRED,
+                                      "RSI, against its average",
+                                      "RSI one bar ago, against its average");
+    if (isnan(v[2]) || reading.met != TRUTH_YES)
+        return reading;
+    struct reading from = level_reading("RSI one bar ago", READING_FROM_HUNDRED, COMPARE_BELOW,
+                                        rsi[view->at - 1], v[2]);
+    return from.met == TRUTH_YES ? reading : from;
+}
+
+struct reading read_stochastic_below(const struct condition_view *view)
+{
+    const double *v = view->values;
+    double value = value_at(sheet_column(view->sheet, MEASURE_STOCHASTIC, v[0], v[1], v[2]), view->at);
+    return with_parameter(level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value, v[3]), 4);
+}
+
+/* A close against a computed price. */
+static struct reading close_against(const struct condition_view *view, const char *name,
+                                    enum comparison comparison, double limit)
+{
+    double close = bars_of(view)->close[view->at];
+    return (struct reading){.name = name,
+                            .unit = "",
+                            .kind = READING_PRICE,
+                            .comparison = comparison,
+                            .value = close,
+                            .limit = limit,
+                            .met = comparison == COMPARE_ABOVE
+                                       ? above(close, limit, view->tolerance)
+                                       : below(close, limit, view->tolerance)};
+}
+
+struct reading read_below_lower_band(const struct condition_view *view)
+{
+    const double *v = view->values;
+    double band = value_at(sheet_column(view->sheet, MEASURE_LOWER_BAND, v[0], v[1], 0), view->at);
+    return close_against(view, "close, against the lower band", COMPARE_BELOW, band);
+}
+
+struct reading read_macd_turns_up(const struct condition_view *view)
+{
+    const double *v = view->values;
+    const double *histogram = sheet_column(view->sheet, MEASURE_MACD_HISTOGRAM, v[0], v[1], v[2]);
+    if (view->at == 0)
+        return undefined_reading;
+    return level_reading("MACD histogram, against one bar ago", READING_PRICE, COMPARE_ABOVE,
+                         value_at(histogram, view->at), value_at(histogram, view->at - 1));
+}
+
+struct reading read_macd_crosses_signal_up(const struct condition_view *view)
+{
+    const double *v = view->values;
+    const double *macd = sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0);
+    const double *signal = sheet_column(view->sheet, MEASURE_MACD_SIGNAL, v[0], v[1], v[2]);
+    return cross_up(view, macd, signal, READING_PRICE, "MACD, against its signal",
+                    "MACD one bar ago, against its signal");
+}
+
+struct reading read_macd_above_zero(const struct condition_view *view)
+{
+    const double *v = view->values;
+    double macd = value_at(sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0), view->at);
+    return level_reading("MACD", READING_PRICE, COMPARE_ABOVE, macd, 0);
+}
+
+struct reading read_bullish_divergence(const struct condition_view *view)
+{
+    const double *v = view->values;
+    const double *low = bars_of(view)->low;
+    const double *rsi = sheet_rsi(view->sheet, whole_of(v[2]));
+    size_t older = 0;
+    size_t newer = 0;
+    if (rsi == NULL ||
+        !newest_two_lows(view->sheet, whole_of(v[0]), whole_of(v[1]), view->at, &older, &newer) ||
+        isnan(rsi[older]))
+        return undefined_reading;
+    if (!(low[newer] < low[older]))
+        return level_reading("newer swing low, against the older", READING_PRICE, COMPARE_BELOW,
+                             low[newer], low[older]);
+    return level_reading("RSI at the newer swing low, against the older", READING_FROM_HUNDRED,
+                         COMPARE_ABOVE, rsi[newer], rsi[older]);
+}
+
+struct reading read_adx_below(const struct condition_view *view)
+{
+    double adx = value_at(sheet_column(view->sheet, MEASURE_ADX, view->values[0], 0, 0), view->at);
+    return with_parameter(level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]), 2);
+}
+
+/* --- means and volume ------------------------------------------------------ */
+
+struct reading read_close_above_mean(const struct condition_view *view)
+{
+    double mean = value_at(sheet_mean(view->sheet, whole_of(view->values[0])), view->at);
+    return close_against(view, "close, against its mean", COMPARE_ABOVE, mean);
+}
+
+struct reading read_mean_rising(const struct condition_view *view)
+{
+    const double *mean = sheet_mean(view->sheet, whole_of(view->values[0]));
+    size_t over = whole_of(view->values[1]);
+    if (view->at < over)
+        return undefined_reading;
+    struct reading reading =
+        level_reading("mean of the close, against some bars ago", READING_PRICE, COMPARE_ABOVE,
+                      value_at(mean, view->at), value_at(mean, view->at - over));
+    reading.met = above(reading.value, reading.limit, view->tolerance);
+    return reading;
+}
+
+struct reading read_volume_above_mean(const struct condition_view *view)
+{
+    double mean = value_at(sheet_column(view->sheet, MEASURE_MEAN_VOLUME, view->values[0], 0, 0), view->at);
+    double volume = bars_of(view)->volume[view->at];
+    return (struct reading){.name = "volume",
+                            .unit = "means",
+                            .comparison = COMPARE_ABOVE,
+                            .value = volume / mean,
+                            .limit = view->values[1],
+                            .parameter = 2,
+                            .met = above(volume, view->values[1] * mean, 0)};
+}
