@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 
+#include <hb-subset.h>
 #include <pango/pangocairo.h>
 #include <stdbool.h>
 #include <stdint.h>
@@ -76,10 +77,8 @@ void typesetter_free(struct typesetter *typesetter)
     free(typesetter);
 }
 
-static void set_type(struct typesetter *typesetter, struct type type)
+static PangoFontDescription *describe(struct type type)
 {
-    if (type.face == typesetter->type.face && type.size == typesetter->type.size)
-        return;
     PangoFontDescription *font = pango_font_description_new();
     pango_font_description_set_family_static(font, "Lato,DejaVu Sans,sans-serif");
     pango_font_description_set_absolute_size(font, type.size * PANGO_SCALE);
@@ -87,6 +86,14 @@ static void set_type(struct typesetter *typesetter, struct type type)
         pango_font_description_set_weight(font, PANGO_WEIGHT_BOLD);
     if (type.face == FACE_ITALIC)
         pango_font_description_set_style(font, PANGO_STYLE_ITALIC);
+    return font;
+}
+
+static void set_type(struct typesetter *typesetter, struct type type)
+{
+    if (type.face == typesetter->type.face && type.size == typesetter->type.size)
+        return;
+    PangoFontDescription *font = describe(type);
     pango_layout_set_font_description(typesetter->layout, font);
     pango_font_description_free(font);
     typesetter->type = type;
@@ -255,6 +262,29 @@ int typesetter_wrap(struct typesetter *typesetter, struct type type, const char 
         free(lines[i]);
     free(lines);
     return result;
+}
+
+hb_blob_t *typesetter_subset(struct typesetter *typesetter, enum face face,
+                             const hb_set_t *characters)
+{
+    PangoFontDescription *description = describe((struct type){face, 10});
+    PangoFont *font = pango_font_map_load_font(typesetter->map, typesetter->context, description);
+    pango_font_description_free(description);
+    if (font == NULL)
+        return NULL;
+    hb_face_t *whole = hb_font_get_face(pango_font_get_hb_font(font));
+    hb_blob_t *blob = NULL;
+    hb_subset_input_t *input = hb_subset_input_create_or_fail();
+    if (input != NULL) {
+        hb_set_union(hb_subset_input_unicode_set(input), characters);
+        hb_face_t *part = hb_subset_or_fail(whole, input);
+        if (part != NULL)
+            blob = hb_face_reference_blob(part);
+        hb_face_destroy(part);
+    }
+    hb_subset_input_destroy(input);
+    g_object_unref(font);
+    return blob;
 }
 
 double type_leading(struct type type)

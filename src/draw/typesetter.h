@@ -13,6 +13,7 @@
 
 #include "base/error.h"
 
+#include <hb.h>
 #include <stddef.h>
 
 /* Families in order of preference, for `font-family` and Pango alike. */
@@ -60,6 +61,12 @@ char *typesetter_cut(struct typesetter *typesetter, struct type type, const char
  * returns that. */
 int typesetter_wrap(struct typesetter *typesetter, struct type type, const char *text, double room,
                     int (*line)(void *context, const char *text), void *context);
+
+/* The file of this face, cut down to the characters in `characters` (code
+ * points), as bytes for a browser; the caller frees it with hb_blob_destroy.
+ * NULL where the library cannot. */
+hb_blob_t *typesetter_subset(struct typesetter *typesetter, enum face face,
+                             const hb_set_t *characters);
 
 /* The distance from one baseline to the next in a paragraph. */
 double type_leading(struct type type);

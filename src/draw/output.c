@@ -1,0 +1,194 @@
+#include "draw/output.h"
+
+#include "draw/font_face.h"
+#include "draw/pdf_language.h"
+
+#include <cairo-pdf.h>
+#include <librsvg/rsvg.h>
+#include <math.h>
+#include <string.h>
+
+/* An unprintable edge, and air: 12 mm. */
+static const double MARGIN = 34;
+
+static const struct {
+    const char *name;
+    double width, height;
+} papers[] = {
+    [PAPER_A4] = {"a4", 595.276, 841.89},
+    [PAPER_A4_LANDSCAPE] = {"a4-landscape", 841.89, 595.276},
+    [PAPER_LETTER] = {"letter", 612, 792},
+    [PAPER_LETTER_LANDSCAPE] = {"letter-landscape", 792, 612},
+    [PAPER_SLIDE] = {"slide", 960, 540},
+};
+
+bool paper_from_name(enum paper *paper, const char *name)
+{
+    for (size_t i = 0; i < sizeof papers / sizeof *papers; i++)
+        if (strcmp(papers[i].name, name) == 0) {
+            *paper = (enum paper)i;
+            return true;
+        }
+    return false;
+}
+
+void paper_size(enum paper paper, double *width, double *height)
+{
+    *width = papers[paper].width;
+    *height = papers[paper].height;
+}
+
+static cairo_status_t append_bytes(void *closure, const unsigned char *bytes, unsigned length)
+{
+    struct text *text = closure;
+    text_append_bytes(text, (const char *)bytes, length);
+    return text_failed(text) ? CAIRO_STATUS_NO_MEMORY : CAIRO_STATUS_SUCCESS;
+}
+
+static int cairo_error(struct error *error, const char *what, cairo_status_t status)
+{
+    if (status == CAIRO_STATUS_NO_MEMORY)
+        return error_memory(error);
+    return error_set(error, ERROR_MACHINE, "%s could not be drawn: %s", what,
+                     cairo_status_to_string(status));
+}
+
+static int render(cairo_t *cairo, const struct output_figure *figure, double left, double top,
+                  double scale, struct error *error)
+{
+    GError *fault = NULL;
+    RsvgHandle *handle = rsvg_handle_new_from_data((const guint8 *)figure->svg->bytes,
+                                                   figure->svg->length, &fault);
+    RsvgRectangle place = {left, top, picture_width(figure->picture) * scale,
+                           picture_height(figure->picture) * scale};
+    int code = ERROR_NONE;
+    if (handle == NULL || !rsvg_handle_render_document(handle, cairo, &place, &fault))
+        code = error_set(error, ERROR_MACHINE, "the figure could not be drawn: %s",
+                         fault != NULL ? fault->message : "no reason given");
+    g_clear_error(&fault);
+    if (handle != NULL)
+        g_object_unref(handle);
+    return code;
+}
+
+int output_png(const struct output_figure *figure, double scale, struct text *png,
+               struct error *error)
+{
+    double width = ceil(picture_width(figure->picture) * scale);
+    double height = ceil(picture_height(figure->picture) * scale);
+    if (!(width >= 1 && width <= 20000 && height >= 1 && height <= 20000))
+        return error_set(error, ERROR_INPUT,
+                         "a picture of %.0f by %.0f pixels is too large; 20000 is allowed", width,
+                         height);
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, (int)width,
+                                                          (int)height);
+    cairo_t *cairo = cairo_create(surface);
+    int code = render(cairo, figure, 0, 0, scale, error);
+    cairo_status_t status = cairo_status(cairo);
+    cairo_destroy(cairo);
+    if (code == ERROR_NONE && status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_write_to_png_stream(surface, append_bytes, png);
+    cairo_surface_destroy(surface);
+    if (code == ERROR_NONE && status != CAIRO_STATUS_SUCCESS)
+        code = cairo_error(error, "the picture", status);
+    return code;
+}
+
+static int draw_page(cairo_t *cairo, const struct output_figure *figure, double width,
+                     double height, struct error *error)
+{
+    double scale = fmin((width - 2 * MARGIN) / picture_width(figure->picture),
+                        (height - 2 * MARGIN) / picture_height(figure->picture));
+    double left = (width - picture_width(figure->picture) * scale) / 2;
+    int code = render(cairo, figure, left, MARGIN, scale, error);
+    cairo_show_page(cairo);
+    return code;
+}
+
+int output_pdf(const struct output_figure *figures, size_t count, enum paper paper,
+               const struct document *document, struct text *pdf, struct error *error)
+{
+    double width;
+    double height;
+    struct text plain;
+    text_init(&plain);
+    paper_size(paper, &width, &height);
+    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(append_bytes, &plain, width,
+                                                                   height);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, document->title);
+    cairo_t *cairo = cairo_create(surface);
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = draw_page(cairo, &figures[i], width, height, error);
+    cairo_status_t status = cairo_status(cairo);
+    cairo_destroy(cairo);
+    cairo_surface_finish(surface);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    if (code == ERROR_NONE && status != CAIRO_STATUS_SUCCESS)
+        code = cairo_error(error, "the page", status);
+    if (code == ERROR_NONE)
+        code = pdf_set_language(&plain, document->language, pdf, error);
+    text_free(&plain);
+    return code;
+}
+
+static void append_row(const struct output_table *table, size_t row, struct text *html)
+{
+    const char *kind = row == 0 ? "th" : "td";
+    text_append(html, "<tr>");
+    for (size_t i = 0; i < table->columns; i++) {
+        const char *cell = table->cells[row * table->columns + i];
+        text_append_format(html, "<%s%s>", kind, row == 0 ? " scope=\"col\"" : "");
+        text_append_xml(html, cell != NULL ? cell : "");
+        text_append_format(html, "</%s>", kind);
+    }
+    text_append(html, "</tr>\n");
+}
+
+static void append_table(const struct output_table *table, struct text *html)
+{
+    if (table->rows == 0)
+        return;
+    text_append(html, "<details><summary>");
+    text_append_xml(html, table->caption);
+    text_append(html, "</summary>\n<table>\n");
+    for (size_t row = 0; row < table->rows; row++)
+        append_row(table, row, html);
+    text_append(html, "</table></details>\n");
+}
+
+int output_html(const struct output_figure *figures, const struct output_table *tables,
+                size_t count, const struct document *document, struct text *html,
+                struct error *error)
+{
+    text_append(html, "<!DOCTYPE html>\n<html lang=\"");
+    text_append_xml(html, document->language);
+    text_append(html, "\">\n<head>\n<meta charset=\"utf-8\">\n"
+                      "<meta name=\"viewport\" content=\"width=device-width\">\n"
+                      "<meta name=\"color-scheme\" content=\"light dark\">\n<title>");
+    text_append_xml(html, document->title);
+    text_append(html, "</title>\n<style>\n");
+    font_face_css(figures, count, html);
+    text_append(html,
+                "body{margin:2em auto;max-width:80em;padding:0 1em;"
+                "font:1em/1.45 Lato,'DejaVu Sans',sans-serif;background:#fffefb;color:#1c1b19}\n"
+                "figure{margin:0 0 2em}\nfigure svg{width:100%;height:auto}\n"
+                "table{border-collapse:collapse;font-variant-numeric:tabular-nums}\n"
+                "th,td{padding:.2em .9em .2em 0;text-align:left;vertical-align:top}\n"
+                "th{border-bottom:1px solid}\n"
+                "@media screen and (prefers-color-scheme:dark){"
+                "body{background:#17191c;color:#ebe8e1}}\n"
+                "@media print{body{margin:0;background:#fff;color:#000}details{display:none}}\n"
+                "</style>\n</head>\n<body>\n");
+    for (size_t i = 0; i < count; i++) {
+        text_append(html, "<figure>\n");
+        text_append_bytes(html, figures[i].svg->bytes, figures[i].svg->length);
+        if (tables != NULL)
+            append_table(&tables[i], html);
+        text_append(html, "</figure>\n");
+    }
+    text_append(html, "</body>\n</html>\n");
+    return text_failed(html) ? error_memory(error) : ERROR_NONE;
+}

@@ -1,0 +1,57 @@
+/* From SVG to files for eyes and printers: PNG, PDF, and HTML on its own. All
+ * are made in memory; the doors write them. */
+#ifndef RUSHLIGHT_DRAW_OUTPUT_H
+#define RUSHLIGHT_DRAW_OUTPUT_H
+
+#include "base/error.h"
+#include "base/text.h"
+#include "draw/picture.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* One figure: a picture, and its SVG as picture_write wrote it. */
+struct output_figure {
+    const struct picture *picture;
+    const struct text *svg;
+};
+
+/* A PNG with `scale` pixels a unit (0.1 to 8). ERROR_INPUT where the picture
+ * would have more than 20,000 pixels along a side. */
+int output_png(const struct output_figure *figure, double scale, struct text *png,
+               struct error *error);
+
+enum paper { PAPER_A4, PAPER_A4_LANDSCAPE, PAPER_LETTER, PAPER_LETTER_LANDSCAPE, PAPER_SLIDE };
+
+/* "a4", "a4-landscape", "letter", "letter-landscape", "slide" (16 to 9, for a
+ * projector); false if there is none of the name. */
+bool paper_from_name(enum paper *paper, const char *name);
+/* In points of 1/72 inch. */
+void paper_size(enum paper paper, double *width, double *height);
+
+struct document {
+    const char *title;
+    const char *language; /* BCP 47 */
+};
+
+/* A PDF with one page a figure, each as large as the margins allow; text stays
+ * text, with its fonts embedded. The same figures give the same bytes. */
+int output_pdf(const struct output_figure *figures, size_t count, enum paper paper,
+               const struct document *document, struct text *pdf, struct error *error);
+
+/* What stands behind a figure for those who cannot see it: rows of cells, the
+ * first row being the headings. */
+struct output_table {
+    const char *caption;
+    const char *const *cells; /* row by row */
+    size_t columns;
+    size_t rows;
+};
+
+/* One HTML file that needs nothing else, not even the font: the figures, and
+ * below each its table (`tables` may be NULL, or hold tables without rows). */
+int output_html(const struct output_figure *figures, const struct output_table *tables,
+                size_t count, const struct document *document, struct text *html,
+                struct error *error);
+
+#endif

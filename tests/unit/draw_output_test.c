@@ -1,0 +1,186 @@
+/* Files made from a figure, read by programs from outside the project: libxml2
+ * (xmllint) and Poppler (pdftotext, pdfinfo, pdffonts). */
+#include "draw/output.h"
+#include "reader.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+struct sample {
+    struct typesetter *typesetter;
+    struct picture *picture;
+    struct text svg;
+    struct output_figure figure;
+};
+
+static int set_up(void **state)
+{
+    static struct sample sample;
+    struct error error;
+    sample = (struct sample){0};
+    text_init(&sample.svg);
+    assert_int_equal(typesetter_new(&sample.typesetter, &error), ERROR_NONE);
+    sample.picture = picture_new(sample.typesetter, 400, 300, "t");
+    picture_describe(sample.picture, "Tallow & rush <1>", "A line and three words");
+    picture_line(sample.picture, LAYER_MARKS, (struct pen){INK_MAIN, 1, DASH_NONE}, 10, 20, 390,
+                 280);
+    picture_word(sample.picture, "Ünïcode Ωμέγα 1−2 < 3 & 4", (struct type){FACE_REGULAR, 12},
+                 INK_MAIN, PRIORITY_NOTE, (struct spot){20, 100, ALIGN_START}, 0);
+    picture_word(sample.picture, "heavy", (struct type){FACE_BOLD, 12}, INK_ACCENT, PRIORITY_NOTE,
+                 (struct spot){20, 140, ALIGN_START}, 0);
+    assert_int_equal(picture_write(sample.picture, THEME_PRINT, &sample.svg, &error), ERROR_NONE);
+    sample.figure = (struct output_figure){sample.picture, &sample.svg};
+    *state = &sample;
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    struct sample *sample = *state;
+    text_free(&sample->svg);
+    picture_free(sample->picture);
+    typesetter_free(sample->typesetter);
+    return 0;
+}
+
+static const struct document document = {"Tallow & rush <1>", "en-GB"};
+
+static void svg_is_xml(void **state)
+{
+    struct sample *sample = *state;
+    struct text answer;
+    text_init(&answer);
+    assert_int_equal(read_with("xmllint --noout \"$file\" 2>&1", &sample->svg, &answer), 0);
+    assert_string_equal(answer.bytes, "");
+    text_clear(&answer);
+    assert_int_equal(read_with("xmllint --xpath \"string(//*[local-name()='title'])\" \"$file\"",
+                               &sample->svg, &answer),
+                     0);
+    assert_string_equal(answer.bytes, "Tallow & rush <1>\n");
+    text_free(&answer);
+}
+
+/* The signature and the IHDR chunk (PNG specification 1.2, 3.1 and 4.1.1). */
+static void png_has_the_size_asked_for(void **state)
+{
+    struct sample *sample = *state;
+    struct error error;
+    struct text png;
+    text_init(&png);
+    assert_int_equal(output_png(&sample->figure, 2, &png, &error), ERROR_NONE);
+    assert_memory_equal(png.bytes, "\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\x03\x20\0\0\x02\x58", 24);
+    text_clear(&png);
+    assert_int_equal(output_png(&sample->figure, 100, &png, &error), ERROR_INPUT);
+    assert_string_equal(error.text,
+                        "a picture of 40000 by 30000 pixels is too large; 20000 is allowed");
+    text_free(&png);
+}
+
+static void pdf_keeps_text_title_language_and_fonts(void **state)
+{
+    struct sample *sample = *state;
+    struct error error;
+    struct text pdf;
+    struct text answer;
+    text_init(&pdf);
+    text_init(&answer);
+    assert_int_equal(output_pdf(&sample->figure, 1, PAPER_A4, &document, &pdf, &error), ERROR_NONE);
+    assert_int_equal(read_with("pdftotext \"$file\" -", &pdf, &answer), 0);
+    assert_non_null(strstr(answer.bytes, "Ünïcode Ωμέγα 1−2 < 3 & 4"));
+    assert_non_null(strstr(answer.bytes, "heavy"));
+    text_clear(&answer);
+    assert_int_equal(read_with("pdfinfo \"$file\"", &pdf, &answer), 0);
+    assert_non_null(strstr(answer.bytes, "Title:           Tallow & rush <1>\n"));
+    assert_non_null(strstr(answer.bytes, "(A4)"));
+    assert_null(strstr(answer.bytes, "CreationDate"));
+    text_clear(&answer);
+    assert_int_equal(read_with("pdffonts \"$file\" | grep -c Lato-Bold", &pdf, &answer), 0);
+    text_clear(&answer);
+    /* All of them embedded, cut down, and with their Unicode values: the
+     * columns emb, sub, uni. */
+    read_with("pdffonts \"$file\" | tail -n +3 | grep -vc ' yes yes yes '", &pdf, &answer);
+    assert_string_equal(answer.bytes, "0\n");
+    text_clear(&answer);
+    assert_int_equal(read_with("grep -ac '/Lang (en-GB)' \"$file\"", &pdf, &answer), 0);
+    text_free(&answer);
+    text_free(&pdf);
+}
+
+static void pdf_of_the_same_is_the_same(void **state)
+{
+    struct sample *sample = *state;
+    struct error error;
+    struct text first;
+    struct text second;
+    text_init(&first);
+    text_init(&second);
+    const struct output_figure both[] = {sample->figure, sample->figure};
+    assert_int_equal(output_pdf(both, 2, PAPER_SLIDE, &document, &first, &error), ERROR_NONE);
+    assert_int_equal(output_pdf(both, 2, PAPER_SLIDE, &document, &second, &error), ERROR_NONE);
+    assert_int_equal(first.length, second.length);
+    assert_memory_equal(first.bytes, second.bytes, first.length);
+    struct text answer;
+    text_init(&answer);
+    assert_int_equal(read_with("pdfinfo \"$file\" | sed -n 's/^Pages: *//p'", &first, &answer), 0);
+    assert_string_equal(answer.bytes, "2\n");
+    text_free(&answer);
+    text_free(&first);
+    text_free(&second);
+}
+
+static void html_needs_nothing_else(void **state)
+{
+    struct sample *sample = *state;
+    struct error error;
+    struct text html;
+    struct text answer;
+    const char *const cells[] = {"what", "value", "<body>", "1 & 2"};
+    const struct output_table table = {"As a table", cells, 2, 2};
+    text_init(&html);
+    text_init(&answer);
+    assert_int_equal(output_html(&sample->figure, &table, 1, &document, &html, &error), ERROR_NONE);
+    assert_null(strstr(html.bytes, "src=\""));
+    assert_null(strstr(html.bytes, "href"));
+    assert_non_null(strstr(html.bytes, "<html lang=\"en-GB\">"));
+    assert_non_null(strstr(html.bytes, "font-weight:bold;font-style:normal;src:url(data:font/ttf"));
+    assert_non_null(strstr(html.bytes, "<td>&lt;body&gt;</td><td>1 &amp; 2</td>"));
+    /* xmllint's HTML reader knows HTML 4 only: it does not know <svg>. */
+    assert_int_equal(read_with("xmllint --html --xpath 'count(//table//tr)' \"$file\" 2>/dev/null",
+                               &html, &answer),
+                     0);
+    assert_string_equal(answer.bytes, "2\n");
+    text_free(&answer);
+    text_free(&html);
+}
+
+static void papers_are_known_by_name(void **state)
+{
+    (void)state;
+    enum paper paper;
+    double width;
+    double height;
+    assert_true(paper_from_name(&paper, "a4-landscape"));
+    paper_size(paper, &width, &height);
+    /* ISO 216: 297 by 210 mm. */
+    assert_int_equal((int)(width / 72 * 25.4 * 10 + 0.5), 2970);
+    assert_int_equal((int)(height / 72 * 25.4 * 10 + 0.5), 2100);
+    assert_false(paper_from_name(&paper, "A3"));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(svg_is_xml, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(png_has_the_size_asked_for, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(pdf_keeps_text_title_language_and_fonts, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(pdf_of_the_same_is_the_same, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(html_needs_nothing_else, set_up, tear_down),
+        cmocka_unit_test(papers_are_known_by_name),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
