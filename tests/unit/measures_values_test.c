@@ -653,6 +653,65 @@ static void test_prefix(void **state)
     bars_free(&bars);
 }
 
+/* Several instruments at once get the bits that each gets alone, whatever the
+ * lengths that share a vector. */
+static void test_lanes(void **state)
+{
+    static const size_t lengths[] = {60, 3, 41, 0, 60, 27, 14, 55, 33};
+    enum { COUNT = sizeof lengths / sizeof *lengths };
+    struct bars bars;
+    struct bars part[COUNT];
+    struct sheet *together[COUNT];
+    (void)state;
+    bars_of_fixture(&bars);
+    for (size_t i = 0; i < COUNT; i++) {
+        struct error error;
+        size_t first = (60 - lengths[i]) / 2;
+        assert_int_equal(bars_slice(&part[i], &bars, first, first + lengths[i], &error),
+                         ERROR_NONE);
+        together[i] = sheet_new(&part[i], NULL);
+    }
+    for (const struct measure *row = measures; row->name != NULL; row++) {
+        double values[PARAMETER_LIMIT];
+        parameter_defaults(row->parameters, values);
+        sheets_measure(together, COUNT, row, values);
+        for (size_t i = 0; i < COUNT; i++) {
+            struct sheet *alone = sheet_new(&part[i], NULL);
+            const double *expected = sheet_measure(alone, row, values);
+            if (lengths[i] > 0)
+                assert_memory_equal(sheet_measure(together[i], row, values), expected,
+                                    lengths[i] * sizeof(double));
+            sheet_free(alone);
+        }
+    }
+    for (size_t i = 0; i < COUNT; i++) {
+        assert_false(sheet_failed(together[i]));
+        sheet_free(together[i]);
+        bars_free(&part[i]);
+    }
+    bars_free(&bars);
+}
+
+/* Wilder 1978: a bar that reaches as far above the one before as below it has
+ * no directional movement; one that does not reach beyond has none either. */
+static void test_directional_ties(void **state)
+{
+    struct bars bars;
+    (void)state;
+    bars_init(&bars);
+    for (int i = 0; i < 20; i++) {
+        double reach = i < 10 ? i : 20 - i; /* wider by 1 on both sides, then narrower */
+        add_bar(&bars, 100, 101 + reach, 99 - reach, 100);
+    }
+    struct sheet *sheet = sheet_new(&bars, NULL);
+    assert_near(column_of(sheet, "directional_up", 5, 0, 0)[9], 0, 0);
+    assert_near(column_of(sheet, "directional_down", 5, 0, 0)[9], 0, 0);
+    assert_near(column_of(sheet, "directional_up", 5, 0, 0)[19], 0, 0);
+    assert_near(column_of(sheet, "directional_down", 5, 0, 0)[19], 0, 0);
+    sheet_free(sheet);
+    bars_free(&bars);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -672,6 +731,8 @@ int main(void)
         cmocka_unit_test(test_late_beginning),
         cmocka_unit_test(test_missing_volume),
         cmocka_unit_test(test_prefix),
+        cmocka_unit_test(test_lanes),
+        cmocka_unit_test(test_directional_ties),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
