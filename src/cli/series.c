@@ -22,12 +22,7 @@ struct loading {
 static int take_bars(void *context, const struct bars *block, struct error *error)
 {
     struct loading *loading = context;
-    int code = ERROR_NONE;
-    for (size_t i = 0; code == ERROR_NONE && i < block->count; i++) {
-        struct bar bar = bars_at(block, i);
-        code = bars_append(&loading->series->bars, &bar, error);
-    }
-    return code;
+    return bars_append_range(&loading->series->bars, block, 0, block->count, error);
 }
 
 static int take_fault(void *context, const struct csv_fault *fault, struct error *error)
@@ -44,8 +39,9 @@ static int load_file(struct call *call, const char *path, struct series *series,
                      struct error *error)
 {
     struct loading loading = {call, path, series};
-    struct csv_sink sink = {&loading, take_bars, take_fault};
-    struct csv_options options = {series->instrument.interval};
+    struct csv_sink sink = {.context = &loading, .bars = take_bars, .set_aside = take_fault};
+    struct csv_options options = {.interval = series->instrument.interval,
+                                  .zone = call_option(call, "zone")};
     struct csv_summary summary;
     int code = csv_read_file(path, &options, &sink, &summary, error);
     if (code != ERROR_NONE)
@@ -54,8 +50,8 @@ static int load_file(struct call *call, const char *path, struct series *series,
         call_say(call, "%s: %zu more lines set aside", path, series->set_aside - MOST_FAULTS_SAID);
     if (series->set_aside > 0)
         call->incomplete = true;
-    series->bars.interval = summary.interval;
-    series->instrument.interval = summary.interval;
+    series->bars.interval = summary.facts.interval;
+    series->instrument.interval = summary.facts.interval;
     return ERROR_NONE;
 }
 

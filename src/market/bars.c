@@ -91,6 +91,22 @@ int bars_append(struct bars *bars, const struct bar *bar, struct error *error)
     return ERROR_NONE;
 }
 
+void bars_reverse(struct bars *bars)
+{
+    double *columns[] = {bars->open, bars->high, bars->low, bars->close, bars->volume};
+    for (size_t i = 0; i < bars->count / 2; i++) {
+        size_t j = bars->count - 1 - i;
+        int64_t time = bars->time[i];
+        bars->time[i] = bars->time[j];
+        bars->time[j] = time;
+        for (size_t c = 0; c < COLUMN_COUNT; c++) {
+            double value = columns[c][i];
+            columns[c][i] = columns[c][j];
+            columns[c][j] = value;
+        }
+    }
+}
+
 struct bar bars_at(const struct bars *bars, size_t i)
 {
     return (struct bar){bars->time[i], bars->open[i],  bars->high[i],

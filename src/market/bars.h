@@ -50,6 +50,8 @@ int bars_append(struct bars *bars, const struct bar *bar, struct error *error);
 /* Appends bars first .. last-1 of `more`. */
 int bars_append_range(struct bars *bars, const struct bars *more, size_t first, size_t last,
                       struct error *error);
+/* Turns the order of the bars round. */
+void bars_reverse(struct bars *bars);
 struct bar bars_at(const struct bars *bars, size_t index);
 
 /* The number of bars that signals and conditions may use: all but a partial

@@ -1,27 +1,13 @@
-#include "market/csv.h"
+#include "market/csv_reader.h"
 
 #include "base/calendar.h"
 #include "base/number.h"
-#include "market/csv_columns.h"
-#include "market/csv_lines.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-struct reader {
-    struct csv_lines lines;
-    struct csv_columns columns;
-    const struct csv_options *options;
-    const struct csv_sink *sink;
-    struct csv_summary *summary;
-    struct bars block;
-    int64_t last_time;
-    bool any;      /* a bar has been kept */
-    bool dated;    /* so far no time had a time of day */
-};
-
-static int set_aside(struct reader *reader, const struct csv_line *line, const char *reason,
+static int set_aside(struct csv_reader *reader, const struct csv_line *line, const char *reason,
                      struct error *error)
 {
     struct csv_fault fault = {.line = line->number, .reason = reason};
@@ -31,149 +17,9 @@ static int set_aside(struct reader *reader, const struct csv_line *line, const c
         length--;
     for (size_t i = 0; i < length; i++)
         fault.text[i] = line->bytes[i] != '\0' ? line->bytes[i] : ' ';
-    memcpy(fault.text + length, "…", length < line->whole ? sizeof "…" : 1);
-    if (length >= line->whole)
-        fault.text[length] = '\0';
+    strcpy(fault.text + length, length < line->whole ? "…" : "");
     reader->summary->set_aside++;
     return reader->sink->set_aside(reader->sink->context, &fault, error);
-}
-
-enum { REASON_SIZE = BAR_REASON_SIZE };
-
-/* Reads a price; false with the reason where it is none. */
-static bool read_price(struct csv_field field, const char *name, double *value, char *reason)
-{
-    if (field.length == 0) {
-        snprintf(reason, REASON_SIZE, "%s is missing", name);
-        return false;
-    }
-    if (!number_parse(field.bytes, field.length, value)) {
-        snprintf(reason, REASON_SIZE, "%s '%.*s' is not a number", name,
-                 field.length > 40 ? 40 : (int)field.length, field.bytes);
-        return false;
-    }
-    if (!(fabs(*value) <= CSV_LARGEST_PRICE)) {
-        snprintf(reason, REASON_SIZE, "%s %g is beyond 1e100 in size", name, *value);
-        return false;
-    }
-    return true;
-}
-
-static bool read_volume(struct csv_field field, double *value, char *reason)
-{
-    *value = NAN;
-    if (field.length == 0)
-        return true;
-    if (!read_price(field, "volume", value, reason))
-        return false;
-    if (*value >= 0)
-        return true;
-    snprintf(reason, REASON_SIZE, "volume %g is negative", *value);
-    return false;
-}
-
-/* `YYYY-MM-DD` with an optional time of day, seconds optional too. */
-static bool read_time(struct csv_field field, int64_t *time, bool *date_only)
-{
-    char full[] = "0000-00-00T00:00:00Z";
-    size_t length = field.length;
-    if (length > 0 && field.bytes[length - 1] == 'Z')
-        length--;
-    if (length == 10)
-        return time_parse(field.bytes, 10, time, date_only);
-    if ((length != 16 && length != 19) || (field.bytes[10] != ' ' && field.bytes[10] != 'T'))
-        return false;
-    memcpy(full, field.bytes, length);
-    full[10] = 'T';
-    return time_parse(full, sizeof full - 1, time, date_only);
-}
-
-static bool read_bar(struct reader *reader, const struct csv_field *fields, struct bar *bar,
-                     char *reason)
-{
-    const int *where = reader->columns.where;
-    struct csv_field time = fields[where[CSV_TIME]];
-    char joined[64];
-    if (where[CSV_CLOCK] >= 0) {
-        struct csv_field clock = fields[where[CSV_CLOCK]];
-        int length = snprintf(joined, sizeof joined, "%.*sT%.*s", (int)(time.length & 31), time.bytes,
-                              (int)(clock.length & 15), clock.bytes);
-        time = (struct csv_field){joined, (size_t)length};
-    }
-    bool date_only = false;
-    if (!read_time(time, &bar->time, &date_only)) {
-        snprintf(reason, REASON_SIZE, time.length == 0 ? "date is missing" : "'%.*s' is no date that is known here",
-                 time.length > 40 ? 40 : (int)time.length, time.bytes);
-        return false;
-    }
-    bar->volume = NAN;
-    if (!read_price(fields[where[CSV_OPEN]], "open", &bar->open, reason) ||
-        !read_price(fields[where[CSV_HIGH]], "high", &bar->high, reason) ||
-        !read_price(fields[where[CSV_LOW]], "low", &bar->low, reason) ||
-        !read_price(fields[where[CSV_CLOSE]], "close", &bar->close, reason) ||
-        (where[CSV_VOLUME] >= 0 && !read_volume(fields[where[CSV_VOLUME]], &bar->volume, reason)) ||
-        bar_fault(bar, reason) != NULL)
-        return false;
-    reader->dated = reader->dated && date_only;
-    return true;
-}
-
-/* The time must be after that of the bar before. */
-static bool time_follows(const struct reader *reader, const struct bar *bar, char *reason)
-{
-    char a[CALENDAR_TEXT_SIZE];
-    char b[CALENDAR_TEXT_SIZE];
-    if (!reader->any || bar->time > reader->last_time)
-        return true;
-    time_format(a, bar->time, reader->dated);
-    time_format(b, reader->last_time, reader->dated);
-    if (bar->time == reader->last_time)
-        snprintf(reason, REASON_SIZE, "time %s is the same as in the bar before", a);
-    else
-        snprintf(reason, REASON_SIZE, "time goes back from %s to %s", b, a);
-    return false;
-}
-
-static int deliver(struct reader *reader, struct error *error)
-{
-    struct bars *block = &reader->block;
-    if (block->count == 0)
-        return ERROR_NONE;
-    if (reader->summary->interval.unit == INTERVAL_NONE)
-        reader->summary->interval = interval_guess(block->time, block->count);
-    block->interval = reader->summary->interval;
-    int code = reader->sink->bars(reader->sink->context, block, error);
-    block->count = 0;
-    return code;
-}
-
-static int read_line(struct reader *reader, const struct csv_line *line, struct error *error)
-{
-    struct csv_field fields[CSV_MOST_COLUMNS + 1];
-    char reason[REASON_SIZE];
-    struct bar bar;
-    if (line->whole > line->length) {
-        snprintf(reason, sizeof reason, "the line has %zu bytes, more than the %d allowed",
-                 line->whole, CSV_LONGEST_LINE);
-        return set_aside(reader, line, reason, error);
-    }
-    size_t count = csv_split(line->bytes, line->length, reader->columns.separator, fields);
-    if (count == 0)
-        return set_aside(reader, line, "a quote is never closed", error);
-    if (count != reader->columns.count) {
-        snprintf(reason, sizeof reason, "%zu field%s where the header has %zu", count,
-                 count == 1 ? "" : "s", reader->columns.count);
-        return set_aside(reader, line, reason, error);
-    }
-    if (!read_bar(reader, fields, &bar, reason) || !time_follows(reader, &bar, reason))
-        return set_aside(reader, line, reason, error);
-    reader->last_time = bar.time;
-    reader->any = true;
-    reader->summary->bars++;
-    int code = bars_append(&reader->block, &bar, error);
-    if (code == ERROR_NONE && reader->block.count == CSV_BLOCK)
-        code = deliver(reader, error);
-    return code;
 }
 
 static bool is_blank(const struct csv_line *line)
@@ -184,7 +30,7 @@ static bool is_blank(const struct csv_line *line)
     return true;
 }
 
-static int next_line(struct reader *reader, struct csv_line *line, struct error *error)
+int csv_next_line(struct csv_reader *reader, struct csv_line *line, struct error *error)
 {
     int code;
     do
@@ -193,36 +39,220 @@ static int next_line(struct reader *reader, struct csv_line *line, struct error 
     return code;
 }
 
-static int read_header(struct reader *reader, struct error *error)
+bool csv_line_fields(const struct csv_reader *reader, const struct csv_line *line,
+                     struct csv_field fields[CSV_MOST_COLUMNS + 1], char *reason)
 {
-    struct csv_line line;
-    int code = next_line(reader, &line, error);
-    if (code != ERROR_NONE)
-        return code;
-    if (line.bytes == NULL)
-        return error_set(error, ERROR_INPUT,
-                         "has only blank lines; a header and lines of prices are needed");
-    if (line.whole > line.length)
-        return error_set(error, ERROR_INPUT, "the first line has %zu bytes; a header is needed",
-                         line.whole);
-    code = csv_columns_read(&reader->columns, line.bytes, line.length, error);
-    if (code == ERROR_NONE && reader->columns.observations)
-        code = error_set(error, ERROR_INPUT, "observations (time, price) are not read here");
+    if (line->whole > line->length) {
+        snprintf(reason, CSV_REASON_SIZE, "the line has %zu bytes, more than the %d allowed",
+                 line->whole, CSV_LONGEST_LINE);
+        return false;
+    }
+    size_t count = csv_split(line->bytes, line->length, reader->columns.separator, fields);
+    if (count == 0) {
+        snprintf(reason, CSV_REASON_SIZE, "a quote is never closed");
+        return false;
+    }
+    if (count == reader->columns.count)
+        return true;
+    snprintf(reason, CSV_REASON_SIZE, "%zu field%s where the header has %zu", count,
+             count == 1 ? "" : "s", reader->columns.count);
+    return false;
+}
+
+static int shown(struct csv_field field)
+{
+    return field.length > 40 ? 40 : (int)field.length;
+}
+
+bool csv_line_moment(const struct csv_reader *reader, const struct csv_field *fields,
+                     struct csv_moment *moment, char *reason)
+{
+    const int *where = reader->columns.where;
+    struct csv_field date = fields[where[CSV_TIME]];
+    struct csv_field clock = {NULL, 0};
+    if (where[CSV_CLOCK] >= 0)
+        clock = fields[where[CSV_CLOCK]];
+    if (date.length == 0) {
+        snprintf(reason, CSV_REASON_SIZE, "date is missing");
+        return false;
+    }
+    if (csv_moment_read(date, clock, reader->facts.dates, moment))
+        return true;
+    snprintf(reason, CSV_REASON_SIZE, "'%.*s%s%.*s' is no date that is known here", shown(date),
+             date.bytes, clock.length > 0 ? " " : "", shown(clock), clock.length > 0 ? clock.bytes : "");
+    return false;
+}
+
+int64_t csv_moment_time(struct csv_reader *reader, const struct csv_moment *moment, bool dated)
+{
+    /* A date is a date, however its midnight is written. */
+    if (dated && (!moment->has_clock || moment->seconds % SECONDS_PER_DAY == 0))
+        return moment->seconds;
+    struct wall_clock *clock = reader->line_zone[0] != '\0' ? &reader->line_clock : &reader->clock;
+    int64_t time = moment->utc ? moment->seconds : wall_clock_time(clock, moment->seconds);
+    return dated ? session_day(reader->session, time) * SECONDS_PER_DAY : time;
+}
+
+/* The zone that the line names becomes that of its time. */
+static bool read_zone(struct csv_reader *reader, struct csv_field field, char *reason)
+{
+    struct error error;
+    char name[ZONE_NAME_SIZE];
+    if (field.length == 0 || field.length >= sizeof name) {
+        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", shown(field), field.bytes);
+        return false;
+    }
+    memcpy(name, field.bytes, field.length);
+    name[field.length] = '\0';
+    if (strcmp(name, reader->line_zone) == 0)
+        return true;
+    wall_clock_close(&reader->line_clock);
+    reader->line_zone[0] = '\0';
+    if (wall_clock_open(&reader->line_clock, name, &error) != ERROR_NONE) {
+        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", shown(field), field.bytes);
+        return false;
+    }
+    memcpy(reader->line_zone, name, field.length + 1);
+    return true;
+}
+
+/* Reads a price; false with the reason where it is none. */
+static bool read_price(const struct csv_reader *reader, struct csv_field field, const char *name,
+                       double *value, char *reason)
+{
+    enum csv_number kind = csv_number_read(field, reader->facts.style, value);
+    if (kind == CSV_MISSING)
+        snprintf(reason, CSV_REASON_SIZE, "%s is missing", name);
+    else if (kind == CSV_NO_NUMBER)
+        snprintf(reason, CSV_REASON_SIZE, "%s '%.*s' is not a number", name, shown(field), field.bytes);
+    else if (!(fabs(*value) <= CSV_LARGEST_PRICE))
+        snprintf(reason, CSV_REASON_SIZE, "%s %g is beyond 1e100 in size", name, *value);
+    else
+        return true;
+    return false;
+}
+
+static bool read_volume(const struct csv_reader *reader, const struct csv_field *fields,
+                        double *value, char *reason)
+{
+    *value = NAN;
+    if (reader->columns.where[CSV_VOLUME] < 0)
+        return true;
+    struct csv_field field = fields[reader->columns.where[CSV_VOLUME]];
+    if (csv_number_read(field, reader->facts.style, value) == CSV_MISSING) {
+        *value = NAN;
+        return true;
+    }
+    if (!read_price(reader, field, "volume", value, reason))
+        return false;
+    if (*value >= 0)
+        return true;
+    snprintf(reason, CSV_REASON_SIZE, "volume %g is negative", *value);
+    return false;
+}
+
+static bool read_prices(const struct csv_reader *reader, const struct csv_field *fields,
+                        struct bar *bar, char *reason)
+{
+    const int *where = reader->columns.where;
+    if (reader->columns.observations)
+        return read_price(reader, fields[where[CSV_PRICE]], "price", &bar->close, reason);
+    return read_price(reader, fields[where[CSV_OPEN]], "open", &bar->open, reason) &&
+           read_price(reader, fields[where[CSV_HIGH]], "high", &bar->high, reason) &&
+           read_price(reader, fields[where[CSV_LOW]], "low", &bar->low, reason) &&
+           read_price(reader, fields[where[CSV_CLOSE]], "close", &bar->close, reason);
+}
+
+static bool read_bar(struct csv_reader *reader, const struct csv_field *fields, struct bar *bar,
+                     char *reason)
+{
+    struct csv_moment moment;
+    int zone = reader->columns.where[CSV_ZONE];
+    if (!csv_line_moment(reader, fields, &moment, reason) ||
+        (zone >= 0 && !read_zone(reader, fields[zone], reason)) ||
+        !read_prices(reader, fields, bar, reason) ||
+        !read_volume(reader, fields, &bar->volume, reason))
+        return false;
+    bool observations = reader->columns.observations;
+    bar->time = csv_moment_time(reader, &moment, reader->facts.dated && !observations);
+    return observations || bar_fault(bar, reason) == NULL;
+}
+
+/* The time must be behind that of the line before, in the file's direction;
+ * several observations may share a second. */
+static bool time_follows(const struct csv_reader *reader, const struct bar *bar, char *reason)
+{
+    char a[CALENDAR_TEXT_SIZE];
+    char b[CALENDAR_TEXT_SIZE];
+    bool newest_first = reader->facts.newest_first;
+    if (!reader->any || (newest_first ? bar->time < reader->last_time : bar->time > reader->last_time) ||
+        (reader->columns.observations && bar->time == reader->last_time))
+        return true;
+    bool dated = reader->facts.dated && !reader->columns.observations;
+    time_format(a, bar->time, dated);
+    time_format(b, reader->last_time, dated);
+    if (bar->time == reader->last_time)
+        snprintf(reason, CSV_REASON_SIZE, "time %s is the same as in the bar before", a);
+    else
+        snprintf(reason, CSV_REASON_SIZE, "time goes %s from %s to %s", newest_first ? "forward" : "back",
+                 b, a);
+    return false;
+}
+
+static int deliver(struct csv_reader *reader, struct error *error)
+{
+    struct bars *block = &reader->block;
+    int code = ERROR_NONE;
+    if (block->count == 0)
+        return ERROR_NONE;
+    if (reader->facts.newest_first)
+        bars_reverse(block);
+    block->interval = reader->facts.interval;
+    code = reader->sink->bars(reader->sink->context, block, error);
+    block->count = 0;
+    if (code == ERROR_NONE && reader->sink->progress != NULL)
+        code = reader->sink->progress(reader->sink->context,
+                                      reader->lines.offset + reader->lines.position,
+                                      reader->facts.size, error);
     return code;
 }
 
-static int read_all(struct reader *reader, struct error *error)
+static int read_line(struct csv_reader *reader, const struct csv_line *line, struct error *error)
 {
-    struct csv_line line;
-    int code = read_header(reader, error);
-    if (code == ERROR_NONE)
-        code = next_line(reader, &line, error);
-    while (code == ERROR_NONE && line.bytes != NULL) {
-        reader->summary->lines++;
-        code = read_line(reader, &line, error);
-        if (code == ERROR_NONE)
-            code = next_line(reader, &line, error);
+    struct csv_field fields[CSV_MOST_COLUMNS + 1];
+    char reason[CSV_REASON_SIZE];
+    struct bar bar;
+    int code;
+    reader->summary->lines++;
+    if (!csv_line_fields(reader, line, fields, reason) || !read_bar(reader, fields, &bar, reason) ||
+        !time_follows(reader, &bar, reason))
+        return set_aside(reader, line, reason, error);
+    if (reader->columns.observations) {
+        code = csv_observe(reader, bar.time, bar.close, bar.volume, error);
+    } else {
+        reader->summary->bars++;
+        code = bars_append(&reader->block, &bar, error);
     }
+    reader->last_time = bar.time;
+    reader->any = true;
+    return code;
+}
+
+static int read_all(struct csv_reader *reader, struct error *error)
+{
+    struct csv_line line = {.bytes = ""};
+    int code = bars_reserve(&reader->block, CSV_BLOCK, error);
+    while (code == ERROR_NONE && line.bytes != NULL) {
+        csv_take_plain_lines(reader);
+        if (reader->block.count >= CSV_BLOCK - 1)
+            code = deliver(reader, error);
+        if (code == ERROR_NONE)
+            code = csv_next_line(reader, &line, error);
+        if (code == ERROR_NONE && line.bytes != NULL)
+            code = read_line(reader, &line, error);
+    }
+    if (code == ERROR_NONE)
+        code = csv_observe_end(reader, error);
     if (code == ERROR_NONE)
         code = deliver(reader, error);
     if (code == ERROR_NONE && reader->summary->lines == 0)
@@ -230,17 +260,45 @@ static int read_all(struct reader *reader, struct error *error)
     return code;
 }
 
-static int read_text(struct reader *reader, const char *name, struct error *error)
+/* A partial bar is closed by the data only where they reach its end. */
+static void settle_end(struct csv_reader *reader)
 {
-    reader->summary->interval = reader->options->interval;
-    reader->dated = true;
+    struct csv_summary *summary = reader->summary;
+    if (!reader->columns.observations || !summary->last_is_partial)
+        return;
+    struct bucket newest = session_bucket(reader->session, reader->facts.interval, summary->observed, false);
+    summary->last_is_partial = summary->observed < newest.end;
+}
+
+static int read_text(struct csv_reader *reader, const char *name, struct error *error)
+{
+    const struct csv_options *options = reader->options;
     bars_init(&reader->block);
-    int code = csv_lines_begin(&reader->lines, name, error);
-    if (code == ERROR_NONE) {
+    reader->utc = (struct session){.start = 0};
+    wall_clock_open(&reader->utc.clock, "UTC", error);
+    wall_clock_open(&reader->line_clock, "UTC", error);
+    reader->session = options->session != NULL ? options->session : &reader->utc;
+    int code = ERROR_NONE;
+    if (options->zone != NULL)
+        code = wall_clock_open(&reader->clock, options->zone, error);
+    else
+        reader->clock = reader->session->clock;
+    if (code == ERROR_NONE)
+        code = csv_lines_begin(&reader->lines, error);
+    if (code == ERROR_NONE)
+        code = csv_sniff(reader, error);
+    reader->summary->facts = reader->facts;
+    if (code == ERROR_NONE && reader->sink->begin != NULL)
+        code = reader->sink->begin(reader->sink->context, &reader->facts, error);
+    if (code == ERROR_NONE)
         code = read_all(reader, error);
-        if (code != ERROR_NONE)
-            error_context(error, "%s", name);
-    }
+    if (code == ERROR_NONE)
+        settle_end(reader);
+    else
+        error_context(error, "%s", name);
+    if (options->zone != NULL)
+        wall_clock_close(&reader->clock);
+    wall_clock_close(&reader->line_clock);
     bars_free(&reader->block);
     csv_lines_close(&reader->lines);
     return code;
@@ -249,7 +307,7 @@ static int read_text(struct reader *reader, const char *name, struct error *erro
 int csv_read_file(const char *path, const struct csv_options *options, const struct csv_sink *sink,
                   struct csv_summary *summary, struct error *error)
 {
-    struct reader reader = {.options = options, .sink = sink, .summary = summary};
+    struct csv_reader reader = {.options = options, .sink = sink, .summary = summary};
     *summary = (struct csv_summary){0};
     int code = csv_lines_open(&reader.lines, path, error);
     if (code == ERROR_NONE)
@@ -262,7 +320,7 @@ int csv_read_memory(const char *bytes, size_t length, const char *name,
                     const struct csv_options *options, const struct csv_sink *sink,
                     struct csv_summary *summary, struct error *error)
 {
-    struct reader reader = {.options = options, .sink = sink, .summary = summary};
+    struct csv_reader reader = {.options = options, .sink = sink, .summary = summary};
     *summary = (struct csv_summary){0};
     csv_lines_open_memory(&reader.lines, bytes, length);
     return read_text(&reader, name, error);

@@ -65,33 +65,30 @@ static int fill(struct csv_lines *lines, struct error *error)
     return ERROR_NONE;
 }
 
-int csv_lines_begin(struct csv_lines *lines, const char *name, struct error *error)
+int csv_lines_begin(struct csv_lines *lines, struct error *error)
 {
     if (!lines->finished) {
         int code = fill(lines, error);
         if (code != ERROR_NONE)
-            return error_context(error, "%s", name);
+            return code;
     }
     const char *bytes = lines->bytes;
     size_t length = lines->length;
     if (length == 0)
-        return error_set(error, ERROR_INPUT, "%s: is empty; a header and lines of prices are needed",
-                         name);
+        return error_set(error, ERROR_INPUT, "is empty; a header and lines of prices are needed");
     if (length >= 2 && (memcmp(bytes, "\xff\xfe", 2) == 0 || memcmp(bytes, "\xfe\xff", 2) == 0))
-        return error_set(error, ERROR_INPUT, "%s: is UTF-16 text; save it as UTF-8 or plain text",
-                         name);
+        return error_set(error, ERROR_INPUT, "is UTF-16 text; save it as UTF-8 or plain text");
     size_t head = length < 4096 ? length : 4096;
     const char *zero = memchr(bytes, '\0', head);
     /* Latin letters in UTF-16 without its mark: every other byte is zero. */
     if (zero != NULL && head >= 4 && ((bytes[1] == '\0' && bytes[3] == '\0') ||
                                       (bytes[0] == '\0' && bytes[2] == '\0')))
-        return error_set(error, ERROR_INPUT, "%s: is UTF-16 text; save it as UTF-8 or plain text",
-                         name);
+        return error_set(error, ERROR_INPUT, "is UTF-16 text; save it as UTF-8 or plain text");
     for (size_t i = 0; i < head; i++)
         if ((unsigned char)bytes[i] < 0x20 && strchr("\t\n\v\f\r", bytes[i] ? bytes[i] : 'x') == NULL)
             return error_set(error, ERROR_INPUT,
-                             "%s: is no text (byte %zu is 0x%02x); a CSV file of prices is needed",
-                             name, i + 1, (unsigned)(unsigned char)bytes[i]);
+                             "is no text (byte %zu is 0x%02x); a CSV file of prices is needed",
+                             i + 1, (unsigned)(unsigned char)bytes[i]);
     if (length >= 3 && memcmp(bytes, "\xef\xbb\xbf", 3) == 0)
         lines->position = 3;
     if (memchr(bytes, '\n', length) == NULL && memchr(bytes, '\r', length) != NULL)

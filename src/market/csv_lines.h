@@ -39,9 +39,9 @@ void csv_lines_open_memory(struct csv_lines *lines, const char *bytes, size_t le
 void csv_lines_close(struct csv_lines *lines);
 
 /* Looks at the start of the text: skips a byte order mark, settles the line
- * end; an error for an empty file, UTF-16 and bytes that are no text. `name`
- * stands in the message. */
-int csv_lines_begin(struct csv_lines *lines, const char *name, struct error *error);
+ * end; an error for an empty file, UTF-16 and bytes that are no text. The
+ * message has no file name in it. */
+int csv_lines_begin(struct csv_lines *lines, struct error *error);
 
 /* The next line. ERROR_MACHINE if reading fails. */
 int csv_lines_next(struct csv_lines *lines, struct csv_line *line, struct error *error);

@@ -111,8 +111,11 @@ int records_read(const char *path, const struct record_column *columns, size_t c
     for (size_t i = 0; i < RECORD_FIELDS; i++)
         text_init(&reader.fields[i]);
     int code = csv_lines_open(&lines, path, error);
-    if (code == ERROR_NONE)
-        code = csv_lines_begin(&lines, path, error);
+    if (code == ERROR_NONE) {
+        code = csv_lines_begin(&lines, error);
+        if (code != ERROR_NONE)
+            error_context(error, "%s", path);
+    }
     if (code == ERROR_NONE)
         code = read_lines(&reader, &lines, error);
     csv_lines_close(&lines);

@@ -47,7 +47,7 @@ static struct taken read_bytes(const char *bytes, size_t length)
 {
     struct taken taken = {.code = 0};
     struct csv_options options = {.interval = {INTERVAL_NONE, 0}};
-    struct csv_sink sink = {&taken, take_bars, take_fault};
+    struct csv_sink sink = {.context = &taken, .bars = take_bars, .set_aside = take_fault};
     bars_init(&taken.bars);
     text_init(&taken.faults);
     taken.code = csv_read_memory(bytes, length, "x.csv", &options, &sink, &taken.summary, &taken.error);
@@ -76,7 +76,7 @@ static void reads_a_daily_file(void **state)
     assert_int_equal(t.bars.time[0], 1092873600);
     assert_true(t.bars.low[1] == -3 && t.bars.high[0] == 51.5);
     assert_true(t.bars.volume[0] == 100 && isnan(t.bars.volume[1]));
-    assert_int_equal(t.summary.interval.unit, INTERVAL_DAY);
+    assert_int_equal(t.summary.facts.interval.unit, INTERVAL_DAY);
     assert_string_equal(t.faults.bytes, "");
     drop(&t);
 }
@@ -91,8 +91,8 @@ static void reads_an_intraday_file_in_any_column_order(void **state)
     assert_int_equal(t.code, ERROR_NONE);
     assert_int_equal(t.bars.count, 3);
     assert_int_equal(t.bars.time[2] - t.bars.time[0], 3600);
-    assert_int_equal(t.summary.interval.unit, INTERVAL_MINUTE);
-    assert_int_equal(t.summary.interval.count, 30);
+    assert_int_equal(t.summary.facts.interval.unit, INTERVAL_MINUTE);
+    assert_int_equal(t.summary.facts.interval.count, 30);
     drop(&t);
 }
 
@@ -122,7 +122,7 @@ static void sets_lines_aside_with_number_text_and_reason(void **state)
         "5: time goes back from 2020-01-01 to 2019-12-31 | 2019-12-31,1,2,0,1,5\n"
         "6: high 1e+308 is beyond 1e100 in size | 2020-01-03,1,1e308,0,1,5\n"
         "7: high 'inf' is not a number | 2020-01-03,1,inf,0,1,5\n"
-        "8: high 'NaN' is not a number | 2020-01-03,1,NaN,0,1,5\n"
+        "8: high is missing | 2020-01-03,1,NaN,0,1,5\n"
         "9: high is missing | 2020-01-03,1,,0,1,5\n"
         "10: 4 fields where the header has 6 | 2020-01-03,1,2,0\n"
         "11: '2020-02-30' is no date that is known here | 2020-02-30,1,2,0,1,5\n"
@@ -160,7 +160,7 @@ static void refuses_a_folder_and_a_missing_file(void **state)
 {
     (void)state;
     struct csv_options options = {.interval = {INTERVAL_NONE, 0}};
-    struct csv_sink sink = {NULL, take_bars, take_fault};
+    struct csv_sink sink = {.bars = take_bars, .set_aside = take_fault};
     struct csv_summary summary;
     struct error error;
     assert_int_equal(csv_read_file("/", &options, &sink, &summary, &error), ERROR_INPUT);
@@ -189,7 +189,7 @@ static void sets_a_line_of_30_megabytes_aside(void **state)
             fwrite(text.bytes, 1, text.length, file);
             fclose(file);
             struct csv_options options = {.interval = {INTERVAL_NONE, 0}};
-            struct csv_sink sink = {&t, take_bars, take_fault};
+            struct csv_sink sink = {.context = &t, .bars = take_bars, .set_aside = take_fault};
             text_init(&t.faults);
             t.code = csv_read_file(path, &options, &sink, &t.summary, &t.error);
             remove(path);
