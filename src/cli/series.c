@@ -4,7 +4,7 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "base/number.h"
-#include "market/csv.h"
+#include "market/csv_collect.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -18,12 +18,6 @@ struct loading {
     const char *path;
     struct series *series;
 };
-
-static int take_bars(void *context, const struct bars *block, struct error *error)
-{
-    struct loading *loading = context;
-    return bars_append_range(&loading->series->bars, block, 0, block->count, error);
-}
 
 static int take_fault(void *context, const struct csv_fault *fault, struct error *error)
 {
@@ -39,18 +33,17 @@ static int load_file(struct call *call, const char *path, struct series *series,
                      struct error *error)
 {
     struct loading loading = {call, path, series};
-    struct csv_sink sink = {.context = &loading, .bars = take_bars, .set_aside = take_fault};
+    const struct csv_source source = {.path = path};
     struct csv_options options = {.interval = series->instrument.interval,
                                   .zone = call_option(call, "zone")};
     struct csv_summary summary;
-    int code = csv_read_file(path, &options, &sink, &summary, error);
+    int code = csv_collect(&source, &options, &series->bars, take_fault, &loading, &summary, error);
     if (code != ERROR_NONE)
         return code;
     if (series->set_aside > MOST_FAULTS_SAID)
         call_say(call, "%s: %zu more lines set aside", path, series->set_aside - MOST_FAULTS_SAID);
     if (series->set_aside > 0)
         call->incomplete = true;
-    series->bars.interval = summary.facts.interval;
     series->instrument.interval = summary.facts.interval;
     return ERROR_NONE;
 }

@@ -173,6 +173,12 @@ static bool read_bar(struct csv_reader *reader, const struct csv_field *fields, 
         !read_prices(reader, fields, bar, reason) ||
         !read_volume(reader, fields, &bar->volume, reason))
         return false;
+    if (moment.ambiguous) {
+        struct csv_field date = fields[reader->columns.where[CSV_TIME]];
+        snprintf(reason, CSV_REASON_SIZE, "'%.*s' could be day/month or month/day", shown(date),
+                 date.bytes);
+        return false;
+    }
     bool observations = reader->columns.observations;
     bar->time = csv_moment_time(reader, &moment, reader->facts.dated && !observations);
     return observations || bar_fault(bar, reason) == NULL;

@@ -86,7 +86,7 @@ static int take_sample(struct csv_reader *reader, struct sample *sample, bool *a
     struct csv_line line;
     char reason[CSV_REASON_SIZE];
     int code = ERROR_NONE;
-    *ambiguous = false;
+    size_t numbers = 0;
     sample->count = 0;
     for (size_t i = 0; i < SAMPLE; i++) {
         struct csv_field fields[CSV_MOST_COLUMNS + 1];
@@ -101,10 +101,12 @@ static int take_sample(struct csv_reader *reader, struct sample *sample, bool *a
                 csv_style_look(&sample->votes, fields[reader->columns.where[role]]);
         if (!csv_line_moment(reader, fields, &moment, reason))
             continue;
-        *ambiguous = *ambiguous || moment.first_number > 0;
+        numbers += moment.first_number > 0;
         sample->has_clock = sample->has_clock || (moment.has_clock && moment.seconds % 86400 != 0);
         sample->seconds[sample->count++] = moment.seconds;
     }
+    /* A stray line of that kind in another file is set aside by itself. */
+    *ambiguous = numbers * 2 > sample->count;
     return code;
 }
 
