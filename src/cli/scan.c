@@ -296,8 +296,11 @@ static void write_closing(const struct scan_answer *answer, struct text *closing
     if (answer->newest != INT64_MIN)
         time_format(newest, answer->newest, answer->dated);
     if (answer->nearly > 0)
-        text_append_format(closing, "%zu bars in %zu instruments fail one criterion only.",
-                           answer->signals, answer->instruments);
+        text_append_format(closing,
+                           "%zu bar%s in %zu instrument%s fail%s one criterion only; missed by: "
+                           "prices in ATR, the rest as a share of the limit.",
+                           answer->signals, answer->signals == 1 ? "" : "s", answer->instruments,
+                           answer->instruments == 1 ? "" : "s", answer->signals == 1 ? "s" : "");
     else
         text_append_format(closing, "%zu signal%s in %zu instrument%s, %s (newest bar: %s).",
                            answer->signals, answer->signals == 1 ? "" : "s", answer->instruments,

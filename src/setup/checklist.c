@@ -51,8 +51,10 @@ void checklist_read(const struct setup_view *view, const struct candle *candle, 
 {
     const struct setup *setup = view->setup;
     const struct shape_choice *choice = &setup->candles[candle->choice];
+    const double *atr = sheet_atr(view->plain, 14);
     struct readings readings;
-    *checklist = (struct checklist){.at_least = setup->confirm_at_least};
+    *checklist = (struct checklist){.at_least = setup->confirm_at_least,
+                                    .atr = atr != NULL ? atr[candle->at] : NAN};
     checklist->met = shape_fits(choice, view->plain, candle->at, &readings);
     for (size_t i = 0; i < readings.count; i++)
         add_check(checklist, (struct check){.section = CHECK_CANDLE,
@@ -70,9 +72,11 @@ void checklist_read(const struct setup_view *view, const struct candle *candle, 
         checklist->met = false;
 }
 
-static double missed_by_of(const struct reading *reading)
+static double missed_by_of(const struct reading *reading, double atr)
 {
     double scale = fabs(reading->limit) > 0 ? fabs(reading->limit) : 1;
+    if (reading->kind == READING_PRICE)
+        scale = atr;
     double missed = fabs(reading->value - reading->limit) / scale;
     return isnan(missed) ? INFINITY : missed;
 }
@@ -90,7 +94,7 @@ bool checklist_nearly(const struct checklist *checklist, const struct check **fa
         const struct check *check = &checklist->list[i];
         if (check->holds == TRUTH_YES)
             continue;
-        double missed = check->negated ? INFINITY : missed_by_of(&check->reading);
+        double missed = check->negated ? INFINITY : missed_by_of(&check->reading, checklist->atr);
         bool confirm = check->section == CHECK_CONFIRM;
         failures += !confirm;
         if (confirm && missing == 0)

@@ -23,6 +23,7 @@ struct checklist {
     size_t confirmed;  /* confirming conditions that hold */
     size_t at_least;   /* how many have to */
     bool met;          /* all of candle and place, and enough confirmation */
+    double atr;        /* ATR(14) at the candle, NaN where undefined */
 };
 
 /* Reads every criterion for the candle, confirmation at bar `at`. Beyond
@@ -34,8 +35,9 @@ void checklist_read(const struct setup_view *view, const struct candle *candle, 
 const char *check_section_name(enum check_section section);
 
 /* Whether exactly one criterion fails (too little confirmation counts as one),
- * which, and by how much: the distance from the limit as a share of the limit
- * (of 1 where that is 0); infinite where there is no number to it. */
+ * which, and by how much: the distance from the limit in ATR where it is a
+ * price, else as a share of the limit (of 1 where that is 0); infinite where
+ * there is no number to it. */
 bool checklist_nearly(const struct checklist *checklist, const struct check **failed,
                       double *missed_by);
 
