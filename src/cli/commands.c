@@ -31,6 +31,14 @@ static const struct option_row agree_options[] = {
     {NULL, NULL, NULL},
 };
 
+static const struct option_row case_options[] = {
+    {"output", "FILE", "the picture to write, an SVG file (also -o FILE); needed"},
+    {"no-outcome", NULL, "show nothing after the signal"},
+    {"theme", "light|dark|print", "colours: for paper in grey, or light (default) or dark"},
+    RULES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
 static const struct option_row trades_options[] = {
     {"all", NULL, "also signals that never became a trade, with the reason"},
     EXPECT_OPTION,
@@ -121,6 +129,14 @@ const struct command commands[] = {
      .most_arguments = SIZE_MAX,
      .options = trades_options,
      .run = command_trades},
+    {.name = "case",
+     .arguments = "INSTRUMENT DATE",
+     .help = "Draws one signal on a sheet: candles, checklist, plan and what followed.\nDATE is "
+             "that of the candle or of its signal.",
+     .least_arguments = 2,
+     .most_arguments = 2,
+     .options = case_options,
+     .run = command_case},
     {.name = "study",
      .arguments = "INSTRUMENT…",
      .help = "Says what followed a setup, and what of it may be luck.\nEvery signal of history is "

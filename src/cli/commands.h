@@ -6,6 +6,7 @@
 
 int command_agree(struct call *call, struct error *error);
 int command_bars(struct call *call, struct error *error);
+int command_case(struct call *call, struct error *error);
 int command_catalogue(struct call *call, struct error *error);
 int command_demo(struct call *call, struct error *error);
 int command_ledger(struct call *call, struct error *error);

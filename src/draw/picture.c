@@ -225,6 +225,22 @@ void picture_label(struct picture *picture, const struct label *label)
         picture->failed = true;
 }
 
+void label_around(struct label *label, double x, double y, bool above, double distance)
+{
+    static const enum align aligns[] = {ALIGN_MIDDLE, ALIGN_START, ALIGN_END};
+    double size = label->type.size;
+    label->spot_count = 0;
+    for (int far = 0; far < 4; far++)
+        for (int side = 0; side < 2; side++)
+            for (int i = 0; i < 3; i++) {
+                bool up = above == (side == 0);
+                double away = distance * (1 + far * (far + 1));
+                double baseline = up ? y - away - 0.21 * size : y + away + 0.73 * size;
+                double shift = i == 0 ? 0 : i == 1 ? distance : -distance;
+                label->spots[label->spot_count++] = (struct spot){x + shift, baseline, aligns[i]};
+            }
+}
+
 void picture_word(struct picture *picture, const char *text, struct type type, enum ink ink,
                   enum priority priority, struct spot spot, double room)
 {
@@ -303,8 +319,9 @@ static void write_letters(const struct letters *letters, struct text *svg)
     static const char *const faces[] = {"", " font-weight=\"700\"", " font-style=\"italic\""};
     if (!letters->shown)
         return;
-    text_append_format(svg, "<text class=\"%s\"%s%s", ink_word_class(letters->ink),
-                       anchors[letters->spot.align], faces[letters->type.face]);
+    text_append_format(svg, "<text class=\"%s%s\"%s%s", letters->halo ? "rl-halo " : "",
+                       ink_word_class(letters->ink), anchors[letters->spot.align],
+                       faces[letters->type.face]);
     append_attribute(svg, "font-size", letters->type.size);
     append_attribute(svg, "x", letters->spot.x);
     append_attribute(svg, "y", letters->spot.y);

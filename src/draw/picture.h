@@ -60,7 +60,7 @@ struct spot {
     enum align align;
 };
 
-enum { SPOT_LIMIT = 12 };
+enum { SPOT_LIMIT = 24 };
 
 struct label {
     const char *text; /* copied and cleaned */
@@ -71,6 +71,7 @@ struct label {
     size_t spot_count;
     double room;         /* cut to this width with "…"; 0: whole or not at all */
     double gap;          /* least distance to other labels, sideways */
+    struct box bounds;   /* to stay within; empty: the picture */
     bool clear_of_marks; /* spots clear of what picture_block took come first */
 };
 
@@ -83,6 +84,7 @@ struct letters {
     enum ink ink;
     struct spot spot;
     struct box box;
+    bool halo; /* set off from the marks below it */
     bool shown;
 };
 
@@ -122,6 +124,9 @@ void path_close(struct text *path);
 void append_coordinate(struct text *text, double value);
 
 void picture_label(struct picture *picture, const struct label *label);
+/* Spots around a point for a label of this size: above it (or below) first,
+ * near and then farther, each also on the other side. Sets all SPOT_LIMIT of them. */
+void label_around(struct label *label, double x, double y, bool above, double distance);
 /* One label at one spot. */
 void picture_word(struct picture *picture, const char *text, struct type type, enum ink ink,
                   enum priority priority, struct spot spot, double room);

@@ -28,6 +28,7 @@ bool placing_add(struct placing *placing, const struct label *label)
     letters[placing->count] = (struct letters){.text = text,
                                                .type = label->type,
                                                .ink = label->ink,
+                                               .halo = label->clear_of_marks,
                                                .spot = label->spots[0]};
     wishes[placing->count] = (struct wish){*label, placing->count};
     placing->count++;
@@ -103,10 +104,13 @@ static bool take_spot(struct placing *placing, const struct wish *wish, struct e
                       const struct box *page, bool clear)
 {
     struct letters *letters = &placing->letters[wish->index];
+    const struct box *bounds = &wish->label.bounds;
+    bool bounded = bounds->right > bounds->left;
     for (size_t i = 0; i < wish->label.spot_count; i++) {
         struct spot spot = wish->label.spots[i];
         struct box box = box_at(spot, extent);
-        if (!inside(&box, page) || !clear_of_letters(placing, &box, wish->label.gap) ||
+        if (!inside(&box, page) || (bounded && !inside(&box, bounds)) ||
+            !clear_of_letters(placing, &box, wish->label.gap) ||
             (clear && !clear_of_blocks(placing, &box)))
             continue;
         letters->spot = spot;

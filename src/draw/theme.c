@@ -118,6 +118,10 @@ const char *ink_word_class(enum ink ink)
 
 static void append_rules(struct text *css, const char *scope, enum theme theme)
 {
+    text_append_format(css,
+                       ".rl-%s .rl-halo{stroke:%s;stroke-width:3px;stroke-linejoin:round;"
+                       "paint-order:stroke}\n",
+                       scope, theme_colour(theme, INK_PAPER));
     for (int i = 0; i < INK_COUNT; i++) {
         const char *mark = theme_colour(theme, (enum ink)i);
         text_append_format(css, ".rl-%s .rl-fill-%s{fill:%s}", scope, ink_names[i], mark);

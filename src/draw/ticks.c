@@ -67,7 +67,7 @@ double value_tick(const struct value_ticks *ticks, size_t index)
     return (ticks->first + (double)index) * ticks->step;
 }
 
-void value_text(double value, int decimals, char text[TICK_TEXT_SIZE])
+void number_text(double value, int decimals, char text[TICK_TEXT_SIZE])
 {
     char digits[TICK_TEXT_SIZE];
     snprintf(digits, sizeof digits, "%.*f", decimals, fabs(value));
@@ -77,7 +77,7 @@ void value_text(double value, int decimals, char text[TICK_TEXT_SIZE])
 
 void value_tick_text(const struct value_ticks *ticks, size_t index, char text[TICK_TEXT_SIZE])
 {
-    value_text(value_tick(ticks, index), ticks->decimals, text);
+    number_text(value_tick(ticks, index), ticks->decimals, text);
 }
 
 /* --- times -------------------------------------------------------------------------- */

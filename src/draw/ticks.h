@@ -25,7 +25,7 @@ double value_tick(const struct value_ticks *ticks, size_t index);
 /* The number as the axis writes it, with a real minus sign. */
 void value_tick_text(const struct value_ticks *ticks, size_t index, char text[TICK_TEXT_SIZE]);
 /* Any number with so many decimals, in the same style. */
-void value_text(double value, int decimals, char text[TICK_TEXT_SIZE]);
+void number_text(double value, int decimals, char text[TICK_TEXT_SIZE]);
 /* Decimals that a step and its multiples need, 0 to 12. */
 int decimals_of(double step);
 

@@ -424,6 +424,7 @@ struct fill find_fill(struct simulation *simulation)
 {
     const struct entry *entry = simulation->setup->entry.entry;
     size_t s = simulation->signal.at;
+    simulation->planned_stop = NAN;
     if (!prepare_entry(simulation))
         return lapsed(s, "nothing to wait for: no line, swing or fall, or too few bars");
     if (is_late(simulation)) {
@@ -443,6 +444,7 @@ struct fill find_fill(struct simulation *simulation)
         if (isnan(stop))
             return lapsed(s, "no stop can be placed");
     }
+    simulation->planned_stop = stop;
     switch (entry->kind) {
     case ENTRY_MARKET: return fill_after(simulation, s, stop, known, s);
     case ENTRY_STOP_ORDER: return fill_stop_order(simulation, stop);

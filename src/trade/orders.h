@@ -16,6 +16,7 @@ struct simulation {
     struct signal signal;
     struct entry_view entry;
     bool short_side;
+    double planned_stop; /* set by find_fill where it is known at the signal, else NaN */
     const struct bars *finer; /* in chart prices; NULL: none */
 };
 

@@ -98,10 +98,12 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
                                     .short_side = view->setup->side == SIDE_SHORT,
                                     .finer = terms->finer};
     if (path != NULL)
-        *path = (struct trade_path){.order_price = NAN};
+        *path = (struct trade_path){.order_price = NAN, .stop = NAN};
     if (simulation.atr == NULL)
         return no_trade(signal, TRADE_UNFILLED, signal->at, "out of memory");
     struct fill fill = find_fill(&simulation);
+    if (path != NULL)
+        path->stop = chart_price(&simulation, simulation.planned_stop);
     if (path != NULL && view->setup->entry.entry->kind == ENTRY_STOP_ORDER)
         path->order_price = chart_price(
             &simulation, view->setup->entry.entry->level(&simulation.entry, signal->at));

@@ -101,6 +101,7 @@ struct trade_path {
     struct trade_step steps[TRADE_STEP_LIMIT];
     size_t count;
     double order_price; /* of a resting order, else NaN */
+    double stop;        /* the protective one as known at the signal, else NaN */
     double targets[TARGET_LIMIT]; /* prices, nearest first */
     size_t target_count;
 };

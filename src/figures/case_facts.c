@@ -1,0 +1,334 @@
+#include "figures/case_facts.h"
+
+#include "base/array.h"
+#include "base/calendar.h"
+#include "draw/ticks.h"
+#include "market/zone.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Bars shown before the candle, and kept free after the last thing shown. */
+enum { BARS_BEFORE = 64, BARS_AFTER = 6, BARS_FREE = 12, BARS_AT_MOST = 260 };
+
+static double seen(const struct case_facts *facts, double price)
+{
+    return facts->is_short ? 0 - price : price;
+}
+
+/* The first condition of this name, or of its mirror, in a list or its groups. */
+static const struct criterion *find_criterion(const struct criteria *criteria, const char *name)
+{
+    for (size_t i = 0; i < criteria->count; i++) {
+        const struct criterion *item = &criteria->list[i];
+        if (item->kind == CRITERION_CONDITION) {
+            if (strcmp(item->condition->name, name) == 0)
+                return item;
+            continue;
+        }
+        const struct criteria parts = {item->parts, item->part_count};
+        const struct criterion *found = find_criterion(&parts, name);
+        if (found != NULL)
+            return found;
+    }
+    return NULL;
+}
+
+static const struct criterion *asked(const struct setup *setup, const char *name)
+{
+    const struct criterion *found = find_criterion(&setup->place, name);
+    return found != NULL ? found : find_criterion(&setup->confirm, name);
+}
+
+/* A parameter of a condition as written in its long row, or what is to stand
+ * where the setup has no such condition. */
+static double parameter_of(const struct setup *setup, const char *condition, const char *name,
+                           double missing)
+{
+    const struct criterion *found = asked(setup, condition);
+    if (found == NULL)
+        return missing;
+    size_t index = parameter_find(found->condition->parameters, name, false);
+    return index < parameter_count(found->condition->parameters) ? found->values[index] : missing;
+}
+
+static void gather_fall(struct case_facts *facts)
+{
+    const struct setup *setup = facts->setup;
+    struct sheet *own = facts->request->view->own;
+    size_t bars = (size_t)parameter_of(setup, "fall", "bars", 60);
+    facts->has_fall = fall_before(own, bars, facts->candle, &facts->fall);
+    double high = seen(facts, facts->fall.high);
+    facts->fall.low = seen(facts, facts->fall.low);
+    facts->fall.high = high;
+    size_t n = (size_t)parameter_of(setup, "downtrend", "bars", 0);
+    size_t f = facts->candle_first;
+    const double *slope = n > 1 && f > 0 ? sheet_slope(facts->request->view->plain, n) : NULL;
+    const double *mean = slope != NULL ? sheet_mean(facts->request->view->plain, n) : NULL;
+    const double *atr = sheet_atr(facts->request->view->plain, 14);
+    if (mean == NULL || atr == NULL || isnan(slope[f - 1]))
+        return;
+    double whole = slope[f - 1] * (double)(n - 1);
+    facts->slope_bars = n;
+    facts->slope_from = mean[f - 1] - whole / 2;
+    facts->slope_to = mean[f - 1] + whole / 2;
+    facts->slope_atr = fabs(whole) / atr[f - 1];
+}
+
+static void count_touches(const struct case_facts *facts, struct case_zone *zone, size_t from)
+{
+    const struct swings *swings = facts->swings;
+    zone->first_touch = SIZE_MAX;
+    for (int side = 0; swings != NULL && side < 2; side++) {
+        const size_t *list = side == 0 ? swings->high : swings->low;
+        size_t count = side == 0 ? swings->high_count : swings->low_count;
+        const double *price = side == 0 ? facts->bars->high : facts->bars->low;
+        for (size_t i = 0; i < count; i++) {
+            size_t bar = list[i];
+            if (bar < from || bar + swings->strength > facts->candle || price[bar] < zone->low ||
+                price[bar] > zone->high)
+                continue;
+            if (bar < zone->first_touch)
+                zone->first_touch = bar;
+        }
+    }
+}
+
+/* The zones nearest to the candle, within 2 ATR of it. */
+static void gather_zones(struct case_facts *facts)
+{
+    struct sheet *own = facts->request->view->own;
+    const struct setup *setup = facts->setup;
+    const double *atr = sheet_atr(own, 14);
+    struct zone *found = array_new(ZONE_LIMIT, sizeof *found);
+    if (found == NULL || atr == NULL || isnan(atr[facts->candle])) {
+        free(found);
+        return;
+    }
+    size_t span = (size_t)parameter_of(setup, "at_support", "bars", 250);
+    size_t count = zones_at(own, span, facts->swing,
+                            parameter_of(setup, "at_support", "width_atr", 0.5),
+                            (size_t)parameter_of(setup, "at_support", "touches", 2), facts->candle,
+                            found);
+    double low = facts->is_short ? -facts->candle_high : facts->candle_low;
+    for (size_t i = 0; count != SIZE_MAX && i < count; i++) {
+        double away = fmax(fmax(found[i].low - low, low - found[i].high), 0);
+        if (away > 2 * atr[facts->candle] || facts->zone_count == CASE_ZONE_LIMIT)
+            continue;
+        struct case_zone zone = {.low = seen(facts, facts->is_short ? found[i].high : found[i].low),
+                                 .high = seen(facts,
+                                              facts->is_short ? found[i].low : found[i].high),
+                                 .touches = found[i].members};
+        count_touches(facts, &zone, facts->candle + 1 > span ? facts->candle + 1 - span : 0);
+        facts->zones[facts->zone_count++] = zone;
+    }
+    free(found);
+}
+
+static void gather_structure(struct case_facts *facts)
+{
+    struct sheet *own = facts->request->view->own;
+    const struct setup *setup = facts->setup;
+    facts->swing = (size_t)parameter_of(setup, "at_support", "swing", 3);
+    facts->swings = swings_of(facts->request->view->plain, facts->swing);
+    gather_zones(facts);
+    facts->has_line = falling_trend_line(own, 60, facts->swing, facts->signal, &facts->line);
+    facts->line.first_price = seen(facts, facts->line.first_price);
+    facts->line.second_price = seen(facts, facts->line.second_price);
+    facts->neckline_bar = newest_swing_high(own, facts->swing, facts->signal);
+    if (facts->neckline_bar != SIZE_MAX)
+        facts->neckline = facts->is_short ? facts->bars->low[facts->neckline_bar]
+                                          : facts->bars->high[facts->neckline_bar];
+}
+
+static void add_limit(struct case_facts *facts, const char *condition, const char *name)
+{
+    const struct criterion *found = asked(facts->setup, condition);
+    if (found == NULL)
+        return;
+    size_t index = parameter_find(found->condition->parameters, name, false);
+    if (index >= parameter_count(found->condition->parameters) || isnan(found->values[index]))
+        return;
+    double value = found->values[index];
+    if (found->mirrored)
+        value = parameter_mirrored(&found->condition->parameters[index], value);
+    for (size_t i = 0; i < facts->momentum_limit_count; i++)
+        if (facts->momentum_limits[i] == value)
+            return;
+    if (facts->momentum_limit_count < 4)
+        facts->momentum_limits[facts->momentum_limit_count++] = value;
+}
+
+static void gather_momentum(struct case_facts *facts)
+{
+    const struct setup *setup = facts->setup;
+    struct sheet *plain = facts->request->view->plain;
+    double length = parameter_of(setup, "rsi_crosses_above_average", "length",
+                                 parameter_of(setup, "rsi_below", "length", 14));
+    double average = parameter_of(setup, "rsi_crosses_above_average", "average", 9);
+    facts->momentum_length = (size_t)length;
+    facts->momentum_average = (size_t)average;
+    facts->momentum = sheet_rsi(plain, (size_t)length);
+    facts->momentum_mean = sheet_column(plain, MEASURE_RSI_AVERAGE, length, average, 0);
+    add_limit(facts, "rsi_below", "level");
+    add_limit(facts, "rsi_crosses_above_average", "from_below");
+    double fast = parameter_of(setup, "macd_crosses_signal_up", "fast",
+                               parameter_of(setup, "macd_turns_up", "fast", 12));
+    double slow = parameter_of(setup, "macd_crosses_signal_up", "slow",
+                               parameter_of(setup, "macd_turns_up", "slow", 26));
+    double signal = parameter_of(setup, "macd_crosses_signal_up", "signal",
+                                 parameter_of(setup, "macd_turns_up", "signal", 9));
+    facts->macd = sheet_column(plain, MEASURE_MACD, fast, slow, 0);
+    facts->macd_signal = sheet_column(plain, MEASURE_MACD_SIGNAL, fast, slow, signal);
+    facts->macd_histogram = sheet_column(plain, MEASURE_MACD_HISTOGRAM, fast, slow, signal);
+}
+
+/* Targets of a plan that has not been filled, as the order price would have
+ * it. */
+static void plan_targets(struct case_facts *facts)
+{
+    const struct exit_rule *exit = &facts->setup->exit;
+    double side = facts->is_short ? -1 : 1;
+    for (size_t i = 0; i < exit->target_count; i++) {
+        double price = NAN;
+        if (exit->targets[i].kind == TARGET_R)
+            price = facts->entry + side * exit->targets[i].value * facts->risk;
+        else if (facts->has_fall)
+            price = facts->fall.low +
+                    exact_ratio(exit->targets[i].value) * (facts->fall.high - facts->fall.low);
+        if (isnan(price) || side * (price - facts->entry) <= 0)
+            continue;
+        facts->targets[facts->target_count++] = facts->is_short
+                                                    ? tick_round_down(&facts->request->terms->tick,
+                                                                      price)
+                                                    : tick_round_up(&facts->request->terms->tick,
+                                                                    price);
+    }
+}
+
+static void gather_orders(struct case_facts *facts)
+{
+    const struct case_request *request = facts->request;
+    facts->trade = trade_of_signal(request->view, request->terms, &request->signal, &facts->path);
+    facts->filled = request->outcome && trade_filled(facts->trade.reason);
+    facts->stop = facts->path.stop;
+    if (facts->filled) {
+        facts->stop = facts->trade.stop;
+        facts->entry = facts->trade.entry;
+        facts->risk = facts->trade.risk;
+        facts->target_count = facts->path.target_count;
+        memcpy(facts->targets, facts->path.targets, sizeof facts->targets);
+        return;
+    }
+    facts->entry = isnan(facts->path.order_price) ? facts->bars->close[facts->signal]
+                                                  : facts->path.order_price;
+    facts->risk = fabs(facts->entry - facts->stop);
+    if (facts->risk > 0)
+        plan_targets(facts);
+}
+
+static void choose_window(struct case_facts *facts)
+{
+    size_t shown_to = facts->signal + BARS_FREE;
+    if (facts->request->outcome) {
+        size_t over = facts->trade.exit_bar > facts->signal ? facts->trade.exit_bar : facts->signal;
+        shown_to = over + BARS_AFTER;
+        facts->bar_count = shown_to + 1 < facts->bar_count ? shown_to + 1 : facts->bar_count;
+    } else {
+        facts->bar_count = facts->signal + 1;
+    }
+    facts->last = shown_to;
+    size_t before = BARS_BEFORE;
+    if (facts->has_fall && facts->candle - facts->fall.high_bar + 12 > before)
+        before = facts->candle - facts->fall.high_bar + 12;
+    facts->first = facts->candle_first > before ? facts->candle_first - before : 0;
+    if (facts->last - facts->first > BARS_AT_MOST && facts->candle_first > 40)
+        facts->first = facts->candle_first - 40;
+}
+
+static int gather_times(struct case_facts *facts, struct error *error)
+{
+    const struct bars *bars = facts->bars;
+    facts->dated = interval_is_dated(bars->interval);
+    facts->times = array_new(bars->count, sizeof *facts->times);
+    if (facts->times == NULL)
+        return error_memory(error);
+    const char *zone = facts->request->view->around != NULL ? facts->request->view->around->zone
+                                                            : NULL;
+    for (size_t i = 0; i < bars->count; i++) {
+        facts->times[i] = bars->time[i];
+        if (facts->dated || i < facts->first || i > facts->last)
+            continue;
+        time_to_local(bars->time[i], zone, &facts->times[i]);
+        /* The clock goes back once a year; the axis needs times that rise. */
+        if (i > facts->first && facts->times[i] <= facts->times[i - 1])
+            facts->times[i] = facts->times[i - 1] + 1;
+    }
+    return ERROR_NONE;
+}
+
+int case_facts_make(struct case_facts *facts, const struct case_request *request,
+                    struct error *error)
+{
+    const struct setup_view *view = request->view;
+    const struct candle *candle = &request->signal.candle;
+    *facts = (struct case_facts){.request = request,
+                                 .setup = view->setup,
+                                 .bars = sheet_bars(view->plain),
+                                 .is_short = view->setup->side == SIDE_SHORT,
+                                 .bar_count = sheet_count(view->plain),
+                                 .candle_first = candle->first,
+                                 .candle = candle->at,
+                                 .signal = request->signal.at};
+    facts->candle_high = facts->is_short ? 0 - candle->low : candle->high;
+    facts->candle_low = facts->is_short ? 0 - candle->high : candle->low;
+    facts->places = decimals_of(request->terms->tick.value);
+    checklist_read(view, candle, request->signal.at, &facts->checklist);
+    gather_fall(facts);
+    gather_structure(facts);
+    gather_momentum(facts);
+    gather_orders(facts);
+    choose_window(facts);
+    if (sheet_failed(view->plain))
+        return error_memory(error);
+    return gather_times(facts, error);
+}
+
+void case_facts_free(struct case_facts *facts)
+{
+    free(facts->times);
+    facts->times = NULL;
+}
+
+void case_price(const struct case_facts *facts, double price, char text[TICK_TEXT_SIZE])
+{
+    number_text(price, facts->places, text);
+}
+
+double case_r(const struct case_facts *facts, double price)
+{
+    double way = facts->is_short ? facts->entry - price : price - facts->entry;
+    return way / facts->risk;
+}
+
+void case_r_text(double r, char text[TICK_TEXT_SIZE])
+{
+    char number[TICK_TEXT_SIZE];
+    number_text(r, 2, number);
+    snprintf(text, TICK_TEXT_SIZE, "%s%.40s R", r > 0 ? "+" : "", number);
+}
+
+void case_time(const struct case_facts *facts, size_t bar, char text[TICK_TEXT_SIZE])
+{
+    static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                         "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    struct civil_time civil;
+    civil_from_time(&civil, facts->times[bar]);
+    int used = snprintf(text, TICK_TEXT_SIZE, "%d %s %d", civil.day, months[civil.month - 1],
+                        civil.year);
+    if (!facts->dated)
+        snprintf(text + used, TICK_TEXT_SIZE - (size_t)used, " %02d:%02d", civil.hour,
+                 civil.minute);
+}

@@ -1,0 +1,79 @@
+/* Everything that a case sheet shows, gathered once. Prices are those of the
+ * chart, whatever the side. Private to the layer. */
+#ifndef RUSHLIGHT_FIGURES_CASE_FACTS_H
+#define RUSHLIGHT_FIGURES_CASE_FACTS_H
+
+#include "draw/ticks.h"
+#include "figures/case_sheet.h"
+#include "setup/checklist.h"
+#include "structure/swings.h"
+#include "structure/zones.h"
+
+enum { CASE_ZONE_LIMIT = 2 };
+
+struct case_zone {
+    double low, high;
+    size_t touches;
+    size_t first_touch; /* bar */
+};
+
+struct case_facts {
+    const struct case_request *request;
+    const struct setup *setup;
+    const struct bars *bars;
+    bool is_short;
+    size_t bar_count;   /* bars that may be drawn */
+    size_t first, last; /* of the window; last may be beyond the bars */
+    size_t candle_first, candle, signal;
+    double candle_high, candle_low;
+    int places;     /* decimals of prices */
+    int64_t *times; /* as read in the instrument's zone; owned */
+    bool dated;
+
+    struct checklist checklist;
+
+    bool has_fall;
+    struct fall fall;            /* on the chart: high and low as seen */
+    size_t slope_bars;           /* 0: none asked for */
+    double slope_from, slope_to; /* fitted closes at f - n and f - 1 */
+    double slope_atr;
+
+    size_t swing;                /* strength */
+    const struct swings *swings; /* of the plain sheet */
+    struct case_zone zones[CASE_ZONE_LIMIT];
+    size_t zone_count;
+    bool has_line;
+    struct trend_line line; /* prices as seen */
+    size_t neckline_bar;    /* SIZE_MAX: none */
+    double neckline;
+
+    const double *momentum, *momentum_mean;
+    size_t momentum_length, momentum_average;
+    double momentum_limits[4];
+    size_t momentum_limit_count;
+    const double *macd, *macd_signal, *macd_histogram;
+
+    struct trade trade; /* of this signal; reason TRADE_WAITING without outcome */
+    struct trade_path path;
+    bool filled;        /* and to be shown */
+    double entry, stop; /* planned, or filled; NaN: not known yet */
+    double targets[TARGET_LIMIT];
+    size_t target_count;
+    double risk;
+};
+
+/* Gathers; free with case_facts_free, also after an error. */
+int case_facts_make(struct case_facts *facts, const struct case_request *request,
+                    struct error *error);
+void case_facts_free(struct case_facts *facts);
+
+/* A price with the decimals of the instrument. */
+void case_price(const struct case_facts *facts, double price, char text[TICK_TEXT_SIZE]);
+/* The distance in R from the entry to a price, for this side. */
+double case_r(const struct case_facts *facts, double price);
+/* A number of R with its sign: "+2.50 R". */
+void case_r_text(double r, char text[TICK_TEXT_SIZE]);
+/* "14 Mar 2019", with the time of day for shorter bars. */
+void case_time(const struct case_facts *facts, size_t bar, char text[TICK_TEXT_SIZE]);
+
+#endif

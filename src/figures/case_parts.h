@@ -1,0 +1,52 @@
+/* The parts of a case sheet, each drawn into its place. Private to the layer. */
+#ifndef RUSHLIGHT_FIGURES_CASE_PARTS_H
+#define RUSHLIGHT_FIGURES_CASE_PARTS_H
+
+#include "draw/pane.h"
+#include "figures/case_facts.h"
+
+/* Sizes of letters, and where things stand on the sheet, in picture units. */
+enum {
+    NOTE_SIZE = 11,
+    TEXT_SIZE = 12,
+    PAGE_WIDTH = 1120,
+    PLOT_LEFT = 70,
+    PLOT_RIGHT = 640,
+    MARGIN_LEFT = 678,
+    MARGIN_RIGHT = 806,
+    SIDE_LEFT = 834,
+    SIDE_RIGHT = 1092
+};
+
+/* The price pane fitted to what it has to show, and drawn. */
+struct pane case_draw_price(const struct case_facts *facts, struct picture *picture,
+                            struct box box);
+void case_draw_structure(const struct case_facts *facts, struct picture *picture,
+                         const struct pane *pane);
+/* Ruled lines, the bracket that measures R, the prices in the margin. */
+void case_draw_orders(const struct case_facts *facts, struct picture *picture,
+                      const struct pane *pane);
+void case_draw_outcome(const struct case_facts *facts, struct picture *picture,
+                       const struct pane *pane);
+/* Volume, momentum and MACD under the price pane from y on, with the dates
+ * below the last; returns the y below. */
+double case_draw_strips(const struct case_facts *facts, struct picture *picture,
+                        const struct pane *above, double y);
+/* The column at the side; each returns the y below it. */
+double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, double y);
+double case_draw_checklist(const struct case_facts *facts, struct picture *picture, double y);
+double case_draw_words(const struct case_facts *facts, struct picture *picture, double y);
+
+/* A note beside a mark, inside the pane, where there is room for it. */
+void case_note(struct picture *picture, const struct pane *pane, const char *text, enum ink ink,
+               double x, double y, bool above);
+
+/* The sentences of the sheet. */
+void case_title(const struct case_facts *facts, struct text *text);
+void case_subtitle(const struct case_facts *facts, struct text *text);
+void case_plan(const struct case_facts *facts, struct text *text);
+void case_followed(const struct case_facts *facts, struct text *text);
+void case_rank(const struct case_facts *facts, struct text *text);
+void case_caption(const struct case_facts *facts, struct text *text);
+
+#endif
