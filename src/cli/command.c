@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "cli/book.h"
 #include "cli/paragraph.h"
 #include "version.h"
 
@@ -43,6 +44,7 @@ struct parse {
     char **rest; /* first level: the command word and what follows */
     int rest_count;
     size_t argument_room;
+    char *default_book;
     bool wants_help;
     bool wants_version;
 };
@@ -309,7 +311,10 @@ static int read_globals(struct parse *parse)
     const char *seed = parse->global_values[GLOBAL_SEED];
     int64_t number = 0;
     call->quiet = parse->global_values[GLOBAL_QUIET] != NULL;
+    parse->default_book = book_default_path();
     call->book = parse->global_values[GLOBAL_BOOK];
+    if (call->book == NULL)
+        call->book = parse->default_book;
     call->threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
     if (call->threads < 1)
         call->threads = 1;
@@ -392,6 +397,7 @@ int command_line(int argc, char **argv, FILE *out, FILE *messages)
         code = command != NULL ? run_command(&parse, command) : ERROR_USAGE;
     }
     free(call.arguments);
+    free(parse.default_book);
     if (code == ERROR_NONE && (fflush(out) != 0 || ferror(out)))
         code = error_set(&error, ERROR_MACHINE, "cannot write the output: %s", strerror(errno));
     if (code != ERROR_NONE)

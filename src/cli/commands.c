@@ -76,6 +76,26 @@ static const struct option_row seal_options[] = {
     {NULL, NULL, NULL},
 };
 
+/* After --new and --read the rows of record_fields (market/instrument_record.h). */
+static const struct option_row instrument_options[] = {
+    {"new", NULL, "make one that is not in the book yet"},
+    {"read", "FILE", "records from a CSV as --format csv writes it, all lines or none"},
+    {"kind", "KIND", "share, index, future, currency, commodity, coin or unknown"},
+    {"prices", "trade|mid|bid", "what its prices are: of trades, half-way, or bids"},
+    {"tick", "STEP[@DATE]…", "price step, later ones with their date: '0.05 0.01@2001-04-09'"},
+    {"point-value", "MONEY", "money for a move of 1 in price, a unit held"},
+    {"currency", "CODE", "of the price, such as EUR"},
+    {"lot-step", "SIZE", "sizes are whole multiples of it"},
+    {"interval", "INTERVAL", "the bars it is usually read on: 1d, 4h …"},
+    {"zone", "ZONE", "time zone of its session, such as Europe/Paris"},
+    {"session-start", "HH:MM", "when its day begins; 17:00- is the evening before"},
+    {"session-days", "DAYS", "days of its week: 'mon tue wed thu fri'"},
+    {"first-date", "DATE", "the first day it was traded"},
+    {"last-date", "DATE", "the last day, where it has ended"},
+    {"ended-why", "TEXT", "why it ended"},
+    {NULL, NULL, NULL},
+};
+
 const struct command commands[] = {
     {.name = "demo",
      .arguments = "",
@@ -108,6 +128,13 @@ const struct command commands[] = {
      .least_arguments = 1,
      .most_arguments = SIZE_MAX,
      .run = command_setup},
+    {.name = "instrument",
+     .arguments = "[INSTRUMENT]",
+     .help = "Shows what is known of an instrument, or of all, and edits it.\nAn empty value makes "
+             "a field unknown again.",
+     .most_arguments = 1,
+     .options = instrument_options,
+     .run = command_instrument},
     {.name = "scan",
      .arguments = "INSTRUMENT…",
      .help = "Shows the signals of a setup, each criterion with its measured value and limit.",

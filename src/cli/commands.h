@@ -9,6 +9,7 @@ int command_bars(struct call *call, struct error *error);
 int command_case(struct call *call, struct error *error);
 int command_catalogue(struct call *call, struct error *error);
 int command_demo(struct call *call, struct error *error);
+int command_instrument(struct call *call, struct error *error);
 int command_ledger(struct call *call, struct error *error);
 int command_measure(struct call *call, struct error *error);
 int command_scan(struct call *call, struct error *error);

@@ -11,6 +11,10 @@ static const char *const kind_names[] = {
     [MARKET_COIN] = "coin",
 };
 
+static const char *const basis_names[] = {
+    [PRICES_TRADE] = "trade", [PRICES_MID] = "mid", [PRICES_BID] = "bid"};
+
+enum { BASIS_COUNT = sizeof basis_names / sizeof basis_names[0] };
 enum { KIND_COUNT = sizeof kind_names / sizeof kind_names[0] };
 
 bool instrument_init(struct instrument *instrument, const char *name)
@@ -36,6 +40,22 @@ bool market_kind_parse(const char *name, enum market_kind *kind)
     for (int i = 0; i < KIND_COUNT; i++) {
         if (strcmp(name, kind_names[i]) == 0) {
             *kind = (enum market_kind)i;
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *price_basis_name(enum price_basis basis)
+{
+    return basis_names[basis];
+}
+
+bool price_basis_parse(const char *name, enum price_basis *basis)
+{
+    for (int i = 0; i < BASIS_COUNT; i++) {
+        if (strcmp(name, basis_names[i]) == 0) {
+            *basis = (enum price_basis)i;
             return true;
         }
     }

@@ -19,11 +19,22 @@ enum market_kind {
     MARKET_COIN
 };
 
+/* What the prices of the bars are: of trades, half-way between bid and ask, or
+ * bids alone. */
+enum price_basis { PRICES_TRADE, PRICES_MID, PRICES_BID };
+
+/* A tick that holds from a date on; INT64_MIN: always. */
+struct dated_tick {
+    int64_t since;
+    struct tick tick;
+};
+
 enum { INSTRUMENT_NAME_SIZE = 64, ZONE_NAME_SIZE = 48, CURRENCY_SIZE = 4, ENDED_SIZE = 80 };
 
 struct instrument {
     char name[INSTRUMENT_NAME_SIZE]; /* unique in the book; UTF-8, no control characters */
     enum market_kind kind;
+    enum price_basis basis;
     bool tick_known;
     struct tick tick;              /* meaningful where tick_known */
     double point_value;            /* money per price unit and unit held; 1 by default */
@@ -48,5 +59,8 @@ bool instrument_init(struct instrument *instrument, const char *name);
 const char *market_kind_name(enum market_kind kind);
 /* Reads such a name; false if it is none. */
 bool market_kind_parse(const char *name, enum market_kind *kind);
+/* trade, mid or bid. */
+const char *price_basis_name(enum price_basis basis);
+bool price_basis_parse(const char *name, enum price_basis *basis);
 
 #endif

@@ -9,8 +9,8 @@
 #define INSTRUMENT_COLUMNS                                                                         \
     "SELECT i.id, i.name, i.kind, i.point_value, i.currency, i.lot_step, i.interval, i.zone, "     \
     "i.session_start, i.session_days, i.first_date, i.last_date, i.ended_why, "                    \
-    "(SELECT t.step FROM tick t WHERE t.instrument = i.id ORDER BY t.since DESC LIMIT 1) "         \
-    "FROM instrument i "
+    "(SELECT t.step FROM tick t WHERE t.instrument = i.id ORDER BY t.since DESC LIMIT 1), "        \
+    "i.prices FROM instrument i "
 
 static void copy_text(char *to, size_t size, struct statement *statement, int column)
 {
@@ -44,6 +44,9 @@ static int read_instrument(struct statement *s, struct instrument *instrument, s
     instrument->last_known = !statement_is_null(s, 11);
     instrument->last_date = statement_integer(s, 11);
     copy_text(instrument->ended_why, sizeof instrument->ended_why, s, 12);
+    const char *prices = statement_text(s, 14);
+    if (prices != NULL)
+        price_basis_parse(prices, &instrument->basis);
     instrument->tick_known = tick_from_number(&instrument->tick, statement_number(s, 13));
     return ERROR_NONE;
 }
@@ -95,35 +98,38 @@ static void bind_date(struct statement *statement, int parameter, bool known, in
         statement_bind_null(statement, parameter);
 }
 
-/* The tick of a record without dated ticks. */
-static int save_tick(struct book *book, const struct instrument *instrument, struct error *error)
+static int forget_ticks(struct book *book, const char *which, int64_t instrument, bool dated,
+                        int64_t since, struct error *error)
 {
     struct statement statement;
-    int code = statement_prepare(&statement, book,
-                                 "INSERT INTO tick(instrument, since, step) SELECT ?1, NULL, ?2 "
-                                 "WHERE NOT EXISTS (SELECT 1 FROM tick WHERE instrument = ?1 AND "
-                                 "since IS NOT NULL)", error);
-    if (code == ERROR_NONE) {
-        statement_bind_integer(&statement, 1, instrument->id);
-        statement_bind_number(&statement, 2, instrument->tick.value);
-        code = statement_run(&statement, error);
-    }
-    statement_finish(&statement);
-    return code;
-}
-
-static int forget_tick(struct book *book, int64_t instrument, bool dated, int64_t since,
-                       struct error *error)
-{
-    struct statement statement;
-    int code = statement_prepare(&statement, book,
-                                 "DELETE FROM tick WHERE instrument = ?1 AND since IS ?2", error);
+    int code = statement_prepare(&statement, book, which, error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, instrument);
         if (dated)
             statement_bind_integer(&statement, 2, since);
         code = statement_run(&statement, error);
     }
+    statement_finish(&statement);
+    return code;
+}
+
+/* The tick of a record without dated ticks; with them it is one of those. */
+static int save_tick(struct book *book, const struct instrument *instrument, struct error *error)
+{
+    struct statement statement;
+    int code = forget_ticks(book,
+                            "DELETE FROM tick WHERE instrument = ?1 AND NOT EXISTS (SELECT 1 FROM "
+                            "tick WHERE instrument = ?1 AND since IS NOT NULL)",
+                            instrument->id, false, 0, error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&statement, book,
+                                 "INSERT INTO tick(instrument, since, step) SELECT ?1, NULL, ?2 "
+                                 "WHERE NOT EXISTS (SELECT 1 FROM tick WHERE instrument = ?1)", error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_integer(&statement, 1, instrument->id);
+    statement_bind_number(&statement, 2, instrument->tick.value);
+    code = statement_run(&statement, error);
     statement_finish(&statement);
     return code;
 }
@@ -136,11 +142,11 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
     int code = statement_prepare(
         &s, book,
         "INSERT INTO instrument(id, name, kind, point_value, currency, lot_step, interval, zone, "
-        "session_start, session_days, first_date, last_date, ended_why) "
-        "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13) "
+        "session_start, session_days, first_date, last_date, ended_why, prices) "
+        "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14) "
         "ON CONFLICT(id) DO UPDATE SET name = ?2, kind = ?3, point_value = ?4, currency = ?5, "
         "lot_step = ?6, interval = ?7, zone = ?8, session_start = ?9, session_days = ?10, "
-        "first_date = ?11, last_date = ?12, ended_why = ?13", error);
+        "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14", error);
     if (code == ERROR_NONE) {
         bind_date(&s, 1, instrument->id != 0, instrument->id);
         statement_bind_text(&s, 2, instrument->name);
@@ -155,13 +161,12 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
         bind_date(&s, 11, instrument->first_known, instrument->first_date);
         bind_date(&s, 12, instrument->last_known, instrument->last_date);
         statement_bind_text(&s, 13, instrument->ended_why);
+        statement_bind_text(&s, 14, price_basis_name(instrument->basis));
         code = statement_run(&s, error);
     }
     statement_finish(&s);
     if (code == ERROR_NONE && instrument->id == 0)
         instrument->id = book_last_row(book);
-    if (code == ERROR_NONE && instrument->tick_known)
-        code = forget_tick(book, instrument->id, false, 0, error);
     if (code == ERROR_NONE && instrument->tick_known)
         code = save_tick(book, instrument, error);
     return code;
@@ -199,7 +204,8 @@ int instrument_store_set_tick(struct book *book, int64_t instrument, int64_t sin
 {
     struct statement statement;
     bool dated = since != INT64_MIN;
-    int code = forget_tick(book, instrument, dated, since, error);
+    int code = forget_ticks(book, "DELETE FROM tick WHERE instrument = ?1 AND since IS ?2",
+                            instrument, dated, since, error);
     if (code == ERROR_NONE)
         code = statement_prepare(&statement, book,
                                  "INSERT INTO tick(instrument, since, step) VALUES(?1, ?2, ?3)", error);
@@ -210,6 +216,17 @@ int instrument_store_set_tick(struct book *book, int64_t instrument, int64_t sin
     statement_bind_number(&statement, 3, step);
     code = statement_run(&statement, error);
     statement_finish(&statement);
+    return code;
+}
+
+int instrument_store_set_ticks(struct book *book, int64_t instrument,
+                               const struct dated_tick *ticks, size_t count, struct error *error)
+{
+    int code = forget_ticks(book, "DELETE FROM tick WHERE instrument = ?1", instrument, false, 0,
+                            error);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
+        code = instrument_store_set_tick(book, instrument, ticks[i].since, ticks[i].tick.value,
+                                         error);
     return code;
 }
 

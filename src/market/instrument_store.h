@@ -17,16 +17,14 @@ int instrument_store_all(struct book *book, struct instrument **instruments, siz
  * unless there are dated ones. Inside a transaction of the caller's. */
 int instrument_store_save(struct book *book, struct instrument *instrument, struct error *error);
 
-/* A tick that holds from a date on; INT64_MIN: always. */
-struct dated_tick {
-    int64_t since;
-    struct tick tick;
-};
 /* Oldest first; the array is the caller's to free. */
 int instrument_store_ticks(struct book *book, int64_t instrument, struct dated_tick **ticks,
                            size_t *count, struct error *error);
 int instrument_store_set_tick(struct book *book, int64_t instrument, int64_t since, double step,
                               struct error *error);
+/* All ticks anew, in place of those that were there. */
+int instrument_store_set_ticks(struct book *book, int64_t instrument,
+                               const struct dated_tick *ticks, size_t count, struct error *error);
 
 /* Lists: names of instruments in order. */
 struct list_row {

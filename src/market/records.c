@@ -54,6 +54,18 @@ static int read_header(struct reader *reader, const struct csv_line *line, struc
     return ERROR_NONE;
 }
 
+/* A quoted field has its quotes doubled (RFC 4180). */
+static void append_field(struct text *text, const struct csv_line *line,
+                         const struct csv_field *field)
+{
+    bool quoted = field->bytes > line->bytes && field->bytes[-1] == '"';
+    for (size_t i = 0; i < field->length; i++) {
+        text_append_char(text, field->bytes[i]);
+        if (quoted && field->bytes[i] == '"' && i + 1 < field->length)
+            i++;
+    }
+}
+
 static int read_row(struct reader *reader, const struct csv_line *line, struct error *error)
 {
     struct csv_field fields[CSV_MOST_COLUMNS + 1];
@@ -65,7 +77,7 @@ static int read_row(struct reader *reader, const struct csv_line *line, struct e
         struct text *text = &reader->fields[c];
         text_clear(text);
         if (where >= 0 && (size_t)where < count)
-            text_append_bytes(text, fields[where].bytes, fields[where].length);
+            append_field(text, line, &fields[where]);
         failed = failed || text_failed(text);
         texts[c] = where >= 0 ? text->bytes : NULL;
     }

@@ -146,6 +146,9 @@ static const char *const steps[] = {
     " text TEXT NOT NULL,"
     " since INTEGER NOT NULL"
     ") STRICT;",
+    /* 2 to 3: what the prices of an instrument are. */
+    "ALTER TABLE instrument ADD COLUMN prices TEXT NOT NULL DEFAULT 'trade'"
+    " CHECK(prices IN ('trade', 'mid', 'bid'));",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];

@@ -60,11 +60,6 @@ struct trades {
     size_t signals;
 };
 
-/* What the prices of the bars are. On trade and mid prices each side pays half
- * the spread; on bid prices the buy pays all of it, and a resting order to buy
- * is triggered where bid + spread reaches it. */
-enum price_basis { PRICES_TRADE, PRICES_MID, PRICES_BID };
-
 /* Money that a holder of one unit gets on a date, in price: a dividend, or
  * funding where it is negative. Paid for positions entered before that date
  * and still held on it; a short position pays it. */
@@ -80,6 +75,9 @@ struct trade_terms {
     bool ended;               /* the instrument has ended at its last bar */
     const struct bars *finer; /* finer bars for same_bar: finer; NULL: none */
     const struct costs *costs; /* of the instrument, where the setup has none; may be NULL */
+    /* On trade and mid prices each side pays half the spread; on bid prices the
+     * buy pays all of it, and a resting order to buy is triggered where bid +
+     * spread reaches it. */
     enum price_basis basis;
     const struct cash_flow *flows; /* in order of time; may be NULL */
     size_t flow_count;

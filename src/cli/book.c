@@ -1,0 +1,52 @@
+#include "cli/book.h"
+
+#include "base/text.h"
+
+#include <stdlib.h>
+
+enum { WAIT_SECONDS = 10 };
+
+int book_of_call(struct call *call, enum book_mode mode, struct book **book, struct error *error)
+{
+    *book = NULL;
+    if (call->book == NULL)
+        return error_set(error, ERROR_USAGE, "no book is known; --book FILE names one");
+    return book_open(book, call->book, mode, WAIT_SECONDS, error);
+}
+
+int book_done(struct book *book, int code, struct error *error)
+{
+    struct error closing = {0};
+    int closed = book_close(book, &closing);
+    if (code == ERROR_NONE && closed != ERROR_NONE)
+        *error = closing;
+    return code != ERROR_NONE ? code : closed;
+}
+
+int book_settle(struct book *book, int code, struct error *error)
+{
+    if (code == ERROR_NONE)
+        return book_commit(book, error);
+    book_rollback(book);
+    return code;
+}
+
+/* XDG Base Directory Specification 0.8: an empty or relative value counts as
+ * not set. */
+char *book_default_path(void)
+{
+    const char *data = getenv("XDG_DATA_HOME");
+    const char *home = getenv("HOME");
+    struct text path;
+    text_init(&path);
+    if (data != NULL && data[0] == '/') {
+        text_append(&path, data);
+    } else if (home != NULL && home[0] == '/') {
+        text_append(&path, home);
+        text_append(&path, "/.local/share");
+    } else {
+        return NULL;
+    }
+    text_append(&path, "/rushlight/book.sqlite");
+    return text_take(&path);
+}
