@@ -114,8 +114,7 @@ static int open_finer(struct call *call, const char *word, struct rules_case *op
         code = error_set(error, ERROR_USAGE,
                          "--finer: %s holds bars of %s, not of %s; give a folder with a file for "
                          "each instrument",
-                         path.bytes, opened->finer.instrument.name,
-                         opened->series.instrument.name);
+                         path.bytes, opened->finer.instrument.name, opened->series.instrument.name);
     text_free(&path);
     return code;
 }
@@ -123,10 +122,12 @@ static int open_finer(struct call *call, const char *word, struct rules_case *op
 /* What --events, --marks and --finer name. */
 static int open_extras(struct call *call, struct rules_case *opened, struct error *error)
 {
-    static const struct record_column event_columns[] = {
-        {"kind", true}, {"time", true}, {"instrument", false}};
-    static const struct record_column mark_columns[] = {
-        {"price", true}, {"from", true}, {"instrument", false}};
+    static const struct record_column event_columns[] = {{"kind", true},
+                                                         {"time", true},
+                                                         {"instrument", false}};
+    static const struct record_column mark_columns[] = {{"price", true},
+                                                        {"from", true},
+                                                        {"instrument", false}};
     struct reading_extras extras = {.opened = opened};
     const char *events = call_option(call, "events");
     const char *marks = call_option(call, "marks");
@@ -211,8 +212,7 @@ static void work_group(const struct rules_job *job, struct slot *slots, size_t c
         views[i] = &slots[i].opened.view;
     setup_measure_ahead(views, count);
     for (size_t i = 0; i < count; i++)
-        slots[i].code =
-            job->work(&slots[i].opened, job->context, slots[i].result, &slots[i].error);
+        slots[i].code = job->work(&slots[i].opened, job->context, slots[i].result, &slots[i].error);
 }
 
 static void work_batch(const struct call *call, const struct rules_job *job, struct slot *slots,
@@ -239,6 +239,8 @@ static int run_batch(struct call *call, const struct setup *setup, const struct 
         }
         if (code == ERROR_NONE)
             code = job->take(&slots[i].opened, job->context, slots[i].result, error);
+        if (slots[i].result != NULL)
+            job->clear(slots[i].result);
         free(slots[i].result);
         rules_close(&slots[i].opened);
     }

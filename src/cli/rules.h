@@ -10,10 +10,11 @@
 /* The options of commands that apply a setup. */
 #define RULES_OPTIONS                                                                              \
     {"setup", "S", "a setup file, or the name of a shipped setup; needed"},                        \
-    {"finer", "FILE|FOLDER", "finer bars of the same name, for same_bar: finer"},                  \
-    {"events", "FILE", "events to keep away from: CSV with kind, time and, if wanted, instrument"},\
-    {"marks", "FILE", "levels of your own: CSV with price, from and, if wanted, instrument"},      \
-    SERIES_OPTIONS
+        {"finer", "FILE|FOLDER", "finer bars of the same name, for same_bar: finer"},              \
+        {"events", "FILE",                                                                         \
+         "events to keep away from: CSV with kind, time and, if wanted, instrument"},              \
+        {"marks", "FILE", "levels of your own: CSV with price, from and, if wanted, instrument"},  \
+        SERIES_OPTIONS
 
 /* The setup of --setup: a path to a file, or the name of a shipped one (a file
  * NAME.yaml in a folder setups/ here or beside the program). The caller frees
@@ -46,8 +47,11 @@ struct rules_job {
     size_t result_size;
     int (*work)(const struct rules_case *opened, const void *context, void *result,
                 struct error *error);
-    /* In the order of the instruments, by one thread: prints and frees. */
+    /* In the order of the instruments, by one thread. */
     int (*take)(const struct rules_case *opened, void *context, void *result, struct error *error);
+    /* Frees what a result holds, whether the work on it was done, failed or
+     * never begun (all zero bytes). */
+    void (*clear)(void *result);
     void *context;
 };
 

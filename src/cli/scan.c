@@ -176,8 +176,9 @@ static void write_json_checks(struct text *text, const struct checklist *checkli
     for (size_t i = 0; i < checklist->count; i++) {
         const struct check *check = &checklist->list[i];
         char name[READING_NAME_SIZE];
-        text_append_format(text, "%s{\"section\": \"%s\", \"rule\": \"%s\", \"negated\": %s, "
-                                 "\"measured\": ",
+        text_append_format(text,
+                           "%s{\"section\": \"%s\", \"rule\": \"%s\", \"negated\": %s, "
+                           "\"measured\": ",
                            i > 0 ? ", " : "", check_section_name(check->section), check->rule,
                            check->negated ? "true" : "false");
         append_json_number(text, check->reading.value);
@@ -193,8 +194,8 @@ static void write_json_checks(struct text *text, const struct checklist *checkli
     text_append_char(text, ']');
 }
 
-static void chart_candle(const struct rules_case *opened, const struct candle *candle,
-                         double *high, double *low)
+static void chart_candle(const struct rules_case *opened, const struct candle *candle, double *high,
+                         double *low)
 {
     bool is_short = opened->view.setup->side == SIDE_SHORT;
     *high = is_short ? 0 - candle->low : candle->high;
@@ -240,7 +241,7 @@ static void put_signal(struct scan_answer *answer, const struct rules_case *open
         struct text checks;
         text_init(&checks);
         write_json_checks(&checks, &checklist);
-        table_json(&answer->table, checks.bytes);
+        table_json(&answer->table, &checks);
         text_free(&checks);
     }
 }
@@ -285,9 +286,14 @@ static int take_signals(const struct rules_case *opened, void *context, void *re
     for (size_t i = 0; i < found->miss_count; i++)
         put_miss(answer, opened, &found->misses[i]);
     table_flush(&answer->table);
+    return ERROR_NONE;
+}
+
+static void clear_found(void *result)
+{
+    struct found *found = result;
     signals_free(&found->signals);
     free(found->misses);
-    return ERROR_NONE;
 }
 
 static void write_closing(const struct scan_answer *answer, struct text *closing)
@@ -317,7 +323,7 @@ static void write_closing(const struct scan_answer *answer, struct text *closing
 static int run_scan(struct scan_answer *answer, const struct setup *setup, struct error *error)
 {
     struct call *call = answer->call;
-    struct rules_job job = {sizeof(struct found), find_signals, take_signals, answer};
+    struct rules_job job = {sizeof(struct found), find_signals, take_signals, clear_found, answer};
     struct text closing;
     if (answer->nearly > 0)
         table_begin(&answer->table, call, "near_misses", nearly_columns,
@@ -332,15 +338,14 @@ static int run_scan(struct scan_answer *answer, const struct setup *setup, struc
     }
     text_init(&closing);
     write_closing(answer, &closing);
-    code = table_end(&answer->table, closing.bytes, error);
-    text_free(&closing);
-    return code;
+    return table_end_text(&answer->table, &closing, error);
 }
 
 int command_scan(struct call *call, struct error *error)
 {
-    struct scan_answer answer = {
-        .call = call, .history = call_has(call, "all"), .newest = INT64_MIN};
+    struct scan_answer answer = {.call = call,
+                                 .history = call_has(call, "all"),
+                                 .newest = INT64_MIN};
     struct setup setup;
     int64_t nearly = 0;
     int code = call_integer(call, "nearly", 1, 10000, 0, &nearly, error);

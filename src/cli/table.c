@@ -101,10 +101,11 @@ void table_integer(struct table *table, int64_t number)
     close_cell(table);
 }
 
-void table_json(struct table *table, const char *json)
+void table_json(struct table *table, const struct text *json)
 {
     open_cell(table);
-    text_append(&table->pending, json);
+    text_append_bytes(&table->pending, json->bytes, json->length);
+    table->pending.failed = table->pending.failed || text_failed(json);
     close_cell(table);
 }
 
@@ -182,5 +183,14 @@ int table_end(struct table *table, const char *closing, struct error *error)
     if (code == ERROR_NONE && ferror(table->out))
         code = error_set(error, ERROR_MACHINE, "cannot write the output");
     text_free(&table->pending);
+    return code;
+}
+
+int table_end_text(struct table *table, struct text *closing, struct error *error)
+{
+    /* A table that failed writes no closing sentence, and says so. */
+    table->pending.failed = table->pending.failed || text_failed(closing);
+    int code = table_end(table, closing->bytes, error);
+    text_free(closing);
     return code;
 }

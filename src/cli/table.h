@@ -42,8 +42,9 @@ void table_begin(struct table *table, const struct call *call, const char *rows_
 void table_text(struct table *table, const char *text);
 void table_number(struct table *table, double number);
 void table_integer(struct table *table, int64_t number);
-/* JSON only: a cell that is itself a JSON value, already written. */
-void table_json(struct table *table, const char *json);
+/* JSON only: a cell that is itself a JSON value, already written; where that
+ * failed, so does the table. */
+void table_json(struct table *table, const struct text *json);
 
 /* CSV and JSON: writes what is pending, so that long answers stream. Text
  * waits for table_end, which knows the widths. */
@@ -53,5 +54,8 @@ void table_flush(struct table *table);
  * text only; it may be NULL. ERROR_MACHINE without memory or if writing
  * failed. Frees the table. */
 int table_end(struct table *table, const char *closing, struct error *error);
+/* The same with a sentence that was put together; ERROR_MACHINE where that
+ * failed. Frees both. */
+int table_end_text(struct table *table, struct text *closing, struct error *error);
 
 #endif

@@ -112,14 +112,19 @@ static int take_trades(const struct rules_case *opened, void *context, void *res
             put_trade(answer, opened, &trades->list[i]);
     }
     table_flush(&answer->table);
-    trades_free(trades);
     return ERROR_NONE;
+}
+
+static void clear_trades(void *result)
+{
+    trades_free(result);
 }
 
 static void write_closing(const struct trades_answer *answer, struct text *closing)
 {
-    text_append_format(closing, "%zu signals, %zu passed over while busy, %zu trades closed, %zu "
-                                "still open.",
+    text_append_format(closing,
+                       "%zu signals, %zu passed over while busy, %zu trades closed, %zu "
+                       "still open.",
                        answer->signals, answer->passed, answer->closed, answer->open);
     if (answer->closed > 0)
         text_append_format(closing,
@@ -127,9 +132,10 @@ static void write_closing(const struct trades_answer *answer, struct text *closi
                            "of events within one bar.",
                            answer->sum_r / (double)answer->closed, answer->wins, answer->closed,
                            answer->same_bar);
-    text_append(closing, "\nWhat happened once may not happen again, and trades of one time are not "
-                         "independent: this mean says\nnothing yet about luck. Not advice; trading "
-                         "loses money; rules differ by place; ask a licensed adviser.");
+    text_append(closing,
+                "\nWhat happened once may not happen again, and trades of one time are not "
+                "independent: this mean says\nnothing yet about luck. Not advice; trading "
+                "loses money; rules differ by place; ask a licensed adviser.");
 }
 
 /* The outcomes of these trades are about to be seen: a try. */
@@ -170,7 +176,7 @@ int command_trades(struct call *call, struct error *error)
         setup_free(&setup);
         return tries_close(&tries, code, error);
     }
-    struct rules_job job = {sizeof(struct trades), find_trades, take_trades, &answer};
+    struct rules_job job = {sizeof(struct trades), find_trades, take_trades, clear_trades, &answer};
     struct text closing;
     text_init(&closing);
     table_begin(&answer.table, call, "trades", columns, answer.all ? COLUMNS_ALL : COLUMNS_ALWAYS,
@@ -179,13 +185,14 @@ int command_trades(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = close_ledger(&tries, &answer, error);
     write_closing(&answer, &closing);
-    if (code == ERROR_NONE)
-        code = table_end(&answer.table, closing.bytes, error);
-    else
+    if (code == ERROR_NONE) {
+        code = table_end_text(&answer.table, &closing, error);
+    } else {
         text_free(&answer.table.pending);
+        text_free(&closing);
+    }
     if (answer.closed + answer.open == 0 && call_has(call, "expect"))
         call->incomplete = true;
-    text_free(&closing);
     setup_free(&setup);
     return tries_close(&tries, code, error);
 }

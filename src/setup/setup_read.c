@@ -382,8 +382,8 @@ static int read_bytes(const char *path, char **bytes, size_t *length, struct err
     struct stat status;
     FILE *file = fopen(path, "rb");
     if (file == NULL)
-        return error_set(error, ERROR_INPUT, "%s: cannot open the setup file: %s", path,
-                         strerror(errno));
+        return error_set(error, errno == ENOMEM ? ERROR_MACHINE : ERROR_INPUT,
+                         "%s: cannot open the setup file: %s", path, strerror(errno));
     if (fstat(fileno(file), &status) == 0 && S_ISDIR(status.st_mode)) {
         fclose(file);
         return error_set(error, ERROR_INPUT, "%s: is a directory; a setup file is needed", path);
