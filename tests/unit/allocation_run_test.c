@@ -1,0 +1,122 @@
+/* Whole commands when memory runs out: for n = 1, 2, … the n-th allocation of
+ * a run fails, in our code or in a library's. The command then says so with
+ * exit status 4, or does without and answers as ever; it neither crashes nor
+ * keeps a block.
+ *
+ * Each command runs once before, unharmed: what libraries set up once and keep
+ * for good (ICU's time zones, OpenMP's one team of threads, the C library's
+ * tables) is no loss of ours, and OpenMP ends the process where it gets no
+ * memory for a team, so it has to have one. */
+#define _GNU_SOURCE /* fmemopen */
+#include "allocation.h"
+
+#include "cli/command.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#define PRICES TEST_DATA "/prices/short.csv"
+#define SETUP SHIPPED_SETUPS "/low-inverted-hammer.yaml"
+
+enum { ROOM = 1 << 20, MOST_WORDS = 16 };
+
+/* What one run printed, in memory that is there from the start. */
+struct printed {
+    char out[ROOM];
+    char messages[ROOM];
+    int status;
+};
+
+static struct printed unharmed;
+static struct printed harmed;
+
+static void run(struct printed *printed, const char *const *words, long nth,
+                enum allocation_failure how, struct allocation_report *report)
+{
+    static char buffers[2][BUFSIZ];
+    static const char *const before[] = {"rushlight", "--threads", "1", "--quiet"};
+    char *arguments[MOST_WORDS + 5] = {NULL};
+    int count = 0;
+    for (; count < 4; count++)
+        arguments[count] = (char *)before[count]; /* argp only changes their order */
+    for (int i = 0; words[i] != NULL; i++)
+        arguments[count++] = (char *)words[i];
+    memset(printed, 0, sizeof *printed);
+    FILE *out = fmemopen(printed->out, ROOM, "w");
+    FILE *messages = fmemopen(printed->messages, ROOM, "w");
+    assert_non_null(out);
+    assert_non_null(messages);
+    setvbuf(out, buffers[0], _IOFBF, BUFSIZ);
+    setvbuf(messages, buffers[1], _IOFBF, BUFSIZ);
+    allocation_arm(nth, how);
+    printed->status = command_line(count, arguments, out, messages);
+    *report = allocation_disarm();
+    fclose(out);
+    fclose(messages);
+}
+
+static void judge(const char *const *words, long nth, const struct allocation_report *report)
+{
+    if (report->held != 0)
+        fail_msg("%s: allocation %ld failed, %ld blocks are lost", words[0], nth, report->held);
+    bool as_ever = harmed.status == unharmed.status && strcmp(harmed.out, unharmed.out) == 0;
+    if (!as_ever && harmed.status != ERROR_MACHINE)
+        fail_msg("%s: allocation %ld failed, status %d, '%s'", words[0], nth, harmed.status,
+                 harmed.messages);
+    if (!as_ever && strstr(harmed.messages, "memory") == NULL)
+        fail_msg("%s: allocation %ld failed, and all it says is '%s'", words[0], nth,
+                 harmed.messages);
+}
+
+/* Every allocation up to `thorough`, then every seventh. */
+static void fail_each(const char *const *words, enum allocation_failure how)
+{
+    enum { THOROUGH = 2000, STRIDE = 7 };
+    struct allocation_report report = {0};
+    run(&unharmed, words, 0, how, &report);
+    run(&unharmed, words, 0, how, &report);
+    assert_int_equal(report.held, 0);
+    assert_true(unharmed.status <= 1 && report.count > 0);
+    long count = report.count;
+    for (long nth = 1; nth <= count; nth += nth < THOROUGH ? 1 : STRIDE) {
+        run(&harmed, words, nth, how, &report);
+        assert_true(report.failed);
+        judge(words, nth, &report);
+    }
+    printf("%s: %ld allocations\n", words[0], count);
+}
+
+static const char *const runs[][MOST_WORDS] = {
+    {"setup", "check", SETUP},
+    {"setup", "mirror", SETUP},
+    {"catalogue", "shapes", "--format", "json"},
+    {"bars", PRICES, "--tick", "0.01", "--interval", "1w", "--format", "csv"},
+    {"measure", PRICES, "--tick", "0.01", "--of", "rsi_average adx", "--format", "csv"},
+    {"scan", PRICES, "--tick", "0.01", "--setup", SETUP, "--all"},
+    {"scan", PRICES, "--tick", "0.01", "--setup", SETUP, "--nearly", "2"},
+    {"scan", PRICES, PRICES, PRICES, "--setup", SETUP, "--all", "--format", "json"},
+    {"trades", PRICES, "--tick", "0.01", "--setup", SETUP, "--all"},
+    {"trades", PRICES, "--setup", SETUP, "--format", "json"},
+};
+
+static void each_allocation_of_each_command_may_fail(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof runs / sizeof runs[0]; i++) {
+        fail_each(runs[i], FAIL_ONCE);
+        fail_each(runs[i], FAIL_FROM_THEN_ON);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_allocation_of_each_command_may_fail),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
