@@ -321,7 +321,7 @@ static bool add_trade(struct gathering *gathering, const struct trade *trade)
     return true;
 }
 
-static int gather_trades(struct gathering *gathering)
+static int gather_trades(struct gathering *gathering, bool *in_doubt)
 {
     struct trades trades;
     struct collected *collected = gathering->collected;
@@ -329,6 +329,7 @@ static int gather_trades(struct gathering *gathering)
                            sheet_count(gathering->sheet), true, &trades, gathering->error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         const struct trade *trade = &trades.list[i];
+        *in_doubt = *in_doubt || trade->same_bar;
         collected->passed_over += trade->reason == TRADE_PASSED;
         collected->unfilled += trade->reason == TRADE_UNFILLED || trade->reason == TRADE_LATE;
         if (trade_filled(trade->reason) && !add_trade(gathering, trade))
@@ -354,9 +355,27 @@ static int sum_trades(const struct setup_view *view, const struct study_series *
     return code;
 }
 
-static int gather_same_bar(struct gathering *gathering)
+/* Where no bar was in doubt every rule gives the same trades. */
+static void repeat_same_bar(struct collected *collected)
+{
+    const struct study_trade *trades = collected->trades.items;
+    for (size_t i = 0; i < collected->trades.count; i++) {
+        if (isnan(trades[i].r))
+            continue;
+        for (size_t rule = 0; rule < SAME_BAR_COUNT; rule++) {
+            collected->same_bar_sum[rule] += trades[i].r;
+            collected->same_bar_closed[rule]++;
+        }
+    }
+}
+
+static int gather_same_bar(struct gathering *gathering, bool in_doubt)
 {
     int code = ERROR_NONE;
+    if (!in_doubt) {
+        repeat_same_bar(gathering->collected);
+        return code;
+    }
     for (size_t i = 0; i < SAME_BAR_COUNT && code == ERROR_NONE; i++) {
         struct setup_view view = gathering->view;
         view.setup = &gathering->setups->same_bar[i];
@@ -395,11 +414,12 @@ int collect_series(struct collected *collected, const struct study_setups *setup
                                   .index = index,
                                   .grid = grid,
                                   .error = error};
+    bool in_doubt = false;
     int code = open_views(&gathering);
     if (code == ERROR_NONE)
-        code = gather_trades(&gathering);
+        code = gather_trades(&gathering, &in_doubt);
     if (code == ERROR_NONE)
-        code = gather_same_bar(&gathering);
+        code = gather_same_bar(&gathering, in_doubt);
     if (code == ERROR_NONE)
         code = gather_bars(&gathering);
     if (code == ERROR_NONE && sheet_failed(gathering.sheet))
