@@ -47,7 +47,7 @@ static const struct option_row trades_options[] = {
 };
 
 static const struct option_row study_options[] = {
-    {"output", "FILE", "also write a report with figures to this .html file"},
+    {"output", "FILE", "also write a report with figures to this .html or .pdf file"},
     {"forward", "NAME", "judge a frozen setup on the bars since, instead of --setup"},
     {"against", "S", "compare with this second setup, instead of studying the first"},
     {"vary", "all|NAME[,NAME]", "instead move numbers of the setup, one at a time or two together"},

@@ -44,11 +44,17 @@ static void append_command(struct text *text, const struct study_call *work)
     text_append_format(text, " --seed %llu", (unsigned long long)call->seed);
 }
 
+static bool ends_in(const char *path, const char *ending)
+{
+    size_t length = strlen(path);
+    return length > strlen(ending) && strcmp(path + length - strlen(ending), ending) == 0;
+}
+
 static int write_report(struct study_call *work, const struct text *setup,
                         const struct text *command, const char *path, struct error *error)
 {
     struct typesetter *typesetter = NULL;
-    struct text html;
+    struct text report;
     char data_hash[HASH_TEXT_SIZE];
     const struct report_facts facts = {.version = RUSHLIGHT_VERSION,
                                        .setup_text = setup->bytes,
@@ -56,17 +62,17 @@ static int write_report(struct study_call *work, const struct text *setup,
                                        .data_hash = data_hash,
                                        .seed = work->options.seed,
                                        .resamples = work->options.resamples};
-    text_init(&html);
+    text_init(&report);
     int code = hash_series(data_hash, work->series, work->count, error);
     if (code == ERROR_NONE)
         code = typesetter_new(&typesetter, error);
     if (code == ERROR_NONE)
-        code = study_report_html(&html, &work->study, &work->setup, study_counted(work), &facts,
-                                 typesetter, error);
+        code = (ends_in(path, ".pdf") ? study_report_pdf : study_report_html)(
+            &report, &work->study, &work->setup, study_counted(work), &facts, typesetter, error);
     if (code == ERROR_NONE)
-        code = file_write(path, &html, error);
+        code = file_write(path, &report, error);
     typesetter_free(typesetter);
-    text_free(&html);
+    text_free(&report);
     return code;
 }
 
@@ -74,10 +80,9 @@ int study_output(struct study_call *work, const char *path, struct error *error)
 {
     struct text setup;
     struct text command;
-    size_t length = strlen(path);
-    if (length < 5 || strcmp(path + length - 5, ".html") != 0)
-        return error_set(error, ERROR_USAGE, "-o: found '%s'; a name that ends in .html is allowed",
-                         path);
+    if (!ends_in(path, ".html") && !ends_in(path, ".pdf"))
+        return error_set(error, ERROR_USAGE,
+                         "-o: found '%s'; a name that ends in .html or .pdf is allowed", path);
     text_init(&setup);
     text_init(&command);
     setup_write(&work->setup, &setup);

@@ -1,26 +1,12 @@
-/* The figures of a report: intervals, a histogram, a cumulated line. Each is
- * one SVG element with title and description. */
+/* The figures of a report: intervals, a histogram, a cumulated line, each drawn
+ * into a box of a picture. */
 #ifndef RUSHLIGHT_REPORT_PLOT_H
 #define RUSHLIGHT_REPORT_PLOT_H
 
-#include "base/error.h"
-#include "base/text.h"
-#include "draw/theme.h"
-#include "draw/typesetter.h"
+#include "draw/picture.h"
 
 #include <stdbool.h>
 #include <stddef.h>
-
-/* What all figures have in common. */
-struct plot {
-    struct typesetter *typesetter;
-    enum theme theme;
-    const char *prefix;      /* of ids: unique in the document */
-    const char *title;       /* for a screen reader */
-    const char *description;
-    const char *unit;        /* below the axis */
-    double width;
-};
 
 /* One row of an interval plot; low and high may be NaN: no interval. */
 struct plot_row {
@@ -31,18 +17,21 @@ struct plot_row {
     bool faint;   /* too little behind it to be read like the others */
 };
 
+/* The height that a plot of so many rows wants, axis and unit included. */
+double plot_intervals_height(size_t count);
 /* Rows from the top down, a dot at each value, a bar over its interval, a
- * hairline through all at `reference`. */
-int plot_intervals(struct text *svg, const struct plot *plot, const struct plot_row *rows,
-                   size_t count, double reference, struct error *error);
+ * dashed line through all at `reference`; `unit` stands below the axis. */
+void plot_intervals(struct picture *picture, struct box box, const char *unit,
+                    const struct plot_row *rows, size_t count, double reference);
 
+/* The height of the other two. */
+double plot_height(void);
 /* How often each value came, in classes of equal width, with a rule at `mark`
  * (NaN: none) and the words that belong to it. */
-int plot_histogram(struct text *svg, const struct plot *plot, const double *values, size_t count,
-                   double mark, const char *mark_words, struct error *error);
-
-/* The running sum of the values, which starts at 0, over their number. */
-int plot_cumulated(struct text *svg, const struct plot *plot, const double *values, size_t count,
-                   struct error *error);
+void plot_histogram(struct picture *picture, struct box box, const char *unit,
+                    const double *values, size_t count, double mark, const char *mark_words);
+/* The running sums 0, sums[1] … sums[count] over their number. */
+void plot_cumulated(struct picture *picture, struct box box, const char *unit, const double *sums,
+                    size_t count);
 
 #endif

@@ -1,4 +1,4 @@
-/* A study as one HTML file that holds all it needs. */
+/* A study as one file that holds all it needs: HTML or PDF. */
 #ifndef RUSHLIGHT_REPORT_STUDY_REPORT_H
 #define RUSHLIGHT_REPORT_STUDY_REPORT_H
 
@@ -21,5 +21,17 @@ struct report_facts {
 int study_report_html(struct text *html, const struct study *study, const struct setup *setup,
                       const struct study_tries *tries, const struct report_facts *facts,
                       struct typesetter *typesetter, struct error *error);
+
+/* The same as pages of A4 with real text. */
+int study_report_pdf(struct text *pdf, const struct study *study, const struct setup *setup,
+                     const struct study_tries *tries, const struct report_facts *facts,
+                     struct typesetter *typesetter, struct error *error);
+
+/* The words that a report explains, ended by a row without a term. */
+struct report_definition {
+    const char *term;
+    const char *meaning;
+};
+extern const struct report_definition report_definitions[];
 
 #endif

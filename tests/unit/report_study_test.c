@@ -22,7 +22,7 @@ static size_t count_of(const char *text, const char *what)
 }
 
 /* A report over the first instruments of the demo market. */
-static void write_report(struct text *html, const char *setup_text, const char *title)
+static void write_report(struct text *html, const char *setup_text, const char *title, bool pages)
 {
     struct demo_market market;
     struct demo_series demo[MOST];
@@ -49,7 +49,9 @@ static void write_report(struct text *html, const char *setup_text, const char *
     assert_int_equal(typesetter_new(&typesetter, &error), 0);
     text_init(html);
     assert_int_equal(
-        study_report_html(html, &study, &setup, NULL, &facts, typesetter, &error), 0);
+        (pages ? study_report_pdf : study_report_html)(html, &study, &setup, NULL, &facts,
+                                                       typesetter, &error),
+        0);
     typesetter_free(typesetter);
     study_free(&study);
     setup_free(&setup);
@@ -66,7 +68,7 @@ static void test_report(void **state)
                  "setup: hammers\nside: long\ncandle: {shape: inverted-hammer}\n"
                  "place: [{lowest_low: {bars: 5}}]\nentry: {on: next_open}\n"
                  "stop: {at: candle_low}\nexit: {targets: [{r: 1}], time_limit: 20}\n",
-                 "Hammers <script>alert(1)</script> & co");
+                 "Hammers <script>alert(1)</script> & co", false);
     assert_int_equal(count_of(html.bytes, "<svg"), 6);
     assert_int_equal(count_of(html.bytes, "<figcaption>"), 6);
     assert_int_equal(count_of(html.bytes, "<script"), 0);
@@ -88,11 +90,31 @@ static void test_report_without_trades(void **state)
                  "setup: never\nside: long\ncandle: {shape: any}\n"
                  "place: [{fall: {bars: 5, atr: 99}}]\nentry: {on: next_open}\n"
                  "stop: {at: candle_low}\nexit: {time_limit: 5}\n",
-                 "Never");
+                 "Never", false);
     assert_non_null(strstr(html.bytes, "Nothing can be said"));
     assert_int_equal(count_of(html.bytes, "<svg"), 0);
     assert_int_equal(count_of(html.bytes, "nan"), 0);
     text_free(&html);
+}
+
+/* Pages: a PDF (ISO 32000-1, 7.5.2: begins with %PDF-), of more than one page
+ * where there is something to say; the same study gives the same bytes. */
+static void test_pages(void **state)
+{
+    (void)state;
+    static const char setup[] = "setup: hammers\nside: long\ncandle: {shape: hammer}\n"
+                                "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                                "exit: {targets: [{r: 1}], time_limit: 20}\n";
+    struct text first;
+    struct text again;
+    write_report(&first, setup, "Hammers", true);
+    write_report(&again, setup, "Hammers", true);
+    assert_memory_equal(first.bytes, "%PDF-", 5);
+    assert_true(first.length > 10000);
+    assert_int_equal(first.length, again.length);
+    assert_memory_equal(first.bytes, again.bytes, first.length);
+    text_free(&first);
+    text_free(&again);
 }
 
 int main(void)
@@ -100,6 +122,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_report),
         cmocka_unit_test(test_report_without_trades),
+        cmocka_unit_test(test_pages),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
