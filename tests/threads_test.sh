@@ -1,6 +1,7 @@
 #!/bin/sh
 # The same bytes with 1, 2 and 7 threads: every signal and every trade of some
-# shipped setups over the whole demo market, in each format.
+# shipped setups over the whole demo market, in each format; and the same trades
+# from each instrument alone as from all of them together.
 #
 #   threads_test.sh PROGRAM [SETUP...]
 set -eu
@@ -49,6 +50,19 @@ for setup in $setups; do
             lines=$((lines + $(wc -l <with-1)))
         done
     done
+done
+for setup in $setups; do
+    "$program" trades "$@" --setup "$root/setups/$setup.yaml" --all --format csv >together \
+        2>/dev/null || true
+    for file in "$@"; do
+        "$program" trades "$file" --setup "$root/setups/$setup.yaml" --all --format csv \
+            2>/dev/null || true
+    done | awk 'NR == 1 || !/^instrument,setup,/' >alone
+    cmp together alone || {
+        echo "trades of $setup differ where each instrument is taken alone"
+        exit 1
+    }
+    compared=$((compared + 1))
 done
 echo "$compared comparisons, $lines lines"
 [ "$compared" -gt 0 ] && [ "$lines" -gt 1000 ]

@@ -53,7 +53,8 @@ static const struct range {
     {NULL, "level", 10, 90, 5},
     {NULL, "from_below", 20, 80, 5},
     {NULL, "width", 0, 2.5, 0.25},
-    {NULL, "times", 0.25, 3, 0.25},
+    {"atr", "times", 0.1, 1, 0.1}, /* a stop */
+    {NULL, "times", 0.25, 2, 0.25},
     {NULL, "before", 0, 3, 0.5},
     {NULL, "after", 0, 3, 0.5},
 };
@@ -341,9 +342,12 @@ static void write_stop_kind(struct draft *draft)
     bool of_retest = draft->retest && random_percent(draft->stream, 40);
     while (stops[count].name != NULL)
         count++;
+    /* Near stops, so that one bar often reaches both sides. */
+    bool of_range = !of_retest && random_percent(draft->stream, 30);
     do {
         row = &stops[random_below(draft->stream, count)];
-    } while ((row->stage == STOP_AT_RETEST) != of_retest);
+    } while ((row->stage == STOP_AT_RETEST) != of_retest ||
+             (of_range && row->stage != STOP_AT_ORDER));
     bool mirrored = draft->is_short && row->mirror_name != NULL;
     text_append_format(draft->text, "at: %s", mirrored ? row->mirror_name : row->name);
     write_parameters(draft, row->name, row->parameters, mirrored, ", ");
@@ -383,7 +387,7 @@ static void write_targets(struct draft *draft, int64_t count)
                            kind < 2    ? "r"
                            : kind == 2 ? "level"
                                        : "extension");
-        text_append_number(draft->text, kind < 2    ? draw_step(stream, 0.25, 3, 0.25)
+        text_append_number(draft->text, kind < 2    ? draw_step(stream, 0.25, 2, 0.25)
                                         : kind == 2 ? draw_ratio(stream)
                                                     : 0.5 + draw_ratio(stream));
         text_append(draft->text, ", share: ");
