@@ -167,8 +167,7 @@ static struct fill take(const struct simulation *simulation, size_t bar, double 
                          .note = "",
                          .bar = bar,
                          .price = price,
-                         .stop = stop,
-                         .finer_at = SIZE_MAX};
+                         .stop = stop};
 }
 
 /* --- finer bars ------------------------------------------------------------------ */
@@ -214,10 +213,8 @@ static struct fill walk_to_fill(const struct simulation *simulation, size_t at, 
         struct bar bar = finer_bar(simulation, i);
         if (bar.open <= fill.stop + tolerance)
             break;
-        if (bar.high >= fill.price - tolerance) {
-            fill.finer_at = i;
+        if (bar.high >= fill.price - tolerance)
             return fill;
-        }
         if (bar.low <= fill.stop + tolerance)
             break;
     }

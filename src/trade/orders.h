@@ -30,7 +30,6 @@ struct fill {
     bool at_close;   /* the bar's own range counts for nothing */
     bool inside;     /* a resting order reached within the bar, not at its open */
     bool same_bar;   /* that bar also reached the stop */
-    size_t finer_at; /* same_bar: finer: first finer bar after the fill, SIZE_MAX: not walked */
 };
 
 struct fill find_fill(struct simulation *simulation);

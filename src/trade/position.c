@@ -174,13 +174,11 @@ static void stop_out(struct position *position, size_t bar)
 }
 
 /* One finer bar: its open is certain, and what reaches both sides after it is
- * decided as `worst`. `before_fill`: its open was before the fill. */
-static void process_finer(struct position *position, size_t bar, const struct bar *finer,
-                          bool before_fill)
+ * decided as `worst`. */
+static void process_finer(struct position *position, size_t bar, const struct bar *finer)
 {
     double tolerance = tolerance_of(position, bar);
-    bool opens_above_stop = finer->open > position->stop + tolerance;
-    if (!before_fill && opens_above_stop)
+    if (finer->open > position->stop + tolerance)
         take_targets(position, bar, finer->open, NAN, false);
     if (position->remaining == 0)
         return;
@@ -190,24 +188,18 @@ static void process_finer(struct position *position, size_t bar, const struct ba
         take_targets(position, bar, finer->high, NAN, false);
 }
 
-/* Walks the finer bars to settle what came first, from the fill's own finer
- * bar where the entry was filled within this bar. Returns false where they
- * cannot tell. */
-static bool walk_finer(struct position *position, size_t bar, bool inside)
+/* Walks the finer bars to settle what came first. Those before a fill within
+ * this bar reached neither the order nor the stop, and so no target: nothing
+ * happens on them. Returns false where the finer bars cannot tell. */
+static bool walk_finer(struct position *position, size_t bar)
 {
-    const struct simulation *simulation = position->simulation;
-    double tolerance = tolerance_of(position, bar);
     size_t first = 0;
     size_t last = 0;
-    if (!finer_range(simulation, bar, &first, &last))
+    if (!finer_range(position->simulation, bar, &first, &last))
         return false;
-    if (inside)
-        first = position->fill.finer_at;
     for (size_t i = first; i < last && position->remaining > 0; i++) {
-        struct bar finer = finer_bar(simulation, i);
-        bool filled_here = inside && i == first;
-        process_finer(position, bar, &finer,
-                      filled_here && finer.open < position->fill.price - tolerance);
+        struct bar finer = finer_bar(position->simulation, i);
+        process_finer(position, bar, &finer);
     }
     if (position->remaining == 0 && position->reason == TRADE_TARGET)
         reach_on_exit(position, bar, last_target_price(position), false);
@@ -223,7 +215,7 @@ static void process_both(struct position *position, size_t bar, bool inside)
                       (rule == SAME_BAR_NEAREST && (inside || nearest_order(bars, bar) ==
                                                                   ORDER_GOOD_FIRST));
     position->same_bar = true;
-    if (rule == SAME_BAR_FINER && walk_finer(position, bar, inside))
+    if (rule == SAME_BAR_FINER && walk_finer(position, bar))
         return;
     if (!good_first) {
         stop_out(position, bar);
