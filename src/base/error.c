@@ -21,7 +21,7 @@ static void make_one_line(char *text)
     text[start] = '\0';
 }
 
-int error_set(struct error *error, int code, const char *format, ...)
+int(error_set)(struct error *error, int code, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
@@ -32,7 +32,7 @@ int error_set(struct error *error, int code, const char *format, ...)
     return code;
 }
 
-int error_memory(struct error *error)
+int(error_memory)(struct error *error)
 {
     return error_set(error, ERROR_MACHINE, "out of memory");
 }

@@ -23,7 +23,7 @@ static size_t field_count(void)
 static void option_name(char name[32], const struct record_field *field)
 {
     size_t i = 0;
-    for (; field->name[i] != '\0' && i < 31; i++)
+    for (; i < 31 && field->name[i] != '\0'; i++)
         name[i] = field->name[i] == '_' ? '-' : field->name[i];
     name[i] = '\0';
 }

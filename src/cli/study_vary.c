@@ -5,6 +5,7 @@
 #include "evidence/sensitivity.h"
 #include "evidence/study_words.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -84,6 +85,7 @@ static void print_map(FILE *out, const struct sensitivity *map)
     const char *columns[SWEEP_LIMIT + 1];
     char title[2 * NUMBER_NAME_SIZE + 32];
     struct text cells;
+    assert(map->sizes[1] > 0);
     text_init(&cells);
     snprintf(title, sizeof title, "%s (down) by %s (across)", map->numbers[0].name,
              map->numbers[1].name);

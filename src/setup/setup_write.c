@@ -2,6 +2,7 @@
 #include "base/array.h"
 #include "setup/setup_parts.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,6 +12,7 @@
 /* A plain YAML scalar where that is safe, else a quoted one. */
 static void write_scalar(struct text *out, const char *text)
 {
+    assert(text != NULL);
     bool plain = text[0] >= 'A' && strpbrk(text, ":#'\"\n\\{}[],&*!|>%@`\t") == NULL &&
                  text[strlen(text) - 1] != ' ' && strcmp(text, "null") != 0;
     if (plain)

@@ -68,14 +68,14 @@ static void what_is_lost_is_counted(void **state)
     allocation_arm(0, FAIL_ONCE);
     char *kept = malloc(10);
     char *moved = realloc(calloc(1, 10), 100000);
-    before = realloc(before, 100000);
+    char *longer = realloc(before, 100000);
     struct allocation_report report = allocation_disarm();
     assert_int_equal(report.held, 2);
     assert_int_equal(report.count, 4);
     assert_false(report.failed);
     free(kept);
     free(moved);
-    free(before);
+    free(longer);
 }
 
 static void errors_need_no_memory(void **state)
