@@ -6,8 +6,11 @@
  * Each command runs once before, unharmed: what libraries set up once and keep
  * for good (ICU's time zones, OpenMP's one team of threads, the C library's
  * tables) is no loss of ours, and OpenMP ends the process where it gets no
- * memory for a team, so it has to have one. */
-#define _GNU_SOURCE /* fmemopen */
+ * memory for a team, so it has to have one.
+ *
+ * The book is in a folder of the test's own. After all that, it has to be
+ * whole. */
+#define _GNU_SOURCE /* fmemopen, mkdtemp, setenv */
 #include "allocation.h"
 
 #include "cli/command.h"
@@ -23,7 +26,7 @@
 #define PRICES TEST_DATA "/prices/short.csv"
 #define SETUP SHIPPED_SETUPS "/low-inverted-hammer.yaml"
 
-enum { ROOM = 1 << 20, MOST_WORDS = 16 };
+enum { ROOM = 4 << 20, MOST_WORDS = 16 };
 
 /* What one run printed, in memory that is there from the start. */
 struct printed {
@@ -113,10 +116,39 @@ static void each_allocation_of_each_command_may_fail(void **state)
     }
 }
 
+/* A command entered in the book before it failed stays there as begun; the
+ * book itself is sound, which the ledger reads whole to say. */
+static void the_book_is_whole(void **state)
+{
+    (void)state;
+    static const char *const words[] = {"ledger", "--format", "csv", NULL};
+    struct allocation_report report = {0};
+    run(&unharmed, words, 0, FAIL_ONCE, &report);
+    assert_string_equal(unharmed.messages, "");
+    assert_int_equal(unharmed.status, 0);
+    assert_non_null(strstr(unharmed.out, "low-inverted-hammer"));
+}
+
+static int own_folder(void **state)
+{
+    (void)state;
+    static char folder[] = "/tmp/rushlight-test-XXXXXX";
+    return mkdtemp(folder) == NULL || setenv("XDG_DATA_HOME", folder, 1) != 0;
+}
+
+static int remove_folder(void **state)
+{
+    (void)state;
+    char command[200];
+    snprintf(command, sizeof command, "rm -r '%s'", getenv("XDG_DATA_HOME"));
+    return system(command);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_allocation_of_each_command_may_fail),
+        cmocka_unit_test(the_book_is_whole),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, own_folder, remove_folder);
 }
