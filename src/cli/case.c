@@ -4,6 +4,7 @@
 #include "base/calendar.h"
 #include "base/text.h"
 #include "cli/commands.h"
+#include "cli/tries.h"
 #include "figures/case_sheet.h"
 
 #include <errno.h>
@@ -197,7 +198,15 @@ int command_case(struct call *call, struct error *error)
         code = rules_read(call, &setup, error);
     if (code != ERROR_NONE)
         return code;
-    code = rules_open(call, order.word, &setup, &opened, error);
+    struct tries tries = {0};
+    /* A sheet with its outcome is a try like any other. */
+    if (order.outcome)
+        code = tries_open(call, &tries, error);
+    if (code == ERROR_NONE && order.outcome)
+        code = tries_enter(call, &tries, "case", &setup, NULL, call->arguments, 1, error);
+    opened = (struct rules_case){0};
+    if (code == ERROR_NONE)
+        code = rules_open(call, order.word, &setup, &opened, error);
     if (code == ERROR_NONE)
         code = case_write(&opened, &order, error);
     if (code == ERROR_NONE)
@@ -207,5 +216,5 @@ int command_case(struct call *call, struct error *error)
                 order.path);
     rules_close(&opened);
     setup_free(&setup);
-    return code;
+    return tries_close(&tries, code, error);
 }

@@ -32,7 +32,7 @@ static const struct option_row agree_options[] = {
 };
 
 static const struct option_row case_options[] = {
-    {"output", "FILE", "the picture to write, an SVG file (also -o FILE); needed"},
+    {"output", "FILE", "the picture to write, an SVG file; needed"},
     {"no-outcome", NULL, "show nothing after the signal"},
     {"theme", "light|dark|print", "colours: for paper in grey, or light (default) or dark"},
     RULES_OPTIONS,

@@ -219,6 +219,8 @@ static int run(struct study_call *work, struct error *error)
 {
     int code = read_options(work, error);
     if (code == ERROR_NONE)
+        code = study_check_output(work, error);
+    if (code == ERROR_NONE)
         code = read_next(work, error);
     if (code == ERROR_NONE)
         code = read_same_bar(work, error);

@@ -28,6 +28,8 @@ int study_compare(struct study_call *work, struct error *error);
 /* study --vary NAMES: the numbers of the setup moved. */
 int study_vary(struct study_call *work, struct error *error);
 
+/* Whether the file of -o can be one, before any work is done. */
+int study_check_output(const struct study_call *work, struct error *error);
 /* study -o FILE: the report. */
 int study_output(struct study_call *work, const char *path, struct error *error);
 

@@ -76,13 +76,19 @@ static int write_report(struct study_call *work, const struct text *setup,
     return code;
 }
 
+int study_check_output(const struct study_call *work, struct error *error)
+{
+    const char *path = call_option(work->call, "output");
+    if (path == NULL || ends_in(path, ".html") || ends_in(path, ".pdf"))
+        return ERROR_NONE;
+    return error_set(error, ERROR_USAGE,
+                     "-o: found '%s'; a name that ends in .html or .pdf is allowed", path);
+}
+
 int study_output(struct study_call *work, const char *path, struct error *error)
 {
     struct text setup;
     struct text command;
-    if (!ends_in(path, ".html") && !ends_in(path, ".pdf"))
-        return error_set(error, ERROR_USAGE,
-                         "-o: found '%s'; a name that ends in .html or .pdf is allowed", path);
     text_init(&setup);
     text_init(&command);
     setup_write(&work->setup, &setup);

@@ -31,8 +31,10 @@ static int keep_to_seal(struct call *call, struct tries *tries, struct error *er
     tries->sealed = true;
     time_format(tries->sealed_from, sealed * SECONDS_PER_DAY, true);
     time_format(tries->last_day, (sealed - 1) * SECONDS_PER_DAY, true);
-    if (until >= sealed * SECONDS_PER_DAY)
+    if (until >= sealed * SECONDS_PER_DAY) {
         set_option(call, "to", tries->last_day);
+        call_say(call, "bars from %s on are sealed and are not looked at", tries->sealed_from);
+    }
     return ERROR_NONE;
 }
 

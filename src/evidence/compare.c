@@ -154,22 +154,25 @@ static int estimate_pairs(const struct list *pairs, size_t date_count, enum comp
     const struct pair *items = pairs->items;
     struct arm arm = {0, date, value, NULL};
     double sum[2] = {0, 0};
+    size_t unlike = 0;
     int code = date == NULL || value == NULL ? error_memory(error) : ERROR_NONE;
     for (size_t i = 0; code == ERROR_NONE && i < pairs->count; i++) {
         double both[2];
         if (!compared_value(&items[i], what, both))
             continue;
         date[arm.count] = items[i].date;
+        unlike += both[0] != both[1];
         value[arm.count++] = both[0] - both[1];
         sum[0] += both[0];
         sum[1] += both[1];
     }
     if (code == ERROR_NONE)
         code = estimate_mean(difference, date_count, &arm, plan, error);
-    /* The limits of a win rate mean nothing for a difference. */
-    if (code == ERROR_NONE && difference->method == ESTIMATE_WINS) {
+    /* The limits of a win rate mean nothing for a difference; nor do replicates
+     * where all but a few pairs are alike. */
+    if (code == ERROR_NONE && (difference->method == ESTIMATE_WINS || unlike < STUDENT_DATES)) {
         difference->method = ESTIMATE_NONE;
-        difference->low = difference->high = NAN;
+        difference->low = difference->high = difference->p = NAN;
     }
     for (size_t s = 0; s < 2; s++)
         mean[s] = arm.count > 0 ? sum[s] / (double)arm.count : NAN;
