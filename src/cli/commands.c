@@ -8,7 +8,22 @@ static const struct option_row demo_options[] = {
     {NULL, NULL, NULL},
 };
 
-static const struct option_row bars_options[] = {SERIES_OPTIONS, {NULL, NULL, NULL}};
+static const struct option_row import_options[] = {
+    {"instrument", "NAME", "the instrument the bars are of (default: the file's name)"},
+    {"interval", "INTERVAL", "length of the bars (default: seen from the file)"},
+    {"tick", "STEP", "price step of the instrument"},
+    {"zone", "ZONE", "time zone of the times in the file (default: UTC)"},
+    {"date-format", "dmy|mdy|ymd", "order of day, month and year (default: seen from the file)"},
+    {"replace", NULL, "a bar that differs from the stored one replaces it"},
+    {NULL, NULL, NULL},
+};
+
+static const struct option_row bars_options[] = {
+    SERIES_OPTIONS,
+    {"set-aside", NULL, "instead the lines of imported files that broke a rule"},
+    {"revisions", NULL, "instead the bars that were replaced, or kept out, by others"},
+    {NULL, NULL, NULL},
+};
 
 static const struct option_row measure_options[] = {
     {"of", "NAME[,key=value…]", "the measure, several separated by spaces; needed"},
@@ -102,6 +117,15 @@ const struct command commands[] = {
      .help = "Makes an invented market to try everything on.",
      .options = demo_options,
      .run = command_demo},
+    {.name = "import",
+     .arguments = "FILE…",
+     .help = "Reads files of prices, and those in folders, into the book.\n"
+             "Bars, or times and prices that are made into bars of --interval. A file is imported\n"
+             "whole or not at all; a line that breaks a rule is set aside and kept with its reason.",
+     .least_arguments = 1,
+     .most_arguments = SIZE_MAX,
+     .options = import_options,
+     .run = command_import},
     {.name = "bars",
      .arguments = "INSTRUMENT",
      .help = "Writes the bars of an instrument or a price file out again.",

@@ -4,8 +4,13 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "base/number.h"
+#include "cli/book.h"
+#include "market/bars_store.h"
 #include "market/csv_collect.h"
+#include "market/instrument_store.h"
+#include "market/longer.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -30,14 +35,17 @@ static int take_fault(void *context, const struct csv_fault *fault, struct error
 }
 
 static int load_file(struct call *call, const char *path, struct series *series,
-                     struct error *error)
+                     struct interval wanted, struct error *error)
 {
     struct loading loading = {call, path, series};
     const struct csv_source source = {.path = path};
-    struct csv_options options = {.interval = series->instrument.interval,
-                                  .zone = call_option(call, "zone")};
     struct csv_summary summary;
-    int code = csv_collect(&source, &options, &series->bars, take_fault, &loading, &summary, error);
+    struct session session;
+    struct csv_options options = {.interval = wanted, .session = &session};
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE)
+        code = csv_collect(&source, &options, &series->bars, take_fault, &loading, &summary, error);
+    session_close(&session);
     if (code != ERROR_NONE)
         return code;
     if (series->set_aside > MOST_FAULTS_SAID)
@@ -63,13 +71,124 @@ static bool name_from_path(const char *path, struct instrument *instrument)
     return instrument_init(instrument, name);
 }
 
-static int read_interval(struct call *call, struct series *series, struct error *error)
+/* Turns the bars into longer ones of `wanted`, by the instrument's session. */
+static int make_longer(const char *word, struct series *series, struct interval wanted,
+                       struct error *error)
+{
+    struct session session;
+    struct longer longer;
+    if (wanted.unit == INTERVAL_NONE || interval_equal(wanted, series->bars.interval))
+        return ERROR_NONE;
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE) {
+        code = longer_make(&longer, &series->bars, wanted, &session, error);
+        if (code == ERROR_NONE) {
+            bars_free(&series->bars);
+            series->bars = longer.bars;
+            bars_init(&longer.bars);
+        } else {
+            error_context(error, "%s", word);
+        }
+        longer_free(&longer);
+    }
+    session_close(&session);
+    series->instrument.interval = wanted;
+    return code;
+}
+
+/* The stored bars to read for `wanted`: those very bars, else the longest that
+ * can make them; for no wish those the instrument is usually read on, else the
+ * longest there are. */
+static const struct stored_series *choose(const struct stored_series *series, size_t count,
+                                          struct interval usual, struct interval wanted)
+{
+    const struct stored_series *best = NULL;
+    bool any = wanted.unit == INTERVAL_NONE;
+    for (size_t i = 0; i < count; i++) {
+        if (series[i].count == 0)
+            continue;
+        if (interval_equal(series[i].interval, any ? usual : wanted))
+            return &series[i];
+        if (any || longer_possible(series[i].interval, wanted))
+            best = &series[i];
+    }
+    return best;
+}
+
+static int load_stored(struct book *book, const char *word, struct series *series,
+                       struct interval wanted, struct error *error)
+{
+    struct stored_series *stored = NULL;
+    struct instrument *instrument = &series->instrument;
+    size_t count = 0;
+    int code = bars_store_list(book, instrument->id, &stored, &count, error);
+    const struct stored_series *chosen = NULL;
+    if (code == ERROR_NONE) {
+        chosen = choose(stored, count, instrument->interval, wanted);
+        if (chosen == NULL)
+            code = error_set(error, ERROR_INPUT,
+                             "%s: the book has no bars of it%s; import some", word,
+                             count > 0 ? " that short" : "");
+    }
+    if (code == ERROR_NONE)
+        code = bars_store_load(book, chosen, INT64_MIN, INT64_MAX, &series->bars, error);
+    free(stored);
+    series->instrument.interval = series->bars.interval;
+    series->ended = instrument->last_known;
+    return code == ERROR_NONE ? make_longer(word, series, wanted, error) : code;
+}
+
+/* NAME or NAME@4h. */
+static int open_stored(struct call *call, const char *word, struct series *series,
+                       struct interval wanted, struct error *error)
+{
+    struct book *book = NULL;
+    char name[INSTRUMENT_NAME_SIZE];
+    bool found = false;
+    const char *at = strrchr(word, '@');
+    size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
+    if (at != NULL && !interval_parse(at + 1, &wanted))
+        return error_set(error, ERROR_USAGE,
+                         "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed",
+                         word, at + 1);
+    if (call->book == NULL || access(call->book, F_OK) != 0)
+        return error_set(error, ERROR_INPUT, "%s: there is no such file, and no book to look it up in",
+                         word);
+    if (length == 0 || length >= sizeof name)
+        return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
+    memcpy(name, word, length);
+    name[length] = '\0';
+    int code = book_of_call(call, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = instrument_store_find(book, name, &series->instrument, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT,
+                         "%s: there is no such file, and no such instrument in the book", word);
+    if (code == ERROR_NONE)
+        code = load_stored(book, word, series, wanted, error);
+    return book_done(book, code, error);
+}
+
+static int read_interval(struct call *call, struct interval *wanted, struct error *error)
 {
     const char *text = call_option(call, "interval");
-    if (text == NULL || interval_parse(text, &series->instrument.interval))
+    if (text == NULL || interval_parse(text, wanted))
         return ERROR_NONE;
     return error_set(error, ERROR_USAGE,
                      "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed", text);
+}
+
+/* A price file; no book is needed. */
+static int open_file(struct call *call, const char *path, struct series *series,
+                     struct interval wanted, struct error *error)
+{
+    const char *zone = call_option(call, "zone");
+    if (!name_from_path(path, &series->instrument))
+        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument", path);
+    if (zone != NULL)
+        snprintf(series->instrument.zone, sizeof series->instrument.zone, "%s", zone);
+    int code = load_file(call, path, series, wanted, error);
+    return code == ERROR_NONE ? make_longer(path, series, wanted, error) : code;
 }
 
 /* The tick that was asked for, else the smallest step seen. */
@@ -134,14 +253,12 @@ int series_open(struct call *call, const char *word, struct series *series, stru
 {
     *series = (struct series){0};
     bars_init(&series->bars);
-    if (access(word, F_OK) != 0)
-        return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
-    if (!name_from_path(word, &series->instrument))
-        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument",
-                         word);
-    int code = read_interval(call, series, error);
-    if (code == ERROR_NONE)
-        code = load_file(call, word, series, error);
+    struct interval wanted = {INTERVAL_NONE, 0};
+    int code = read_interval(call, &wanted, error);
+    if (code == ERROR_NONE && access(word, F_OK) == 0)
+        code = open_file(call, word, series, wanted, error);
+    else if (code == ERROR_NONE)
+        code = open_stored(call, word, series, wanted, error);
     /* The tick is that of the whole file, so that a range does not change it. */
     if (code == ERROR_NONE)
         code = settle_tick(call, word, series, error);
@@ -155,29 +272,57 @@ void series_free(struct series *series)
     bars_free(&series->bars);
 }
 
+static int add_word(char ***words, size_t *count, size_t *capacity, const char *word,
+                    struct error *error)
+{
+    char **grown = array_reserve(*words, capacity, *count + 1, sizeof *grown);
+    if (grown != NULL)
+        *words = grown;
+    if (grown == NULL || (grown[*count] = string_copy(word)) == NULL)
+        return error_memory(error);
+    ++*count;
+    return ERROR_NONE;
+}
+
+static int add_members(struct call *call, const char *list, char ***words, size_t *count,
+                       size_t *capacity, struct error *error)
+{
+    struct book *book = NULL;
+    char **members = NULL;
+    size_t member_count = 0;
+    bool found = false;
+    int code = book_of_call(call, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = list_store_members(book, list, &members, &member_count, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT, "--list: there is no list '%s' in the book", list);
+    for (size_t i = 0; code == ERROR_NONE && i < member_count; i++)
+        code = add_word(words, count, capacity, members[i], error);
+    series_words_free(members, member_count);
+    return book_done(book, code, error);
+}
+
 int series_words(struct call *call, size_t first, char ***words, size_t *count,
                  struct error *error)
 {
     *count = 0;
     *words = NULL;
-    if (call_has(call, "list"))
-        return error_set(error, ERROR_INPUT, "--list: there is no book with a list '%s'",
-                         call_option(call, "list"));
-    if (call->argument_count <= first)
+    const char *list = call_option(call, "list");
+    if (call->argument_count <= first && list == NULL)
         return error_set(error, ERROR_USAGE, "%s: name an instrument, or a list with --list",
                          call->command->name);
-    *words = array_new(call->argument_count - first, sizeof **words);
-    if (*words == NULL)
-        return error_memory(error);
-    for (size_t i = first; i < call->argument_count; i++) {
-        (*words)[*count] = string_copy(call->arguments[i]);
-        if ((*words)[(*count)++] == NULL) {
-            series_words_free(*words, *count);
-            *words = NULL;
-            return error_memory(error);
-        }
+    size_t capacity = 0;
+    int code = ERROR_NONE;
+    for (size_t i = first; code == ERROR_NONE && i < call->argument_count; i++)
+        code = add_word(words, count, &capacity, call->arguments[i], error);
+    if (code == ERROR_NONE && list != NULL)
+        code = add_members(call, list, words, count, &capacity, error);
+    if (code != ERROR_NONE) {
+        series_words_free(*words, *count);
+        *words = NULL;
+        *count = 0;
     }
-    return ERROR_NONE;
+    return code;
 }
 
 void series_words_free(char **words, size_t count)

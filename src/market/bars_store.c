@@ -167,6 +167,8 @@ int bars_writer_begin(struct bars_writer *writer, struct error *error)
 {
     bars_init(&writer->stored);
     bars_init(&writer->merged);
+    writer->first_known = INT64_MAX;
+    writer->last_contradicted = INT64_MIN;
     int code = statement_prepare(
         &writer->insert, writer->book,
         "INSERT INTO chunk(series, first, last, count, data) VALUES(?1, ?2, ?3, ?4, ?5)", error);
@@ -226,8 +228,13 @@ static int load_overlapping(struct bars_writer *writer, int64_t from, int64_t to
     return code;
 }
 
-static bool same_prices(const struct bar *a, const struct bar *b)
+static bool same_prices(const struct bars_writer *writer, const struct bar *a, const struct bar *b)
 {
+    if (writer->tolerance > 0 && a->time < writer->tolerant_before)
+        return fabs(a->open - b->open) <= writer->tolerance &&
+               fabs(a->high - b->high) <= writer->tolerance &&
+               fabs(a->low - b->low) <= writer->tolerance &&
+               fabs(a->close - b->close) <= writer->tolerance;
     return a->open == b->open && a->high == b->high && a->low == b->low && a->close == b->close;
 }
 
@@ -238,8 +245,10 @@ static int settle(struct bars_writer *writer, const struct bar *old, const struc
     bool partial = writer->series.partial && old->time == writer->series.last;
     bool same_volume = isnan(old->volume) || isnan(new->volume) || old->volume == new->volume;
     *kept = *old;
-    if (same_prices(old, new) && same_volume) {
+    if (same_prices(writer, old, new) && same_volume) {
         writer->known++;
+        if (old->time < writer->first_known)
+            writer->first_known = old->time;
         if (isnan(old->volume) && !isnan(new->volume)) {
             kept->volume = new->volume;
             *changed = true;
@@ -254,6 +263,8 @@ static int settle(struct bars_writer *writer, const struct bar *old, const struc
         writer->added++;
         return ERROR_NONE;
     }
+    if (old->time > writer->last_contradicted)
+        writer->last_contradicted = old->time;
     if (writer->replace)
         writer->replaced++;
     else

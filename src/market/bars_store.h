@@ -47,6 +47,12 @@ struct bars_writer {
     void *context; /* for `contradiction`, which may be NULL */
     int (*contradiction)(void *context, enum bar_outcome outcome, const struct bar *old,
                          const struct bar *new, struct error *error);
+    /* Prices before `tolerant_before` that differ by no more than `tolerance`
+     * are the same: they have been rounded and taken back. */
+    double tolerance;
+    int64_t tolerant_before;
+    int64_t first_known;       /* time of the first bar that was there, equal; INT64_MAX: none */
+    int64_t last_contradicted; /* of the last that differed; INT64_MIN: none */
     uint64_t added;
     uint64_t known;
     uint64_t replaced;

@@ -34,7 +34,8 @@ struct csv_fault {
 };
 
 struct csv_options {
-    struct interval interval; /* of the bars; NONE: seen from the first lines */
+    struct interval interval; /* of the bars; NONE: seen from the first lines. Where those show
+                               * shorter bars that could make such ones, they are read as they are */
     enum csv_dates dates;     /* ANY: worked out from the whole file */
     const char *zone;         /* of times that do not say theirs; NULL: the session's */
     struct session *session;  /* decides what a daily bar is; NULL: days of UTC */

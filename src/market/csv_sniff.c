@@ -1,5 +1,7 @@
 #include "market/csv_reader.h"
 
+#include "market/longer.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -74,7 +76,7 @@ static int find_order(struct csv_reader *reader, struct error *error)
         reader->facts.dates = day_first ? CSV_DATES_DMY : CSV_DATES_MDY;
     else
         return error_set(error, ERROR_INPUT,
-                         "its dates could be day/month or month/day, and no line tells; say "
+                         "its dates could be day/month or month/day, and no line tells; import it with "
                          "--date-format dmy or mdy");
     return ERROR_NONE;
 }
@@ -124,7 +126,8 @@ static bool runs_backwards(const struct sample *sample)
 static int settle_interval(struct csv_reader *reader, struct sample *sample, struct error *error)
 {
     struct csv_facts *facts = &reader->facts;
-    facts->interval = reader->options->interval;
+    struct interval asked = reader->options->interval;
+    facts->interval = asked;
     if (facts->observations && facts->interval.unit == INTERVAL_NONE)
         return error_set(error, ERROR_INPUT,
                          "holds times and prices; say the length of the bars to make of them with "
@@ -135,8 +138,13 @@ static int settle_interval(struct csv_reader *reader, struct sample *sample, str
             sample->seconds[i] = sample->seconds[sample->count - 1 - i];
             sample->seconds[sample->count - 1 - i] = swap;
         }
-    if (facts->interval.unit == INTERVAL_NONE)
-        facts->interval = interval_guess(sample->seconds, sample->count);
+    /* Shorter bars than were asked for are taken as they are: longer ones can
+     * be made of them. */
+    struct interval seen = interval_guess(sample->seconds, sample->count);
+    if (asked.unit == INTERVAL_NONE ||
+        (!facts->observations && interval_seconds(seen) < interval_seconds(asked) &&
+         longer_possible(seen, asked)))
+        facts->interval = seen;
     if (facts->interval.unit == INTERVAL_NONE && !sample->has_clock && sample->count > 0)
         facts->interval = (struct interval){INTERVAL_DAY, 1};
     facts->dated = interval_is_dated(facts->interval);

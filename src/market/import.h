@@ -1,0 +1,56 @@
+/* Files of prices into the book: one file, one transaction. */
+#ifndef RUSHLIGHT_MARKET_IMPORT_H
+#define RUSHLIGHT_MARKET_IMPORT_H
+
+#include "market/bars_store.h"
+#include "market/csv.h"
+#include "market/instrument.h"
+
+struct import_options {
+    const char *instrument;   /* NULL: the file's stem */
+    struct interval interval; /* NONE: seen from the file */
+    const char *zone;         /* of the file's times, and of a new instrument's session; NULL: the
+                               * instrument's, UTC for a new one */
+    double tick;              /* of the instrument; 0: not said */
+    enum csv_dates dates;
+    bool replace;             /* a bar that contradicts a stored one takes its place */
+    int64_t now;              /* noted as the time of the import */
+};
+
+struct import_result {
+    struct instrument instrument;
+    struct interval interval;
+    uint64_t lines;
+    uint64_t set_aside;
+    uint64_t added;
+    uint64_t known;
+    uint64_t replaced;
+    uint64_t kept_out;
+    bool already;        /* this very file has been imported like this before: nothing was done */
+    bool readjusted;     /* the file's earlier bars differ from the stored ones by one ratio or
+                          * one difference: */
+    bool by_ratio;
+    double factor;       /* file = stored * factor, or stored + factor */
+    int64_t before;      /* for bars before this time */
+};
+
+/* Who wants to hear of it meanwhile; each may be NULL. */
+struct import_watch {
+    void *context;
+    void (*set_aside)(void *context, const char *path, const struct csv_fault *fault);
+    void (*contradiction)(void *context, const char *path, enum bar_outcome outcome,
+                          const struct bar *old, const struct bar *new, bool dated);
+    void (*progress)(void *context, const char *path, uint64_t done, uint64_t size);
+};
+
+/* Imports one file into the book, all or nothing: bars, lines set aside,
+ * revisions and the record of the file. The same file a second time changes
+ * nothing, bars that are there already change nothing, a bar that contradicts
+ * a stored one is kept out (and noted) unless `replace`. A file whose bars
+ * differ from the stored ones before some time by one ratio or one difference
+ * has been adjusted again since: its older bars are left out as a whole. */
+int import_file(struct book *book, const char *path, const struct import_options *options,
+                const struct import_watch *watch, struct import_result *result,
+                struct error *error);
+
+#endif
