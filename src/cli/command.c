@@ -67,6 +67,15 @@ const char *call_option(const struct call *call, const char *name)
     return NULL;
 }
 
+bool call_offers(const struct call *call, const char *name)
+{
+    const struct option_row *rows = call->command->options;
+    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
+        if (strcmp(rows[i].name, name) == 0)
+            return true;
+    return false;
+}
+
 bool call_has(const struct call *call, const char *name)
 {
     return call_option(call, name) != NULL;

@@ -59,6 +59,8 @@ extern const struct command commands[];
  * not have is a mistake of the program. */
 const char *call_option(const struct call *call, const char *name);
 bool call_has(const struct call *call, const char *name);
+/* Whether the command's row lists such an option at all. */
+bool call_offers(const struct call *call, const char *name);
 
 /* A number, whole number or date given as an option; `missing` is what to
  * take where it was not. The error names the option and what it allows. */

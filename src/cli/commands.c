@@ -36,6 +36,7 @@ static const struct option_row measure_options[] = {
 static const struct option_row scan_options[] = {
     {"all", NULL, "the whole history, not the newest bar only"},
     {"nearly", "N", "instead the N bars of each instrument that fail one criterion by least"},
+    {"provisional", NULL, "look at a partial last bar too, as it stands"},
     EXPECT_OPTION,
     RULES_OPTIONS,
     {NULL, NULL, NULL},
@@ -133,6 +134,14 @@ const struct command commands[] = {
      .most_arguments = 1,
      .options = bars_options,
      .run = command_bars},
+    {.name = "actions",
+     .arguments = "[FILE…]",
+     .help = "Lists splits, dividends and contract rolls, or reads them from CSV.\n"
+             "Columns instrument,date,kind,value: kind is split (new units for each old one),\n"
+             "dividend (money a unit) or roll (the new contract's price less the old one's); date\n"
+             "is the first day that trades with it. Bars are stored as traded; see --adjust.",
+     .most_arguments = SIZE_MAX,
+     .run = command_actions},
     {.name = "measure",
      .arguments = "INSTRUMENT",
      .help = "Prints measures of every bar.\nSuch as --of 'rsi,length=14 rsi_average atr'; empty "

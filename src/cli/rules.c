@@ -146,6 +146,16 @@ static int open_extras(struct call *call, struct rules_case *opened, struct erro
 
 /* --- opening --------------------------------------------------------------------- */
 
+/* With --provisional a partial last bar is taken as if it were whole. */
+static void look_provisionally(struct call *call, const char *word, struct series *series)
+{
+    if (!series->bars.last_is_partial || !call_offers(call, "provisional") ||
+        !call_has(call, "provisional"))
+        return;
+    call_say(call, "%s: the last bar is partial and is taken as it stands; it may still change", word);
+    series->bars.last_is_partial = false;
+}
+
 int rules_open(struct call *call, const char *word, const struct setup *setup,
                struct rules_case *opened, struct error *error)
 {
@@ -157,6 +167,7 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
         code = open_extras(call, opened, error);
     if (code != ERROR_NONE)
         return code;
+    look_provisionally(call, word, &opened->series);
     const struct instrument *instrument = &opened->series.instrument;
     opened->sheet = sheet_new(&opened->series.bars, instrument->zone);
     if (opened->sheet == NULL)

@@ -5,6 +5,7 @@
 #include "base/calendar.h"
 #include "base/number.h"
 #include "cli/book.h"
+#include "market/action_store.h"
 #include "market/bars_store.h"
 #include "market/csv_collect.h"
 #include "market/instrument_store.h"
@@ -135,60 +136,44 @@ static int load_stored(struct book *book, const char *word, struct series *serie
     free(stored);
     series->instrument.interval = series->bars.interval;
     series->ended = instrument->last_known;
-    return code == ERROR_NONE ? make_longer(word, series, wanted, error) : code;
+    return code;
 }
 
-/* NAME or NAME@4h. */
-static int open_stored(struct call *call, const char *word, struct series *series,
-                       struct interval wanted, struct error *error)
+static int read_adjustment(struct call *call, enum adjustment *adjustment, struct error *error)
 {
-    struct book *book = NULL;
-    char name[INSTRUMENT_NAME_SIZE];
-    bool found = false;
-    const char *at = strrchr(word, '@');
-    size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
-    if (at != NULL && !interval_parse(at + 1, &wanted))
-        return error_set(error, ERROR_USAGE,
-                         "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed",
-                         word, at + 1);
-    if (call->book == NULL || access(call->book, F_OK) != 0)
-        return error_set(error, ERROR_INPUT, "%s: there is no such file, and no book to look it up in",
-                         word);
-    if (length == 0 || length >= sizeof name)
-        return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
-    memcpy(name, word, length);
-    name[length] = '\0';
-    int code = book_of_call(call, BOOK_READ, &book, error);
-    if (code == ERROR_NONE)
-        code = instrument_store_find(book, name, &series->instrument, &found, error);
-    if (code == ERROR_NONE && !found)
-        code = error_set(error, ERROR_INPUT,
-                         "%s: there is no such file, and no such instrument in the book", word);
-    if (code == ERROR_NONE)
-        code = load_stored(book, word, series, wanted, error);
-    return book_done(book, code, error);
-}
-
-static int read_interval(struct call *call, struct interval *wanted, struct error *error)
-{
-    const char *text = call_option(call, "interval");
-    if (text == NULL || interval_parse(text, wanted))
+    static const char *const names[] = {"none", "splits", "all"};
+    const char *text = call_option(call, "adjust");
+    *adjustment = ADJUST_SPLITS;
+    for (int i = 0; text != NULL && i < 3; i++) {
+        if (strcmp(text, names[i]) == 0) {
+            *adjustment = (enum adjustment)i;
+            return ERROR_NONE;
+        }
+    }
+    if (text == NULL)
         return ERROR_NONE;
-    return error_set(error, ERROR_USAGE,
-                     "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed", text);
+    return error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed", text);
 }
 
-/* A price file; no book is needed. */
-static int open_file(struct call *call, const char *path, struct series *series,
-                     struct interval wanted, struct error *error)
+/* Applies what was known on the date of the view, its last bar. The tick is
+ * that of the prices as traded. */
+static int adjust(struct call *call, struct book *book, struct series *series, struct error *error)
 {
-    const char *zone = call_option(call, "zone");
-    if (!name_from_path(path, &series->instrument))
-        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument", path);
-    if (zone != NULL)
-        snprintf(series->instrument.zone, sizeof series->instrument.zone, "%s", zone);
-    int code = load_file(call, path, series, wanted, error);
-    return code == ERROR_NONE ? make_longer(path, series, wanted, error) : code;
+    enum adjustment adjustment;
+    struct action *actions = NULL;
+    size_t count = 0;
+    int64_t view = 0;
+    int code = read_adjustment(call, &adjustment, error);
+    if (code == ERROR_NONE)
+        code = call_time(call, "to", INT64_MAX, &view, error);
+    if (code == ERROR_NONE)
+        code = action_store_list(book, series->instrument.id, &actions, &count, error);
+    if (code == ERROR_NONE && series->bars.count > 0) {
+        int64_t last = series->bars.time[series->bars.count - 1];
+        bars_adjust(&series->bars, actions, count, adjustment, view < last ? view : last);
+    }
+    free(actions);
+    return code;
 }
 
 /* The tick that was asked for, else the smallest step seen. */
@@ -220,6 +205,69 @@ static int settle_tick(struct call *call, const char *word, struct series *serie
     instrument->tick_known = true;
     series->tick_assumed = true;
     return ERROR_NONE;
+}
+
+/* NAME or NAME@4h. */
+static int open_stored(struct call *call, const char *word, struct series *series,
+                       struct interval wanted, struct error *error)
+{
+    struct book *book = NULL;
+    char name[INSTRUMENT_NAME_SIZE];
+    bool found = false;
+    const char *at = strrchr(word, '@');
+    size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
+    if (at != NULL && !interval_parse(at + 1, &wanted))
+        return error_set(error, ERROR_USAGE,
+                         "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed",
+                         word, at + 1);
+    if (call->book == NULL || access(call->book, F_OK) != 0)
+        return error_set(error, ERROR_INPUT, "%s: there is no such file, and no book to look it up in",
+                         word);
+    if (length == 0 || length >= sizeof name)
+        return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
+    memcpy(name, word, length);
+    name[length] = '\0';
+    int code = book_of_call(call, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = instrument_store_find(book, name, &series->instrument, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT,
+                         "%s: there is no such file, and no such instrument in the book", word);
+    if (code == ERROR_NONE)
+        code = load_stored(book, word, series, wanted, error);
+    /* The tick is that of all prices as traded. */
+    if (code == ERROR_NONE)
+        code = settle_tick(call, word, series, error);
+    if (code == ERROR_NONE)
+        code = adjust(call, book, series, error);
+    if (code == ERROR_NONE)
+        code = make_longer(word, series, wanted, error);
+    return book_done(book, code, error);
+}
+
+static int read_interval(struct call *call, struct interval *wanted, struct error *error)
+{
+    const char *text = call_option(call, "interval");
+    if (text == NULL || interval_parse(text, wanted))
+        return ERROR_NONE;
+    return error_set(error, ERROR_USAGE,
+                     "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed", text);
+}
+
+/* A price file; no book is needed. */
+static int open_file(struct call *call, const char *path, struct series *series,
+                     struct interval wanted, struct error *error)
+{
+    const char *zone = call_option(call, "zone");
+    if (!name_from_path(path, &series->instrument))
+        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument", path);
+    if (zone != NULL)
+        snprintf(series->instrument.zone, sizeof series->instrument.zone, "%s", zone);
+    int code = load_file(call, path, series, wanted, error);
+    /* The tick is that of the whole file, so that a range does not change it. */
+    if (code == ERROR_NONE)
+        code = settle_tick(call, path, series, error);
+    return code == ERROR_NONE ? make_longer(path, series, wanted, error) : code;
 }
 
 /* Leaves out what lies outside --from and --to, both included. */
@@ -259,9 +307,6 @@ int series_open(struct call *call, const char *word, struct series *series, stru
         code = open_file(call, word, series, wanted, error);
     else if (code == ERROR_NONE)
         code = open_stored(call, word, series, wanted, error);
-    /* The tick is that of the whole file, so that a range does not change it. */
-    if (code == ERROR_NONE)
-        code = settle_tick(call, word, series, error);
     if (code == ERROR_NONE)
         code = cut_range(call, series, error);
     return code;

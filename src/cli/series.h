@@ -25,6 +25,7 @@ struct series {
     {"zone", "ZONE", "time zone of the times in a file, such as Europe/Paris (default: UTC)"},     \
     {"from", "DATE", "leave out bars before this date"},                                           \
     {"to", "DATE", "leave out bars after this date"},                                              \
+    {"adjust", "none|splits|all", "splits and rolls up to the last bar are applied (default), none, or dividends too"}, \
     {"list", "NAME", "also the instruments of this list of the book"}
 /* clang-format on */
 

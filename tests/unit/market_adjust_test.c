@@ -1,0 +1,117 @@
+/* Splits, dividends and rolls, worked out by hand. */
+#include "market/adjust.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+enum { DAY = 86400 };
+
+/* Days 0 to 5, closes as given; open at the close, high and low one beside. */
+static struct bars days(const double closes[6])
+{
+    struct bars bars;
+    struct error error;
+    bars_init(&bars);
+    bars.interval = (struct interval){INTERVAL_DAY, 1};
+    for (int i = 0; i < 6; i++) {
+        double c = closes[i];
+        struct bar bar = {i * DAY, c, c + 1, c - 1, c, 100};
+        assert_int_equal(bars_append(&bars, &bar, &error), ERROR_NONE);
+    }
+    return bars;
+}
+
+static void closes_are(struct bars *bars, const double expected[6])
+{
+    for (int i = 0; i < 6; i++) {
+        assert_true(fabs(bars->close[i] - expected[i]) < 1e-12);
+        assert_true(bars->low[i] <= bars->close[i] && bars->close[i] <= bars->high[i]);
+    }
+    bars_free(bars);
+}
+
+/* Two for one on day 3: what cost 100 is 50 a unit, and twice as many. */
+static void a_split(void **state)
+{
+    (void)state;
+    const struct action split = {3 * DAY, ACTION_SPLIT, 2};
+    struct bars bars = days((const double[]){98, 100, 104, 52, 53, 54});
+    bars_adjust(&bars, &split, 1, ADJUST_SPLITS, 5 * DAY);
+    assert_true(bars.volume[2] == 200 && bars.volume[3] == 100);
+    closes_are(&bars, (const double[]){49, 50, 52, 52, 53, 54});
+    /* On day 2 nobody knew. */
+    bars = days((const double[]){98, 100, 104, 52, 53, 54});
+    bars_adjust(&bars, &split, 1, ADJUST_SPLITS, 2 * DAY);
+    closes_are(&bars, (const double[]){98, 100, 104, 52, 53, 54});
+    bars = days((const double[]){98, 100, 104, 52, 53, 54});
+    bars_adjust(&bars, &split, 1, ADJUST_NONE, 5 * DAY);
+    closes_are(&bars, (const double[]){98, 100, 104, 52, 53, 54});
+}
+
+/* 5 on a close of 100 takes 5 per cent off all before; with splits alone it
+ * stays. A split later on halves what the dividend left. */
+static void a_dividend_then_a_split(void **state)
+{
+    (void)state;
+    const struct action actions[] = {{2 * DAY, ACTION_DIVIDEND, 5}, {4 * DAY, ACTION_SPLIT, 2}};
+    struct bars bars = days((const double[]){80, 100, 95, 96, 48, 49});
+    bars_adjust(&bars, actions, 2, ADJUST_ALL, 5 * DAY);
+    closes_are(&bars, (const double[]){38, 47.5, 47.5, 48, 48, 49});
+    bars = days((const double[]){80, 100, 95, 96, 48, 49});
+    bars_adjust(&bars, actions, 2, ADJUST_SPLITS, 5 * DAY);
+    closes_are(&bars, (const double[]){40, 50, 47.5, 48, 48, 49});
+}
+
+/* The new contract trades 30 below: what was 20 becomes -10. */
+static void a_roll_below_zero(void **state)
+{
+    (void)state;
+    const struct action roll = {3 * DAY, ACTION_ROLL, -30};
+    struct bars bars = days((const double[]){20, 21, 25, -6, -4, -5});
+    bars_adjust(&bars, &roll, 1, ADJUST_SPLITS, 5 * DAY);
+    closes_are(&bars, (const double[]){-10, -9, -5, -6, -4, -5});
+    /* A dividend where no share of the price can be taken. */
+    const struct action dividend = {3 * DAY, ACTION_DIVIDEND, 2};
+    bars = days((const double[]){-20, -21, -25, -6, -4, -5});
+    bars_adjust(&bars, &dividend, 1, ADJUST_ALL, 5 * DAY);
+    closes_are(&bars, (const double[]){-22, -23, -27, -6, -4, -5});
+}
+
+static void an_adjusted_file_is_recognised(void **state)
+{
+    (void)state;
+    struct readjustment found;
+    struct bars stored = days((const double[]){90, 93, 96, 99, 102, 105});
+    struct bars other = days((const double[]){90, 93, 96, 99, 102, 105});
+    double *columns[] = {other.open, other.high, other.low, other.close};
+    assert_false(bars_readjusted(&stored, &other, &found));
+    /* A third, written with two decimals. */
+    for (int c = 0; c < 4; c++)
+        for (int i = 0; i < 6; i++)
+            columns[c][i] = round(columns[c][i] / 3 * 100) / 100;
+    assert_true(bars_readjusted(&stored, &other, &found));
+    assert_true(found.ratio && fabs(found.value - 1.0 / 3) < 1e-4);
+    bars_undo_readjustment(&other, &found);
+    for (int i = 0; i < 6; i++)
+        assert_true(fabs(other.high[i] - stored.high[i]) <= found.grain);
+    /* One price off by more than rounding: no adjustment explains it. */
+    other.close[4] += 0.5;
+    assert_false(bars_readjusted(&stored, &other, &found));
+    bars_free(&stored);
+    bars_free(&other);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_split),
+        cmocka_unit_test(a_dividend_then_a_split),
+        cmocka_unit_test(a_roll_below_zero),
+        cmocka_unit_test(an_adjusted_file_is_recognised),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
