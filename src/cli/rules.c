@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 /* Makes the bars that the setup is read on, where its interval is longer. */
 static int settle_interval(const char *word, const struct setup *setup, struct series *series,
@@ -18,10 +19,14 @@ static int settle_interval(const char *word, const struct setup *setup, struct s
     struct interval own = series->bars.interval;
     if (setup->interval.unit == INTERVAL_NONE || interval_equal(setup->interval, own))
         return ERROR_NONE;
-    struct bars longer;
-    int64_t *known_at = NULL;
-    if (longer_bars(&longer, &known_at, &series->bars, setup->interval, series->instrument.zone,
-                    error) != ERROR_NONE) {
+    struct longer longer = {.known = NULL};
+    struct session session;
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE)
+        code = longer_make(&longer, &series->bars, setup->interval, &session, error);
+    session_close(&session);
+    if (code != ERROR_NONE) {
+        longer_free(&longer);
         char asked[INTERVAL_TEXT_SIZE];
         char found[INTERVAL_TEXT_SIZE];
         interval_format(asked, setup->interval);
@@ -33,9 +38,9 @@ static int settle_interval(const char *word, const struct setup *setup, struct s
                                "the file's own with --interval, or take another instrument",
                                word, setup->name, asked, found[0] != '\0' ? found : "unknown");
     }
-    free(known_at);
     bars_free(&series->bars);
-    series->bars = longer;
+    series->bars = longer.bars;
+    free(longer.known);
     return ERROR_NONE;
 }
 
@@ -146,6 +151,26 @@ static int open_extras(struct call *call, struct rules_case *opened, struct erro
 
 /* --- opening --------------------------------------------------------------------- */
 
+/* Of an instrument of the book the bars that the setup is read on, where nobody
+ * names others. */
+static int open_bars(struct call *call, const char *word, const struct setup *setup,
+                     struct series *series, struct error *error)
+{
+    if (setup->interval.unit == INTERVAL_NONE || call_has(call, "interval") ||
+        strchr(word, '@') != NULL || access(word, F_OK) == 0 || call->book == NULL ||
+        access(call->book, F_OK) != 0)
+        return series_open(call, word, series, error);
+    char interval[INTERVAL_TEXT_SIZE];
+    struct text named;
+    interval_format(interval, setup->interval);
+    text_init(&named);
+    text_append_format(&named, "%s@%s", word, interval);
+    int code = text_failed(&named) ? error_memory(error)
+                                   : series_open(call, named.bytes, series, error);
+    text_free(&named);
+    return code;
+}
+
 /* With --provisional a partial last bar is taken as if it were whole. */
 static void look_provisionally(struct call *call, const char *word, struct series *series)
 {
@@ -160,7 +185,7 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
                struct rules_case *opened, struct error *error)
 {
     *opened = (struct rules_case){0};
-    int code = series_open(call, word, &opened->series, error);
+    int code = open_bars(call, word, setup, &opened->series, error);
     if (code == ERROR_NONE)
         code = settle_interval(word, setup, &opened->series, error);
     if (code == ERROR_NONE)
@@ -172,6 +197,7 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
     opened->sheet = sheet_new(&opened->series.bars, instrument->zone);
     if (opened->sheet == NULL)
         return error_memory(error);
+    sheet_set_session(opened->sheet, instrument->session_start, instrument->session_days);
     opened->around.zone = instrument->zone;
     opened->terms = (struct trade_terms){.tick = instrument->tick,
                                          .point_value = instrument->point_value,

@@ -18,6 +18,8 @@ struct kept {
 struct sheet {
     const struct bars *bars;
     const char *zone; /* of the session, NULL: UTC */
+    int session_start;
+    unsigned session_days;
     size_t count;
     bool failed;
     struct kept *kept;
@@ -40,6 +42,12 @@ struct sheet *sheet_new(const struct bars *bars, const char *zone)
     sheet->zone = zone;
     sheet->count = bars_complete(bars);
     return sheet;
+}
+
+void sheet_set_session(struct sheet *sheet, int start, unsigned days)
+{
+    sheet->session_start = start;
+    sheet->session_days = days;
 }
 
 static void free_one(struct sheet *sheet)
@@ -107,6 +115,7 @@ struct sheet *sheet_mirror(struct sheet *sheet)
     }
     mirror->bars = &mirror->own_bars;
     mirror->zone = sheet->zone;
+    sheet_set_session(mirror, sheet->session_start, sheet->session_days);
     mirror->count = sheet->count;
     mirror->mirror = sheet;
     sheet->mirror = mirror;
@@ -115,12 +124,13 @@ struct sheet *sheet_mirror(struct sheet *sheet)
 
 /* Maps each bar of the shorter sheet to the last longer bar that had closed
  * by its end. */
-static void map_closed(const struct sheet *sheet, struct sheet *longer, const int64_t *known_at)
+static void map_closed(const struct sheet *sheet, struct sheet *longer, const int64_t *known,
+                       struct session *session)
 {
     size_t next = 0;
     for (size_t i = 0; i < sheet->count; i++) {
-        int64_t now = bar_known_at(sheet->bars, i, sheet->zone);
-        while (next < longer->count && known_at[next] <= now)
+        int64_t now = bar_known(session, sheet->bars->interval, sheet->bars->time[i]);
+        while (next < longer->count && known[next] <= now)
             next++;
         longer->closed[i] = next > 0 ? next - 1 : SIZE_MAX;
     }
@@ -129,21 +139,29 @@ static void map_closed(const struct sheet *sheet, struct sheet *longer, const in
 static struct sheet *make_longer(struct sheet *sheet, struct interval interval)
 {
     struct error error;
-    int64_t *known_at = NULL;
+    struct longer made = {.known = NULL};
+    struct session session = {.start = sheet->session_start, .days = sheet->session_days};
     struct sheet *longer = calloc(1, sizeof *longer);
     if (longer == NULL)
         return NULL;
     longer->closed = array_new(sheet->count, sizeof *longer->closed);
-    if (longer->closed == NULL || longer_bars(&longer->own_bars, &known_at, sheet->bars, interval,
-                                              sheet->zone, &error) != ERROR_NONE) {
+    int code = wall_clock_open(&session.clock, sheet->zone != NULL ? sheet->zone : "", &error);
+    if (code == ERROR_NONE)
+        code = longer_make(&made, sheet->bars, interval, &session, &error);
+    longer->own_bars = made.bars;
+    if (longer->closed == NULL || code != ERROR_NONE) {
+        free(made.known);
+        session_close(&session);
         sheet_free(longer);
         return NULL;
     }
     longer->bars = &longer->own_bars;
     longer->zone = sheet->zone;
+    sheet_set_session(longer, sheet->session_start, sheet->session_days);
     longer->count = bars_complete(longer->bars);
-    map_closed(sheet, longer, known_at);
-    free(known_at);
+    map_closed(sheet, longer, made.known, &session);
+    free(made.known);
+    session_close(&session);
     return longer;
 }
 

@@ -76,6 +76,10 @@ const struct measure *measure_find(const char *name);
  * name of the session's zone (NULL: UTC); a partial last bar is left out. NULL
  * without memory. */
 struct sheet *sheet_new(const struct bars *bars, const char *zone);
+/* The session's start (minutes after midnight of the zone) and days, as in
+ * market/session.h; without this call midnight and every day. To be called
+ * before anything is asked of the sheet. */
+void sheet_set_session(struct sheet *sheet, int start, unsigned days);
 /* Frees the sheet, its mirror and its longer sheets; NULL is allowed. To be
  * called on the sheet that sheet_new gave. */
 void sheet_free(struct sheet *sheet);
