@@ -2,11 +2,15 @@
 #define _DEFAULT_SOURCE /* mkdir */
 #include "cli/commands.h"
 
-#include "base/array.h"
 #include "base/text.h"
+#include "cli/book.h"
 #include "cli/file.h"
+#include "cli/tries.h"
 #include "demo/files.h"
 #include "demo/market.h"
+#include "market/action_store.h"
+#include "market/import.h"
+#include "market/instrument_store.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -14,7 +18,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-enum { PATH_SIZE = 4096 };
+enum { PATH_SIZE = 4096, BOOK_WAIT_SECONDS = 10 };
 
 static int make_folder(const char *path, struct error *error)
 {
@@ -43,6 +47,95 @@ static int write_file(const char *dir, const char *folder, const char *name,
     return file_write(path, text, error);
 }
 
+/* --- the book --------------------------------------------------------------------- */
+
+static const struct demo_event *end_of(const struct demo_series *series)
+{
+    for (size_t e = 0; e < series->event_count; e++)
+        if (series->events[e].kind == DEMO_END)
+            return &series->events[e];
+    return NULL;
+}
+
+/* Splits, dividends and rolls: the files have the prices as they were traded. */
+static int save_actions(struct book *book, int64_t instrument, const struct demo_series *series,
+                        struct error *error)
+{
+    static const struct {
+        enum demo_event_kind event;
+        enum action_kind action;
+    } kinds[] = {{DEMO_SPLIT, ACTION_SPLIT}, {DEMO_DIVIDEND, ACTION_DIVIDEND}, {DEMO_ROLL, ACTION_ROLL}};
+    int code = ERROR_NONE;
+    for (size_t e = 0; e < series->event_count; e++) {
+        const struct demo_event *event = &series->events[e];
+        for (size_t k = 0; code == ERROR_NONE && k < sizeof kinds / sizeof kinds[0]; k++) {
+            const struct action action = {event->day * SECONDS_PER_DAY, kinds[k].action,
+                                          event->value};
+            if (event->kind == kinds[k].event)
+                code = action_store_put(book, instrument, &action, error);
+        }
+    }
+    return code;
+}
+
+/* What no price file says of an instrument, and the list of its kind. */
+static int save_record(struct book *book, const struct demo_series *series, struct error *error)
+{
+    struct instrument record;
+    bool found = false;
+    const struct demo_event *end = end_of(series);
+    int code = instrument_store_find(book, series->row->name, &record, &found, error);
+    if (code == ERROR_NONE)
+        code = book_begin(book, "demo", error);
+    if (code != ERROR_NONE)
+        return code;
+    record.kind = series->instrument.kind;
+    record.tick = series->instrument.tick;
+    record.tick_known = true;
+    record.point_value = series->instrument.point_value;
+    memcpy(record.currency, series->instrument.currency, CURRENCY_SIZE);
+    if (end != NULL) {
+        record.last_known = true;
+        record.last_date = series->daily.time[series->daily.count - 1];
+        snprintf(record.ended_why, sizeof record.ended_why, "wound up");
+    }
+    code = instrument_store_save(book, &record, error);
+    if (code == ERROR_NONE)
+        code = save_actions(book, record.id, series, error);
+    for (int list = 0; code == ERROR_NONE && list < 2; list++)
+        code = list_store_add(book, list == 0 ? "reedlands" : market_kind_name(record.kind),
+                              series->row->name, error);
+    return book_settle(book, code, error);
+}
+
+struct import_counts {
+    uint64_t bars;
+    uint64_t set_aside;
+};
+
+static int import_series(struct book *book, const char *dir, const struct demo_series *series,
+                         struct import_counts *counts, struct error *error)
+{
+    static const char *const folders[] = {"prices", "prices-hourly"};
+    const struct import_options options = {.tick = series->row->tick, .now = clock_now()};
+    const struct import_watch nobody = {0};
+    int code = ERROR_NONE;
+    for (size_t f = 0; code == ERROR_NONE && f < (series->hourly.count > 0 ? 2U : 1U); f++) {
+        char path[PATH_SIZE];
+        struct import_result result;
+        snprintf(path, sizeof path, "%s/%s/%s.csv", dir, folders[f], series->row->name);
+        code = import_file(book, path, &options, &nobody, &result, error);
+        if (code != ERROR_NONE)
+            return code;
+        /* A demo that is run again finds its files in the book already. */
+        counts->bars += result.already ? (f == 0 ? series->daily : series->hourly).count
+                                       : result.added + result.known;
+        counts->set_aside += result.already ? (f == 0 ? demo_bad_lines(series) : 0)
+                                            : result.set_aside;
+    }
+    return code == ERROR_NONE ? save_record(book, series, error) : code;
+}
+
 static int write_series(const char *dir, const struct demo_series *series, struct error *error)
 {
     struct text text;
@@ -58,80 +151,105 @@ static int write_series(const char *dir, const struct demo_series *series, struc
     return code;
 }
 
-static int write_market(const char *dir, struct error *error)
+static int make_series(const struct demo_market *market, size_t index, const char *dir,
+                       struct book *book, struct import_counts *counts, struct error *error)
+{
+    struct demo_series series;
+    int code = demo_series_make(market, index, &series, error);
+    if (code == ERROR_NONE)
+        code = write_series(dir, &series, error);
+    if (code == ERROR_NONE)
+        code = import_series(book, dir, &series, counts, error);
+    demo_series_free(&series);
+    return code;
+}
+
+/* The files, and a book with all of them imported. */
+static int make_market(const char *dir, const char *book_path, struct import_counts *counts,
+                       struct error *error)
 {
     struct demo_market market;
-    int code = demo_market_init(&market, DEMO_SEED, error);
-    for (size_t i = 0; i < demo_roster_count && code == ERROR_NONE; i++) {
-        struct demo_series series;
-        code = demo_series_make(&market, i, &series, error);
-        if (code == ERROR_NONE)
-            code = write_series(dir, &series, error);
-        demo_series_free(&series);
-    }
+    struct book *book = NULL;
+    int code = book_open(&book, book_path, BOOK_WRITE, BOOK_WAIT_SECONDS, error);
+    if (code != ERROR_NONE)
+        return code;
+    code = demo_market_init(&market, DEMO_SEED, error);
+    for (size_t i = 0; i < demo_roster_count && code == ERROR_NONE; i++)
+        code = make_series(&market, i, dir, book, counts, error);
     demo_market_free(&market);
-    return code;
+    return book_done(book, code, error);
 }
 
-/* The newest signals of a shipped setup over all price files, by the same
- * command that a person would type. */
-static int scan_market(struct call *call, const char *dir, struct error *error)
+/* --- the main job ------------------------------------------------------------------- */
+
+/* Runs a command as a person would type it, and shows what was typed. */
+static int run_words(struct call *call, char **words, int count, struct error *error)
 {
-    enum { WORDS_BEFORE = 7, WORD_SIZE = 24 };
-    char words[WORDS_BEFORE][WORD_SIZE] = {"rushlight", "scan",   "--all",     "--quiet",
-                                           "--setup",   "low-inverted-hammer", "--from=2024-01-01"};
-    char **line = array_new(WORDS_BEFORE + demo_roster_count, sizeof *line);
-    char *paths = array_new(demo_roster_count, PATH_SIZE);
-    int code = line == NULL || paths == NULL ? error_memory(error) : ERROR_NONE;
-    for (size_t i = 0; code == ERROR_NONE && i < WORDS_BEFORE; i++)
-        line[i] = words[i];
-    for (size_t i = 0; code == ERROR_NONE && i < demo_roster_count; i++) {
-        line[WORDS_BEFORE + i] = paths + i * PATH_SIZE;
-        snprintf(line[WORDS_BEFORE + i], PATH_SIZE, "%s/prices/%s.csv", dir, demo_roster[i].name);
-    }
-    if (code == ERROR_NONE) {
-        fprintf(call->out, "\nThe signals of the shipped setup low-inverted-hammer in "
-                           "2024:\n\n");
-        fflush(call->out);
-        int status = command_line((int)(WORDS_BEFORE + demo_roster_count), line, call->out,
-                                  call->messages);
-        if (status > 1)
-            code = error_set(error, status, "the scan of the demo market failed");
-    }
-    free(line);
-    free(paths);
-    return code;
+    fprintf(call->out, "\n$");
+    for (int i = 0; i < count; i++)
+        fprintf(call->out, " %s", words[i]);
+    fprintf(call->out, "\n\n");
+    fflush(call->out);
+    int status = command_line(count, words, call->out, call->messages);
+    return status <= 1 ? ERROR_NONE
+                       : error_set(error, status, "%s %s failed", words[0], words[1]);
 }
 
-static void say_next(const struct call *call, const char *dir)
+static int run_main_job(struct call *call, const char *dir, char *book, struct error *error)
+{
+    char sheet[PATH_SIZE];
+    char program[] = "rushlight", scan[] = "scan", picture[] = "case", all[] = "--all",
+         quiet[] = "--quiet", setup[] = "--setup", name[] = "low-inverted-hammer",
+         since[] = "--from=2024-01-01", list[] = "--list", reedlands[] = "reedlands",
+         book_option[] = "--book", goods[] = "cut-rush", date[] = "2024-11-01", output[] = "-o";
+    char *scan_words[] = {program, scan,  list, reedlands, setup, name,
+                          all,     since, quiet, book_option, book};
+    char *case_words[] = {program, picture, goods,       date, setup, name,
+                          output,  sheet,   book_option, book};
+    if (snprintf(sheet, sizeof sheet, "%s/case.svg", dir) >= PATH_SIZE)
+        return error_set(error, ERROR_USAGE, "--dir: the path is too long");
+    int code = run_words(call, scan_words, sizeof scan_words / sizeof scan_words[0], error);
+    return code != ERROR_NONE
+               ? code
+               : run_words(call, case_words, sizeof case_words / sizeof case_words[0], error);
+}
+
+static void say_next(const struct call *call, const char *dir, const char *book)
 {
     fprintf(call->out,
             "\nTo go on:\n"
-            "  rushlight trades %s/prices/*.csv --setup low-inverted-hammer\n"
-            "  rushlight study %s/prices/*.csv --setup low-inverted-hammer\n"
+            "  rushlight trades --list reedlands --setup low-inverted-hammer --book %s\n"
+            "  rushlight study --list reedlands --setup low-inverted-hammer --book %s "
+            "-o %s/study.html\n"
             "  rushlight catalogue shapes\n",
-            dir, dir);
+            book, book, dir);
 }
 
 int command_demo(struct call *call, struct error *error)
 {
     const char *dir = call_has(call, "dir") ? call_option(call, "dir") : "rushlight-demo";
+    char book[PATH_SIZE];
+    struct import_counts counts = {0};
+    if (snprintf(book, sizeof book, "%s/book.sqlite", dir) >= PATH_SIZE)
+        return error_set(error, ERROR_USAGE, "--dir: the path is too long");
     int code = make_folder(dir, error);
     if (code == ERROR_NONE)
         code = make_subfolder(dir, "prices", error);
     if (code == ERROR_NONE)
         code = make_subfolder(dir, "prices-hourly", error);
     if (code == ERROR_NONE)
-        code = write_market(dir, error);
+        code = make_market(dir, book, &counts, error);
     if (code != ERROR_NONE)
         return code;
     fprintf(call->out,
             "The demo market, an invented place, is in %s:\n"
             "  prices/         40 instruments, 15 years of daily bars\n"
-            "  prices-hourly/  hourly bars of six of them\n",
-            dir);
-    code = scan_market(call, dir, error);
+            "  prices-hourly/  hourly bars of six of them\n"
+            "  book.sqlite     all of it imported: %llu bars; %llu lines, wrong on purpose, set "
+            "aside\n",
+            dir, (unsigned long long)counts.bars, (unsigned long long)counts.set_aside);
+    code = run_main_job(call, dir, book, error);
     if (code == ERROR_NONE)
-        say_next(call, dir);
+        say_next(call, dir, book);
     return code;
 }
