@@ -1,13 +1,13 @@
-/* `case`: one signal on one page. */
+/* `case`: one signal, or a few, on one page. */
 #include "cli/case.h"
 
 #include "base/calendar.h"
 #include "base/text.h"
 #include "cli/commands.h"
+#include "cli/file.h"
 #include "cli/tries.h"
 #include "figures/case_sheet.h"
 
-#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -32,7 +32,8 @@ static const struct signal *find_signal(const struct bars *bars, const struct si
 
 /* Says that there is no signal, and which are the nearest before and after. */
 static int no_signal(const struct rules_case *opened, const struct case_order *order,
-                     const struct signals *signals, int64_t time, struct error *error)
+                     const struct signals *signals, const char *date, int64_t time,
+                     struct error *error)
 {
     const struct bars *bars = &opened->series.bars;
     bool dated = interval_is_dated(bars->interval);
@@ -53,29 +54,13 @@ static int no_signal(const struct rules_case *opened, const struct case_order *o
     }
     return error_set(error, ERROR_INPUT,
                      "%s: setup %s has no candle and no signal on %s; the nearest candle%s %s%s%s",
-                     order->word, setup, order->date,
+                     order->word, setup, date,
                      before[0] != '\0' && after[0] != '\0' ? "s are of" : " is of", before,
                      before[0] != '\0' && after[0] != '\0' ? " and " : "", after);
 }
 
-/* Takes away every bar after the signal, so that nothing of them can show. */
-static int cut_to_signal(struct rules_case *opened, size_t last, struct error *error)
-{
-    struct bars part;
-    struct surroundings *around = &opened->around;
-    int code = bars_slice(&part, &opened->series.bars, 0, last + 1, error);
-    if (code != ERROR_NONE)
-        return code;
-    part.last_is_partial = false;
-    sheet_free(opened->sheet);
-    bars_free(&opened->series.bars);
-    opened->series.bars = part;
-    opened->series.ended = opened->terms.ended = false;
-    opened->sheet = sheet_new(&opened->series.bars, opened->series.instrument.zone);
-    if (opened->sheet == NULL)
-        return error_memory(error);
-    return setup_view_init(&opened->view, opened->view.setup, opened->sheet, around, error);
-}
+/* Bars before the candle, where several share a sheet. */
+enum { FEW_BARS = 36 };
 
 /* R of every closed trade of the setup here. */
 static int rank_trades(const struct rules_case *opened, double **ranked, size_t *count,
@@ -95,97 +80,189 @@ static int rank_trades(const struct rules_case *opened, double **ranked, size_t 
     return code;
 }
 
-static int write_text(const char *path, const struct text *text, struct error *error)
+static int find_requests(const struct rules_case *opened, const struct case_order *order,
+                         struct case_request *requests, struct error *error)
 {
-    FILE *file = fopen(path, "wb");
-    bool written = file != NULL && fwrite(text->bytes, 1, text->length, file) == text->length;
-    if (file != NULL && fclose(file) != 0)
-        written = false;
-    if (written)
-        return ERROR_NONE;
-    return error_set(error, ERROR_MACHINE, "%s: cannot write: %s", path, strerror(errno));
-}
-
-static int draw_case(const struct case_request *request, const struct case_order *order,
-                     struct error *error)
-{
-    struct typesetter *typesetter = NULL;
-    struct picture *picture = NULL;
-    struct text svg;
-    text_init(&svg);
-    int code = typesetter_new(&typesetter, error);
-    if (code == ERROR_NONE)
-        code = case_sheet_make(&picture, typesetter, request, "rl-case", error);
-    if (code == ERROR_NONE)
-        code = picture_write(picture, order->theme, &svg, error);
-    if (code == ERROR_NONE)
-        code = write_text(order->path, &svg, error);
-    picture_free(picture);
-    typesetter_free(typesetter);
-    text_free(&svg);
-    return code;
-}
-
-static int draw_signal(struct rules_case *opened, const struct case_order *order,
-                       const struct signal *signal, struct error *error)
-{
-    double *ranked = NULL;
-    size_t count = 0;
-    struct case_request request = {.view = &opened->view,
-                                   .terms = &opened->terms,
-                                   .instrument = opened->series.instrument.name,
-                                   .signal = *signal,
-                                   .outcome = order->outcome,
-                                   .number = 1};
-    int code = order->outcome ? rank_trades(opened, &ranked, &count, error)
-                              : cut_to_signal(opened, signal->at, error);
-    request.ranked = ranked;
-    request.ranked_count = count;
-    if (code == ERROR_NONE)
-        code = draw_case(&request, order, error);
-    free(ranked);
-    return code;
-}
-
-int case_write(struct rules_case *opened, const struct case_order *order, struct error *error)
-{
-    int64_t time = 0;
-    bool date_only = false;
     struct signals signals;
-    if (!time_parse(order->date, strlen(order->date), &time, &date_only))
-        return error_set(error, ERROR_USAGE,
-                         "found '%s' for the date; a date YYYY-MM-DD or a time "
-                         "YYYY-MM-DDTHH:MM:SSZ is allowed",
-                         order->date);
     int code = signals_find(&opened->view, 0, SIZE_MAX, true, &signals, error);
     if (code != ERROR_NONE)
         return code;
-    const struct signal *signal = find_signal(&opened->series.bars, &signals, time, date_only);
-    code = signal != NULL ? draw_signal(opened, order, signal, error)
-                          : no_signal(opened, order, &signals, time, error);
+    for (size_t i = 0; i < order->count && code == ERROR_NONE; i++) {
+        const char *date = order->dates[i];
+        const struct signal *signal = NULL;
+        int64_t time = 0;
+        bool date_only = false;
+        if (!time_parse(date, strlen(date), &time, &date_only))
+            code = error_set(error, ERROR_USAGE,
+                             "found '%s' for the date; a date YYYY-MM-DD or a time "
+                             "YYYY-MM-DDTHH:MM:SSZ is allowed",
+                             date);
+        else if ((signal = find_signal(&opened->series.bars, &signals, time, date_only)) == NULL)
+            code = no_signal(opened, order, &signals, date, time, error);
+        else
+            requests[i] = (struct case_request){.view = &opened->view,
+                                                .terms = &opened->terms,
+                                                .instrument = opened->series.instrument.name,
+                                                .signal = *signal,
+                                                .outcome = order->outcome,
+                                                .number = 1,
+                                                .before = order->count > 1 ? FEW_BARS : 0};
+    }
     signals_free(&signals);
     return code;
 }
 
-static int read_order(struct call *call, struct case_order *order, struct error *error)
+/* --- the file ----------------------------------------------------------------------- */
+
+/* A drawn sheet on its way to a file. */
+struct drawn {
+    struct output_figure figure;
+    struct document document;
+    const struct case_request *requests;
+    const struct case_order *order;
+};
+
+static int make_svg(const struct drawn *drawn, struct text *bytes, struct error *error)
+{
+    text_append_bytes(bytes, drawn->figure.svg->bytes, drawn->figure.svg->length);
+    return text_failed(bytes) ? error_memory(error) : ERROR_NONE;
+}
+
+static int make_png(const struct drawn *drawn, struct text *bytes, struct error *error)
+{
+    return output_png(&drawn->figure, drawn->order->scale, bytes, error);
+}
+
+static int make_pdf(const struct drawn *drawn, struct text *bytes, struct error *error)
+{
+    return output_pdf(&drawn->figure, 1, drawn->order->paper, &drawn->document, bytes, error);
+}
+
+static int make_html(const struct drawn *drawn, struct text *bytes, struct error *error)
+{
+    struct case_table made;
+    int code = case_table_make(&made, drawn->requests, drawn->order->count, error);
+    struct output_table table = {made.caption, (const char *const *)made.cells, made.columns,
+                                 made.rows};
+    if (code == ERROR_NONE)
+        code = output_html(&drawn->figure, &table, 1, &drawn->document, bytes, error);
+    case_table_free(&made);
+    return code;
+}
+
+static const struct ending {
+    const char *text;
+    int (*make)(const struct drawn *drawn, struct text *bytes, struct error *error);
+} endings[] = {{".svg", make_svg}, {".png", make_png}, {".pdf", make_pdf}, {".html", make_html}};
+
+static const struct ending *ending_of(const char *path)
+{
+    size_t length = strlen(path);
+    for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
+        size_t own = strlen(endings[i].text);
+        if (length > own && strcmp(path + length - own, endings[i].text) == 0)
+            return &endings[i];
+    }
+    return NULL;
+}
+
+static int check_ending(const struct case_order *order, struct error *error)
+{
+    if (ending_of(order->path) != NULL)
+        return ERROR_NONE;
+    return error_set(error, ERROR_USAGE,
+                     "-o: found '%s'; a name that ends in .svg, .png, .pdf or .html is allowed",
+                     order->path);
+}
+
+static int write_picture(struct picture *picture, const struct case_request *requests,
+                         const struct case_order *order, struct error *error)
+{
+    struct text svg;
+    struct text bytes;
+    text_init(&svg);
+    text_init(&bytes);
+    struct drawn drawn = {.figure = {picture, &svg},
+                          .document = {picture_title(picture), "en"},
+                          .requests = requests,
+                          .order = order};
+    int code = picture_write(picture, order->theme, &svg, error);
+    if (code == ERROR_NONE)
+        code = ending_of(order->path)->make(&drawn, &bytes, error);
+    if (code == ERROR_NONE)
+        code = file_write(order->path, &bytes, error);
+    text_free(&svg);
+    text_free(&bytes);
+    return code;
+}
+
+static int draw_cases(const struct case_request *requests, const struct case_order *order,
+                      struct error *error)
+{
+    struct typesetter *typesetter = NULL;
+    struct picture *picture = NULL;
+    int code = typesetter_new(&typesetter, error);
+    if (code == ERROR_NONE)
+        code = order->count == 1 ? case_sheet_make(&picture, typesetter, requests, "rl-case", error)
+                                 : case_sheet_make_several(&picture, typesetter, requests,
+                                                           order->count, "rl-cases", error);
+    if (code == ERROR_NONE)
+        code = write_picture(picture, requests, order, error);
+    picture_free(picture);
+    typesetter_free(typesetter);
+    return code;
+}
+
+int case_write(const struct rules_case *opened, const struct case_order *order, struct error *error)
+{
+    struct case_request requests[CASE_LIMIT];
+    double *ranked = NULL;
+    size_t count = 0;
+    int code = check_ending(order, error);
+    if (code == ERROR_NONE)
+        code = find_requests(opened, order, requests, error);
+    if (code == ERROR_NONE && order->outcome)
+        code = rank_trades(opened, &ranked, &count, error);
+    if (code == ERROR_NONE) {
+        requests[0].ranked = ranked;
+        requests[0].ranked_count = count;
+        code = draw_cases(requests, order, error);
+    }
+    free(ranked);
+    return code;
+}
+
+/* --- the command -------------------------------------------------------------------- */
+
+static int read_look(struct call *call, struct case_order *order, struct error *error)
 {
     const char *theme = call_option(call, "theme");
-    *order = (struct case_order){.word = call->arguments[0],
-                                 .date = call->arguments[1],
-                                 .path = call_option(call, "output"),
-                                 .theme = THEME_LIGHT,
-                                 .outcome = !call_has(call, "no-outcome")};
+    const char *paper = call_option(call, "paper");
     if (theme != NULL && (!theme_from_name(&order->theme, theme) || order->theme == THEME_AUTO))
         return error_set(error, ERROR_USAGE,
                          "--theme: found '%s'; light, dark and print are allowed", theme);
+    if (paper != NULL && !paper_from_name(&order->paper, paper))
+        return error_set(error, ERROR_USAGE,
+                         "--paper: found '%s'; a4, a4-landscape, letter, letter-landscape and "
+                         "slide are allowed",
+                         paper);
+    return call_number(call, "scale", 0.1, 8, 2, &order->scale, error);
+}
+
+static int read_order(struct call *call, struct case_order *order, struct error *error)
+{
+    *order = (struct case_order){.word = call->arguments[0],
+                                 .dates = (const char *const *)call->arguments + 1,
+                                 .count = call->argument_count - 1,
+                                 .path = call_option(call, "output"),
+                                 .theme = THEME_LIGHT,
+                                 .paper = PAPER_A4_LANDSCAPE,
+                                 .outcome = !call_has(call, "no-outcome")};
     if (order->path == NULL)
         return error_set(error, ERROR_USAGE,
                          "-o is missing; the file to write, such as case.svg, is needed");
-    size_t length = strlen(order->path);
-    if (length < 5 || strcmp(order->path + length - 4, ".svg") != 0)
-        return error_set(error, ERROR_USAGE, "-o: found '%s'; a file that ends in .svg is allowed",
-                         order->path);
-    return ERROR_NONE;
+    int code = check_ending(order, error);
+    return code == ERROR_NONE ? read_look(call, order, error) : code;
 }
 
 int command_case(struct call *call, struct error *error)

@@ -3,20 +3,26 @@
 #define RUSHLIGHT_CLI_CASE_H
 
 #include "cli/rules.h"
+#include "draw/output.h"
 #include "draw/theme.h"
 
+enum { CASE_LIMIT = 12 };
+
 struct case_order {
-    const char *word; /* the instrument, for messages */
-    const char *date; /* of the candle or of the signal */
-    const char *path; /* of the file to write */
+    const char *word;         /* the instrument, for messages */
+    const char *const *dates; /* each of a candle or of its signal */
+    size_t count;             /* 1 to CASE_LIMIT */
+    const char *path;         /* of the file: .svg, .png, .pdf or .html */
     enum theme theme;
+    enum paper paper; /* of a PDF */
+    double scale;     /* pixels a unit of a PNG */
     bool outcome;
 };
 
-/* Finds the signal of that date and writes its sheet. `opened` is cut to the
- * signal where there is to be no outcome. ERROR_INPUT where there is no such
- * signal (it names the nearest ones), ERROR_MACHINE where the file cannot be
- * written. */
-int case_write(struct rules_case *opened, const struct case_order *order, struct error *error);
+/* Finds the signals of these dates and writes their sheet. ERROR_USAGE for a
+ * date or an ending that is none, ERROR_INPUT where there is no such signal
+ * (it names the nearest ones), ERROR_MACHINE where the file cannot be written. */
+int case_write(const struct rules_case *opened, const struct case_order *order,
+               struct error *error);
 
 #endif

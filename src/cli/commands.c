@@ -1,6 +1,7 @@
 /* The table of commands: a new command is one row here and one file beside. */
 #include "cli/commands.h"
 
+#include "cli/case.h"
 #include "cli/rules.h"
 
 static const struct option_row demo_options[] = {
@@ -48,9 +49,11 @@ static const struct option_row agree_options[] = {
 };
 
 static const struct option_row case_options[] = {
-    {"output", "FILE", "the picture to write, an SVG file; needed"},
+    {"output", "FILE", "the sheet to write: .svg, .png, .pdf or .html; needed"},
     {"no-outcome", NULL, "show nothing after the signal"},
-    {"theme", "light|dark|print", "colours: for paper in grey, or light (default) or dark"},
+    {"theme", "light|dark|print", "colours (default: light; print: greys)"},
+    {"paper", "SIZE", "of a PDF: a4, a4-landscape (default), letter, letter-landscape or slide"},
+    {"scale", "NUMBER", "pixels of a PNG for each unit of the sheet (default: 2)"},
     RULES_OPTIONS,
     {NULL, NULL, NULL},
 };
@@ -190,11 +193,11 @@ const struct command commands[] = {
      .options = trades_options,
      .run = command_trades},
     {.name = "case",
-     .arguments = "INSTRUMENT DATE",
+     .arguments = "INSTRUMENT DATE…",
      .help = "Draws one signal on a sheet: candles, checklist, plan and what followed.\nDATE is "
-             "that of the candle or of its signal.",
+             "that of the candle or of its signal; several dates, up to twelve, share a sheet.",
      .least_arguments = 2,
-     .most_arguments = 2,
+     .most_arguments = 1 + CASE_LIMIT,
      .options = case_options,
      .run = command_case},
     {.name = "study",

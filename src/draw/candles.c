@@ -45,7 +45,7 @@ struct candle_paths {
 static void add_candle(struct candle_paths *paths, const struct pane *pane, double middle,
                        double width, struct ohlc bar)
 {
-    double x = floor(middle) + 0.5;
+    double x = floor(middle + 1e-6) + 0.5;
     bool up = bar.close > bar.open;
     double top = round(pane_y(pane, up ? bar.close : bar.open));
     double bottom = round(pane_y(pane, up ? bar.open : bar.close));
@@ -94,7 +94,7 @@ static void add_candle(struct candle_paths *paths, const struct pane *pane, doub
 /* The width of a body: odd, so that the shadow stands in its middle. */
 static double body_width(double step)
 {
-    double width = floor(step * 0.68);
+    double width = step >= 4 ? fmax(NARROW, floor(step * 0.68)) : floor(step * 0.68);
     if (width < NARROW)
         return step >= 3 ? 2 : 1;
     return fmin(fmod(width, 2) < 1 ? width - 1 : width, 15);

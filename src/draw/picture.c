@@ -68,6 +68,11 @@ void picture_set_height(struct picture *picture, double height)
     picture->height = height;
 }
 
+const char *picture_title(const struct picture *picture)
+{
+    return picture->title != NULL ? picture->title : "";
+}
+
 void picture_describe(struct picture *picture, const char *title, const char *description)
 {
     free(picture->title);
@@ -225,20 +230,28 @@ void picture_label(struct picture *picture, const struct label *label)
         picture->failed = true;
 }
 
+static void add_spot(struct label *label, double x, double y, enum align align)
+{
+    if (label->spot_count < SPOT_LIMIT)
+        label->spots[label->spot_count++] = (struct spot){x, y, align};
+}
+
 void label_around(struct label *label, double x, double y, bool above, double distance)
 {
-    static const enum align aligns[] = {ALIGN_MIDDLE, ALIGN_START, ALIGN_END};
+    static const double steps[] = {1, 2.5, 5, 9, 14};
     double size = label->type.size;
-    label->spot_count = 0;
-    for (int far = 0; far < 4; far++)
-        for (int side = 0; side < 2; side++)
-            for (int i = 0; i < 3; i++) {
-                bool up = above == (side == 0);
-                double away = distance * (1 + far * (far + 1));
-                double baseline = up ? y - away - 0.21 * size : y + away + 0.73 * size;
-                double shift = i == 0 ? 0 : i == 1 ? distance : -distance;
-                label->spots[label->spot_count++] = (struct spot){x + shift, baseline, aligns[i]};
-            }
+    label->pointed = true;
+    label->point_x = x;
+    label->point_y = y;
+    for (size_t far = 0; far < sizeof steps / sizeof steps[0]; far++)
+        for (int side = 0; side < 2; side++) {
+            bool up = above == (side == 0);
+            double away = distance * steps[far];
+            double baseline = up ? y - away - 0.21 * size : y + away + 0.73 * size;
+            add_spot(label, x, baseline, ALIGN_MIDDLE);
+            add_spot(label, x + distance, baseline, ALIGN_START);
+            add_spot(label, x - distance, baseline, ALIGN_END);
+        }
 }
 
 void picture_word(struct picture *picture, const char *text, struct type type, enum ink ink,
@@ -313,6 +326,29 @@ const struct letters *picture_letters(const struct picture *picture, size_t *cou
 
 /* --- writing ------------------------------------------------------------------------ */
 
+static double within(double low, double high, double value)
+{
+    return fmax(low, fmin(high, value));
+}
+
+/* From the nearest point of the label's box to what it names. */
+static void write_leader(const struct letters *letters, struct text *svg)
+{
+    enum { NEAR = 12, SHY = 2 };
+    double x = within(letters->box.left, letters->box.right, letters->point_x);
+    double y = within(letters->box.top, letters->box.bottom, letters->point_y);
+    double length = hypot(x - letters->point_x, y - letters->point_y);
+    if (!letters->shown || !letters->pointed || length < NEAR)
+        return;
+    double share = (length - SHY) / length;
+    text_append(svg, "<path");
+    append_pen(svg, INK_COUNT, (struct pen){letters->ink, 0.6, DASH_NONE});
+    text_append(svg, " d=\"");
+    path_move(svg, x, y);
+    path_line(svg, x + (letters->point_x - x) * share, y + (letters->point_y - y) * share);
+    text_append(svg, "\"/>\n");
+}
+
 static void write_letters(const struct letters *letters, struct text *svg)
 {
     static const char *const anchors[] = {"", " text-anchor=\"middle\"", " text-anchor=\"end\""};
@@ -372,6 +408,8 @@ int picture_write(struct picture *picture, enum theme theme, struct text *svg, s
         text_append(svg, "</g>\n");
     }
     text_append(svg, "<g>\n");
+    for (size_t i = 0; i < picture->placing.count; i++)
+        write_leader(&picture->placing.letters[i], svg);
     for (size_t i = 0; i < picture->placing.count; i++)
         write_letters(&picture->placing.letters[i], svg);
     text_append(svg, "</g>\n</svg>\n");

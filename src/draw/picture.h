@@ -60,7 +60,7 @@ struct spot {
     enum align align;
 };
 
-enum { SPOT_LIMIT = 24 };
+enum { SPOT_LIMIT = 32 };
 
 struct label {
     const char *text; /* copied and cleaned */
@@ -73,6 +73,9 @@ struct label {
     double gap;          /* least distance to other labels, sideways */
     struct box bounds;   /* to stay within; empty: the picture */
     bool clear_of_marks; /* spots clear of what picture_block took come first */
+    bool pointed;        /* a fine line leads to point_x, point_y where it stands far off */
+    double point_x;
+    double point_y;
 };
 
 struct picture;
@@ -84,7 +87,10 @@ struct letters {
     enum ink ink;
     struct spot spot;
     struct box box;
-    bool halo; /* set off from the marks below it */
+    bool halo;    /* set off from the marks below it */
+    bool pointed; /* a line leads to the point */
+    double point_x;
+    double point_y;
     bool shown;
 };
 
@@ -100,6 +106,9 @@ struct typesetter *picture_typesetter(const struct picture *picture);
 
 /* What a screen reader says: the name and a description of the whole. */
 void picture_describe(struct picture *picture, const char *title, const char *description);
+
+/* The title given, "" if none; the picture's own. */
+const char *picture_title(const struct picture *picture);
 
 /* Cuts or lengthens the picture to this height, before it is written. */
 void picture_set_height(struct picture *picture, double height);
@@ -125,7 +134,8 @@ void append_coordinate(struct text *text, double value);
 
 void picture_label(struct picture *picture, const struct label *label);
 /* Spots around a point for a label of this size: above it (or below) first,
- * near and then farther, each also on the other side. Sets all SPOT_LIMIT of them. */
+ * near and then farther, each also on the other side. Adds as many as there is
+ * room for to those that are there. Sets the point. */
 void label_around(struct label *label, double x, double y, bool above, double distance);
 /* One label at one spot. */
 void picture_word(struct picture *picture, const char *text, struct type type, enum ink ink,

@@ -29,6 +29,9 @@ bool placing_add(struct placing *placing, const struct label *label)
                                                .type = label->type,
                                                .ink = label->ink,
                                                .halo = label->clear_of_marks,
+                                               .pointed = label->pointed,
+                                               .point_x = label->point_x,
+                                               .point_y = label->point_y,
                                                .spot = label->spots[0]};
     wishes[placing->count] = (struct wish){*label, placing->count};
     placing->count++;

@@ -11,7 +11,7 @@
 #include <string.h>
 
 /* Bars shown before the candle, and kept free after the last thing shown. */
-enum { BARS_BEFORE = 64, BARS_AFTER = 6, BARS_FREE = 12, BARS_AT_MOST = 260 };
+enum { BARS_BEFORE = 50, BARS_AFTER = 9, BARS_FREE = 12, BARS_AT_MOST = 260 };
 
 static double seen(const struct case_facts *facts, double price)
 {
@@ -240,8 +240,9 @@ static void choose_window(struct case_facts *facts)
         facts->bar_count = facts->signal + 1;
     }
     facts->last = shown_to;
-    size_t before = BARS_BEFORE;
-    if (facts->has_fall && facts->candle - facts->fall.high_bar + 12 > before)
+    size_t before = facts->request->before > 0 ? facts->request->before : BARS_BEFORE;
+    if (facts->request->before == 0 && facts->has_fall &&
+        facts->candle - facts->fall.high_bar + 12 > before)
         before = facts->candle - facts->fall.high_bar + 12;
     facts->first = facts->candle_first > before ? facts->candle_first - before : 0;
     if (facts->last - facts->first > BARS_AT_MOST && facts->candle_first > 40)

@@ -98,7 +98,7 @@ static void draw_retracements(const struct case_facts *facts, struct picture *pi
 }
 
 void case_draw_orders(const struct case_facts *facts, struct picture *picture,
-                      const struct pane *pane)
+                      const struct pane *pane, bool retracements)
 {
     struct names names = {.count = 0};
     bool order = facts->filled || !isnan(facts->path.order_price);
@@ -113,14 +113,15 @@ void case_draw_orders(const struct case_facts *facts, struct picture *picture,
     rule(facts, picture, pane, facts->stop, DASH_SHORT);
     add_order(facts, pane, &names, "stop", facts->stop, false);
     draw_bracket(facts, picture, pane, &names);
-    draw_retracements(facts, picture, pane, &names);
+    if (retracements)
+        draw_retracements(facts, picture, pane, &names);
     picture_margin(picture,
                    &(struct margin){.from = pane->box.right + 14,
-                                    .x = MARGIN_LEFT,
+                                    .x = pane->box.right + MARGIN_GAP,
                                     .top = pane->box.top,
                                     .bottom = pane->box.bottom,
                                     .size = TEXT_SIZE,
-                                    .room = MARGIN_RIGHT - MARGIN_LEFT},
+                                    .room = MARGIN_ROOM},
                    names.labels, names.count);
 }
 
@@ -162,7 +163,18 @@ static void draw_reach(const struct case_facts *facts, struct picture *picture,
     case_r_text(r, number);
     snprintf(name, sizeof name, "%s %s", what, number);
     picture_line(picture, LAYER_MARKS, (struct pen){INK_BLUE, 1, DASH_NONE}, left, y, right, y);
-    case_note(picture, pane, name, INK_BLUE, right, y, (r > 0) != facts->is_short);
+    struct label label = {.text = name,
+                          .type = {FACE_REGULAR, NOTE_SIZE},
+                          .ink = INK_BLUE,
+                          .priority = PRIORITY_NOTE,
+                          .spots = {{right + 4, y + 0.36 * NOTE_SIZE, ALIGN_START},
+                                    {left - 4, y + 0.36 * NOTE_SIZE, ALIGN_END}},
+                          .spot_count = 2,
+                          .gap = 3,
+                          .bounds = pane->box,
+                          .clear_of_marks = true};
+    label_around(&label, right, y, (r > 0) != facts->is_short, 5);
+    picture_label(picture, &label);
 }
 
 static void draw_event(const struct case_facts *facts, struct picture *picture,

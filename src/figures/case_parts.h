@@ -12,8 +12,9 @@ enum {
     PAGE_WIDTH = 1120,
     PLOT_LEFT = 70,
     PLOT_RIGHT = 640,
-    MARGIN_LEFT = 678,
-    MARGIN_RIGHT = 806,
+    MARGIN_GAP = 34, /* from a pane to the prices beside it */
+    MARGIN_ROOM = 128,
+    FOOT_RIGHT = 796,
     SIDE_LEFT = 834,
     SIDE_RIGHT = 1092
 };
@@ -25,7 +26,7 @@ void case_draw_structure(const struct case_facts *facts, struct picture *picture
                          const struct pane *pane);
 /* Ruled lines, the bracket that measures R, the prices in the margin. */
 void case_draw_orders(const struct case_facts *facts, struct picture *picture,
-                      const struct pane *pane);
+                      const struct pane *pane, bool retracements);
 void case_draw_outcome(const struct case_facts *facts, struct picture *picture,
                        const struct pane *pane);
 /* Volume, momentum and MACD under the price pane from y on, with the dates
@@ -34,7 +35,9 @@ double case_draw_strips(const struct case_facts *facts, struct picture *picture,
                         const struct pane *above, double y);
 /* The column at the side; each returns the y below it. */
 double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, double y);
+double case_draw_context(const struct case_facts *facts, struct picture *picture, double y);
 double case_draw_checklist(const struct case_facts *facts, struct picture *picture, double y);
+/* The plan, what followed and the rank, in columns below the figure. */
 double case_draw_words(const struct case_facts *facts, struct picture *picture, double y);
 
 /* A note beside a mark, inside the pane, where there is room for it. */
@@ -47,6 +50,7 @@ void case_subtitle(const struct case_facts *facts, struct text *text);
 void case_plan(const struct case_facts *facts, struct text *text);
 void case_followed(const struct case_facts *facts, struct text *text);
 void case_rank(const struct case_facts *facts, struct text *text);
-void case_caption(const struct case_facts *facts, struct text *text);
+/* `structure`: swings and zones are drawn, too. */
+void case_caption(const struct case_facts *facts, bool structure, struct text *text);
 
 #endif

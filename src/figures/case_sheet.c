@@ -3,6 +3,7 @@
 #include "figures/case_parts.h"
 
 #include <math.h>
+#include <stdio.h>
 
 enum { PRICE_TOP = 84, PRICE_HEIGHT = 330 };
 
@@ -42,13 +43,14 @@ static void describe(const struct case_facts *facts, struct picture *picture)
     text_free(&description);
 }
 
-static double draw_foot(const struct case_facts *facts, struct picture *picture, double y)
+static double draw_foot(const struct case_facts *facts, struct picture *picture, bool structure,
+                        double y)
 {
     struct type type = {FACE_REGULAR, NOTE_SIZE};
     struct text caption;
     text_init(&caption);
-    case_caption(facts, &caption);
-    struct box box = {28, y, MARGIN_RIGHT - 10, INFINITY};
+    case_caption(facts, structure, &caption);
+    struct box box = {28, y, FOOT_RIGHT, INFINITY};
     y = picture_paragraph(picture, caption.bytes, type, INK_SOFT, PRIORITY_HEADING, box);
     box.top = y + 4;
     y = picture_paragraph(picture, case_caution, (struct type){FACE_ITALIC, NOTE_SIZE}, INK_MAIN,
@@ -62,14 +64,15 @@ static void draw_sheet(const struct case_facts *facts, struct picture *picture)
     struct box box = {PLOT_LEFT, PRICE_TOP, PLOT_RIGHT, PRICE_TOP + PRICE_HEIGHT};
     draw_heading(facts, picture);
     struct pane pane = case_draw_price(facts, picture, box);
-    case_draw_orders(facts, picture, &pane);
+    case_draw_orders(facts, picture, &pane, true);
     case_draw_structure(facts, picture, &pane);
     case_draw_outcome(facts, picture, &pane);
     double left = case_draw_strips(facts, picture, &pane, box.bottom);
-    left = draw_foot(facts, picture, left + 8);
+    left = case_draw_words(facts, picture, left + 8);
+    left = draw_foot(facts, picture, true, left);
     double right = case_draw_anatomy(facts, picture, PRICE_TOP - 6);
+    right = case_draw_context(facts, picture, right);
     right = case_draw_checklist(facts, picture, right);
-    right = case_draw_words(facts, picture, right);
     picture_set_height(picture, ceil(fmax(left, right)) + 22);
     describe(facts, picture);
 }
@@ -88,5 +91,74 @@ int case_sheet_make(struct picture **picture, struct typesetter *typesetter,
             draw_sheet(&facts, *picture);
     }
     case_facts_free(&facts);
+    return code;
+}
+
+/* --- several ------------------------------------------------------------------------ */
+
+enum { CELL_TOP = 84, CELL_WIDTH = 532, CELL_HEIGHT = 270, CELL_AXIS = 40, CELL_MARGIN = 150 };
+
+static void draw_cell(const struct case_facts *facts, struct picture *picture, double left,
+                      double top)
+{
+    char date[TICK_TEXT_SIZE];
+    char result[TICK_TEXT_SIZE] = "";
+    char line[3 * TICK_TEXT_SIZE];
+    case_time(facts, facts->candle, date);
+    if (facts->filled && trade_closed(facts->trade.reason))
+        case_r_text(facts->trade.r, result);
+    else if (facts->request->outcome)
+        snprintf(result, sizeof result, "%s", trade_reason_name(facts->trade.reason));
+    snprintf(line, sizeof line, "%s%s%s", date, result[0] != '\0' ? ": " : "", result);
+    struct box box = {left + 42, top + 24, left + CELL_WIDTH - CELL_MARGIN,
+                      top + CELL_HEIGHT - CELL_AXIS};
+    picture_word(picture, line, (struct type){FACE_BOLD, TEXT_SIZE}, INK_MAIN, PRIORITY_HEADING,
+                 (struct spot){left, top + TEXT_SIZE, ALIGN_START}, CELL_WIDTH);
+    struct pane pane = case_draw_price(facts, picture, box);
+    case_draw_orders(facts, picture, &pane, false);
+    case_draw_outcome(facts, picture, &pane);
+    pane_time_axis(picture, &pane, facts->times, facts->first, facts->bar_count, facts->dated);
+}
+
+static void draw_several_heading(const struct case_facts *facts, struct picture *picture,
+                                 size_t count)
+{
+    struct text text;
+    text_init(&text);
+    text_append_format(&text, "%s: %zu cases", facts->request->instrument, count);
+    picture_word(picture, text.bytes, (struct type){FACE_BOLD, 19}, INK_MAIN, PRIORITY_HEADING,
+                 (struct spot){28, 38, ALIGN_START}, PAGE_WIDTH - 56);
+    struct text subtitle;
+    text_init(&subtitle);
+    case_subtitle(facts, &subtitle);
+    picture_word(picture, subtitle.bytes, (struct type){FACE_REGULAR, 12.5}, INK_SOFT,
+                 PRIORITY_HEADING, (struct spot){28, 58, ALIGN_START}, PAGE_WIDTH - 56);
+    picture_describe(picture, text.bytes, subtitle.bytes);
+    text_free(&text);
+    text_free(&subtitle);
+}
+
+int case_sheet_make_several(struct picture **picture, struct typesetter *typesetter,
+                            const struct case_request *requests, size_t count, const char *prefix,
+                            struct error *error)
+{
+    int code = ERROR_NONE;
+    double y = CELL_TOP + CELL_HEIGHT * (double)((count + 1) / 2);
+    *picture = picture_new(typesetter, PAGE_WIDTH, y + 80, prefix);
+    if (*picture == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
+        struct case_facts facts;
+        code = case_facts_make(&facts, &requests[i], error);
+        if (code == ERROR_NONE && i == 0)
+            draw_several_heading(&facts, *picture, count);
+        if (code == ERROR_NONE)
+            draw_cell(&facts, *picture, 28 + (double)(i % 2) * CELL_WIDTH,
+                      CELL_TOP + CELL_HEIGHT * (double)(i / 2));
+        if (code == ERROR_NONE && i + 1 == count)
+            y = draw_foot(&facts, *picture, false, y + 4);
+        case_facts_free(&facts);
+    }
+    picture_set_height(*picture, ceil(y) + 22);
     return code;
 }

@@ -18,13 +18,34 @@ struct case_request {
      * of this one; may be empty. */
     const double *ranked;
     size_t ranked_count;
-    int number; /* of the figure: "Figure 1" */
+    int number;    /* of the figure: "Figure 1" */
+    size_t before; /* bars shown before the candle; 0: as many as its fall needs */
 };
 
 /* Makes the sheet of one case; the caller frees it with picture_free. `prefix`
  * begins its ids. Only ERROR_MACHINE, for want of memory. */
 int case_sheet_make(struct picture **picture, struct typesetter *typesetter,
                     const struct case_request *request, const char *prefix, struct error *error);
+
+/* Several cases of one setup on one sheet, two beside one another: candles,
+ * orders and what followed, with the date and the result above each. */
+int case_sheet_make_several(struct picture **picture, struct typesetter *typesetter,
+                            const struct case_request *requests, size_t count, const char *prefix,
+                            struct error *error);
+
+/* The table behind a sheet, for those who cannot see it: of one case the
+ * checklist, of several their dates, prices and results. */
+struct case_table {
+    char **cells; /* row by row, the first row being the headings */
+    size_t columns;
+    size_t rows;
+    const char *caption;
+};
+
+/* Free with case_table_free, also after an error. */
+int case_table_make(struct case_table *table, const struct case_request *requests, size_t count,
+                    struct error *error);
+void case_table_free(struct case_table *table);
 
 /* What is said wherever a plan or a result is shown. */
 extern const char case_caution[];

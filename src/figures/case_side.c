@@ -1,5 +1,5 @@
-/* The column beside the panes: the candle enlarged and measured, the
- * checklist, the plan and what followed. */
+/* What stands beside the panes and below them: the candle enlarged and
+ * measured, the longer interval, the checklist, and the words. */
 #include "candles/anatomy.h"
 #include "draw/margin.h"
 #include "figures/case_parts.h"
@@ -11,13 +11,18 @@ static const struct type head_type = {FACE_BOLD, TEXT_SIZE};
 static const struct type text_type = {FACE_REGULAR, TEXT_SIZE};
 static const struct type note_type = {FACE_REGULAR, NOTE_SIZE};
 
-static double head(struct picture *picture, const char *text, double y)
+static double head(struct picture *picture, const char *text, double left, double right, double y)
 {
     picture_word(picture, text, head_type, INK_MAIN, PRIORITY_HEADING,
-                 (struct spot){SIDE_LEFT, y + TEXT_SIZE, ALIGN_START}, SIDE_RIGHT - SIDE_LEFT);
-    picture_line(picture, LAYER_GROUND, (struct pen){INK_FAINT, 1, DASH_NONE}, SIDE_LEFT,
-                 y + TEXT_SIZE + 5.5, SIDE_RIGHT, y + TEXT_SIZE + 5.5);
+                 (struct spot){left, y + TEXT_SIZE, ALIGN_START}, right - left);
+    picture_line(picture, LAYER_GROUND, (struct pen){INK_FAINT, 1, DASH_NONE}, left,
+                 y + TEXT_SIZE + 5.5, right, y + TEXT_SIZE + 5.5);
     return y + TEXT_SIZE + 12;
+}
+
+static double side_head(struct picture *picture, const char *text, double y)
+{
+    return head(picture, text, SIDE_LEFT, SIDE_RIGHT, y);
 }
 
 /* --- anatomy ------------------------------------------------------------------------ */
@@ -34,7 +39,7 @@ static void add_part(struct picture *picture, const struct pane *pane, double x,
                  top);
     picture_line(picture, LAYER_MARKS, (struct pen){INK_SOFT, 1, DASH_NONE}, x - 3, bottom, x + 3,
                  bottom);
-    snprintf(text, 96, "%s %.3f of the range", name, length / range);
+    snprintf(text, 96, "%s %.3f", name, length / range);
     labels[(*count)++] = (struct margin_label){.y = (top + bottom) / 2,
                                                .text = text,
                                                .face = FACE_REGULAR,
@@ -56,14 +61,14 @@ static void draw_large(struct picture *picture, const struct pane *pane, struct 
 
 double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, double y)
 {
-    enum { HEIGHT = 118, CANDLE = 30 };
+    enum { HEIGHT = 136, CANDLE = 30 };
     size_t bars = facts->candle + 1 - facts->candle_first;
     struct anatomy last = anatomy_of(facts->bars, facts->candle);
     struct pane pane = {.box = {SIDE_LEFT, 0, SIDE_RIGHT, 0}, .first = 0, .last = 1};
     struct margin_label labels[3];
     char texts[3][96];
     size_t count = 0;
-    y = head(picture, "The candle, measured", y);
+    y = side_head(picture, "The candle, its parts as shares of its range", y);
     pane.box.top = y + 4;
     pane.box.bottom = y + HEIGHT;
     pane_fit(&pane, facts->candle_low, facts->candle_high, 0.02);
@@ -90,6 +95,56 @@ double case_draw_anatomy(const struct case_facts *facts, struct picture *picture
                                     .room = SIDE_RIGHT - x - 26},
                    labels, count);
     return pane.box.bottom + 16;
+}
+
+/* --- longer interval ---------------------------------------------------------------- */
+
+/* The next longer interval that a person looks at. */
+static struct interval longer_of(struct interval interval)
+{
+    switch (interval.unit) {
+    case INTERVAL_MINUTE: return (struct interval){INTERVAL_HOUR, interval.count < 15 ? 1 : 4};
+    case INTERVAL_HOUR: return (struct interval){INTERVAL_DAY, 1};
+    case INTERVAL_DAY: return (struct interval){INTERVAL_WEEK, 1};
+    case INTERVAL_WEEK: return (struct interval){INTERVAL_MONTH, 1};
+    case INTERVAL_MONTH:
+    case INTERVAL_NONE: break;
+    }
+    return (struct interval){INTERVAL_NONE, 0};
+}
+
+double case_draw_context(const struct case_facts *facts, struct picture *picture, double y)
+{
+    enum { BARS = 60, FEWEST = 12, HEIGHT = 96, LEFT = 44 };
+    struct interval interval = longer_of(facts->bars->interval);
+    struct sheet *longer = NULL;
+    if (interval.unit != INTERVAL_NONE &&
+        interval_seconds(interval) > interval_seconds(facts->bars->interval))
+        longer = sheet_longer(facts->request->view->plain, interval);
+    size_t end = longer != NULL ? sheet_longer_index(longer, facts->signal) : SIZE_MAX;
+    if (end == SIZE_MAX || end + 1 < FEWEST)
+        return y;
+    const struct bars *bars = sheet_bars(longer);
+    size_t first = end + 1 > BARS ? end + 1 - BARS : 0;
+    char title[96];
+    char length[INTERVAL_TEXT_SIZE];
+    interval_format(length, interval);
+    snprintf(title, sizeof title, "Bars of %s, as closed at the signal", length);
+    y = side_head(picture, title, y);
+    struct pane pane = {.box = {SIDE_LEFT + LEFT, y + 4, SIDE_RIGHT, y + 4 + HEIGHT},
+                        .first = (double)first,
+                        .last = (double)end + 1};
+    double low = INFINITY;
+    double high = -INFINITY;
+    widen_range(bars->low, first, end + 1, &low, &high);
+    widen_range(bars->high, first, end + 1, &low, &high);
+    pane_fit(&pane, low, high, 0.05);
+    struct candle_columns columns = {bars->open, bars->high, bars->low, bars->close};
+    pane_value_axis(picture, &pane,
+                    &(struct value_axis){.most = 3, .grid = facts->request->terms->tick.value});
+    pane_candles(picture, &pane, &columns, first, end + 1);
+    pane_time_axis(picture, &pane, bars->time, first, end + 1, interval_is_dated(interval));
+    return pane.box.bottom + 44;
 }
 
 /* --- checklist ---------------------------------------------------------------------- */
@@ -120,7 +175,9 @@ static void draw_mark(struct picture *picture, enum truth holds, double x, doubl
 static void number_of(const struct case_facts *facts, const struct reading *reading, double value,
                       char text[TICK_TEXT_SIZE])
 {
-    if (reading->kind == READING_PRICE)
+    if (isinf(value))
+        snprintf(text, TICK_TEXT_SIZE, "\u221e");
+    else if (reading->kind == READING_PRICE)
         case_price(facts, value, text);
     else
         snprintf(text, TICK_TEXT_SIZE, "%s%.4g", value < 0 ? "\u2212" : "", fabs(value));
@@ -153,9 +210,10 @@ static double draw_check(const struct case_facts *facts, struct picture *picture
         number_of(facts, reading, reading->value, value);
     if (!isnan(reading->limit))
         number_of(facts, reading, reading->limit, limit);
-    snprintf(line, sizeof line, "%s%s%s%s%s %s", value, value[0] != '\0' ? "; " : "",
+    snprintf(line, sizeof line, "%s%s%s%s%s%s%s", value, value[0] != '\0' ? "; " : "",
              limit[0] != '\0' ? comparison_words(reading->comparison) : "",
-             limit[0] != '\0' ? " " : "", limit, reading->unit);
+             limit[0] != '\0' ? " " : "", limit,
+             reading->unit[0] != '\0' ? " " : "", reading->unit);
     picture_word(picture, line, note_type, INK_SOFT, PRIORITY_TABLE,
                  (struct spot){left, y + 10, ALIGN_START}, SIDE_RIGHT - left - word_room);
     return y + 18;
@@ -175,7 +233,7 @@ double case_draw_checklist(const struct case_facts *facts, struct picture *pictu
                          checklist->at_least);
             else
                 snprintf(title, sizeof title, "%s", heads[check->section]);
-            y = head(picture, title, y + (i > 0 ? 6 : 0));
+            y = side_head(picture, title, y + (i > 0 ? 6 : 0));
         }
         y = draw_check(facts, picture, check, y);
     }
@@ -184,28 +242,37 @@ double case_draw_checklist(const struct case_facts *facts, struct picture *pictu
 
 /* --- words -------------------------------------------------------------------------- */
 
-static double draw_text(struct picture *picture, const char *title, struct text *text, double y)
+static double draw_column(struct picture *picture, const char *title, struct text *text,
+                          struct box box)
 {
-    if (text->length > 0) {
-        y = head(picture, title, y);
-        y = picture_paragraph(picture, text->bytes, text_type, INK_MAIN, PRIORITY_TABLE,
-                              (struct box){SIDE_LEFT, y, SIDE_RIGHT, INFINITY});
-        y += 8;
-    }
+    double y = head(picture, title, box.left, box.right, box.top);
+    box.top = y;
+    y = picture_paragraph(picture, text->bytes, text_type, INK_MAIN, PRIORITY_TABLE, box);
     text_clear(text);
     return y;
 }
 
 double case_draw_words(const struct case_facts *facts, struct picture *picture, double y)
 {
+    enum { LEFT = 28, COLUMN = 244, GUTTER = 22, COLUMNS = 3 };
+    static const struct {
+        const char *title;
+        void (*write)(const struct case_facts *facts, struct text *text);
+    } parts[COLUMNS] = {{"The plan", case_plan},
+                        {"What followed", case_followed},
+                        {"Is this one typical?", case_rank}};
     struct text text;
+    double below = y;
+    size_t column = 0;
     text_init(&text);
-    case_plan(facts, &text);
-    y = draw_text(picture, "The plan", &text, y);
-    case_followed(facts, &text);
-    y = draw_text(picture, "What followed", &text, y);
-    case_rank(facts, &text);
-    y = draw_text(picture, "Is this one typical?", &text, y);
+    for (int i = 0; i < COLUMNS; i++) {
+        parts[i].write(facts, &text);
+        if (text.length == 0)
+            continue;
+        double left = LEFT + (double)(COLUMN + GUTTER) * (double)column++;
+        below = fmax(below, draw_column(picture, parts[i].title, &text,
+                                        (struct box){left, y, left + COLUMN, INFINITY}));
+    }
     text_free(&text);
-    return y;
+    return below + 10;
 }

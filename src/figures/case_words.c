@@ -175,6 +175,9 @@ void case_followed(const struct case_facts *facts, struct text *text)
                            same_bar_name(facts->setup->same_bar));
 }
 
+/* Trades of which a share in per cent would say too much. */
+enum { FEW = 20 };
+
 /* A share in whole per cent, rounded up: "the best 2 %" holds it. */
 static int share_of(size_t place, size_t of)
 {
@@ -198,7 +201,9 @@ void case_rank(const struct case_facts *facts, struct text *text)
     }
     size_t of = request->ranked_count;
     case_r_text(sum / (double)of, mean);
-    if (better <= worse)
+    if (of < FEW)
+        text_append_format(text, "This trade is number %zu by R of %zu", better + 1, of);
+    else if (better <= worse)
         text_append_format(text, "This trade is among the best %d %% of %zu",
                            share_of(better + 1, of), of);
     else
@@ -210,14 +215,15 @@ void case_rank(const struct case_facts *facts, struct text *text)
                        mean);
 }
 
-void case_caption(const struct case_facts *facts, struct text *text)
+void case_caption(const struct case_facts *facts, bool structure, struct text *text)
 {
     text_append_format(text,
                        "Figure %d. Hollow candles closed above their open, filled ones at or "
                        "below it.",
                        facts->request->number);
-    text_append(text, " Angles mark swings, rings those that touch a zone;");
-    text_append(text, " the ruled lines are entry (whole), stop (broken) and target (dotted).");
+    if (structure)
+        text_append(text, " Angles mark swings, rings those that touch a zone.");
+    text_append(text, " The ruled lines are entry (whole), stop (broken) and target (dotted).");
     if (facts->request->outcome)
         text_append(text, " A filled dot is the fill, an open one an exit.");
     else
