@@ -68,7 +68,7 @@ static void gather_fall(struct case_facts *facts)
     const double *slope = n > 1 && f > 0 ? sheet_slope(facts->request->view->plain, n) : NULL;
     const double *mean = slope != NULL ? sheet_mean(facts->request->view->plain, n) : NULL;
     const double *atr = sheet_atr(facts->request->view->plain, 14);
-    if (mean == NULL || atr == NULL || isnan(slope[f - 1]))
+    if (mean == NULL || atr == NULL || isnan(slope[f - 1]) || !(atr[f - 1] > 0))
         return;
     double whole = slope[f - 1] * (double)(n - 1);
     facts->slope_bars = n;

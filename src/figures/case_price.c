@@ -197,7 +197,8 @@ static void draw_fall(const struct case_facts *facts, struct picture *picture,
         double bottom = pane_y(pane, facts->slope_to);
         picture_line(picture, LAYER_OVER, (struct pen){INK_ACCENT, 1.6, DASH_SHORT}, left, top,
                      right, bottom);
-        snprintf(name, sizeof name, "%s of %.1f ATR in %zu bars", word, facts->slope_atr,
+        snprintf(name, sizeof name, "%s of %.1f ATR in %zu bars",
+                 facts->slope_to > facts->slope_from ? "rise" : "fall", facts->slope_atr,
                  facts->slope_bars);
         case_note(picture, pane, name, INK_ACCENT, (left + right) / 2, (top + bottom) / 2,
                   facts->is_short);

@@ -212,8 +212,8 @@ static double draw_check(const struct case_facts *facts, struct picture *picture
         number_of(facts, reading, reading->limit, limit);
     snprintf(line, sizeof line, "%s%s%s%s%s%s%s", value, value[0] != '\0' ? "; " : "",
              limit[0] != '\0' ? comparison_words(reading->comparison) : "",
-             limit[0] != '\0' ? " " : "", limit,
-             reading->unit[0] != '\0' ? " " : "", reading->unit);
+             limit[0] != '\0' ? " " : "", limit, reading->unit[0] != '\0' ? " " : "",
+             reading->unit);
     picture_word(picture, line, note_type, INK_SOFT, PRIORITY_TABLE,
                  (struct spot){left, y + 10, ALIGN_START}, SIDE_RIGHT - left - word_room);
     return y + 18;
