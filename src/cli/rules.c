@@ -171,6 +171,18 @@ static int open_bars(struct call *call, const char *word, const struct setup *se
     return code;
 }
 
+static int take_dividends(struct rules_case *opened, struct error *error)
+{
+    const struct series *series = &opened->series;
+    opened->flows = array_new(series->dividend_count, sizeof *opened->flows);
+    if (opened->flows == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < series->dividend_count; i++)
+        opened->flows[i] =
+            (struct cash_flow){series->dividends[i].date, series->dividends[i].value};
+    return ERROR_NONE;
+}
+
 /* With --provisional a partial last bar is taken as if it were whole. */
 static void look_provisionally(struct call *call, const char *word, struct series *series)
 {
@@ -190,6 +202,8 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
         code = settle_interval(word, setup, &opened->series, error);
     if (code == ERROR_NONE)
         code = open_extras(call, opened, error);
+    if (code == ERROR_NONE)
+        code = take_dividends(opened, error);
     if (code != ERROR_NONE)
         return code;
     look_provisionally(call, word, &opened->series);
@@ -201,7 +215,10 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
     opened->around.zone = instrument->zone;
     opened->terms = (struct trade_terms){.tick = instrument->tick,
                                          .point_value = instrument->point_value,
-                                         .ended = opened->series.ended};
+                                         .ended = opened->series.ended,
+                                         .basis = instrument->basis,
+                                         .flows = opened->flows,
+                                         .flow_count = opened->series.dividend_count};
     if (opened->finer.bars.count > 0)
         opened->terms.finer = &opened->finer.bars;
     return setup_view_init(&opened->view, setup, opened->sheet, &opened->around, error);
@@ -213,6 +230,7 @@ void rules_close(struct rules_case *opened)
         free((char *)opened->events[i].kind);
     free(opened->events);
     free(opened->marks);
+    free(opened->flows);
     sheet_free(opened->sheet);
     series_free(&opened->series);
     series_free(&opened->finer);

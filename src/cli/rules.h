@@ -29,6 +29,7 @@ struct rules_case {
     struct series finer; /* empty without --finer */
     struct setup_event *events;
     struct own_mark *marks;
+    struct cash_flow *flows; /* dividends that the prices do not hold */
     struct sheet *sheet;
     struct surroundings around;
     struct setup_view view;

@@ -155,6 +155,26 @@ static int read_adjustment(struct call *call, enum adjustment *adjustment, struc
     return error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed", text);
 }
 
+/* Keeps the dividends of the actions for the positions that receive them; a
+ * later split that the prices hold makes more units of less money each. */
+static void keep_dividends(struct series *series, struct action *actions, size_t count,
+                           enum adjustment adjustment, int64_t view)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count && adjustment != ADJUST_ALL; i++) {
+        struct action action = actions[i];
+        if (action.kind != ACTION_DIVIDEND || action.date > view)
+            continue;
+        for (size_t j = i + 1; j < count && adjustment == ADJUST_SPLITS; j++)
+            if (actions[j].kind == ACTION_SPLIT && actions[j].date <= view &&
+                actions[j].date > action.date)
+                action.value /= actions[j].value;
+        actions[kept++] = action;
+    }
+    series->dividends = actions;
+    series->dividend_count = kept;
+}
+
 /* Applies what was known on the date of the view, its last bar. The tick is
  * that of the prices as traded. */
 static int adjust(struct call *call, struct book *book, struct series *series, struct error *error)
@@ -170,9 +190,12 @@ static int adjust(struct call *call, struct book *book, struct series *series, s
         code = action_store_list(book, series->instrument.id, &actions, &count, error);
     if (code == ERROR_NONE && series->bars.count > 0) {
         int64_t last = series->bars.time[series->bars.count - 1];
-        bars_adjust(&series->bars, actions, count, adjustment, view < last ? view : last);
+        view = view < last ? view : last;
+        bars_adjust(&series->bars, actions, count, adjustment, view);
+        keep_dividends(series, actions, count, adjustment, view);
+    } else {
+        free(actions);
     }
-    free(actions);
     return code;
 }
 
@@ -315,6 +338,8 @@ int series_open(struct call *call, const char *word, struct series *series, stru
 void series_free(struct series *series)
 {
     bars_free(&series->bars);
+    free(series->dividends);
+    series->dividends = NULL;
 }
 
 static int add_word(char ***words, size_t *count, size_t *capacity, const char *word,

@@ -5,6 +5,7 @@
 
 #include "base/error.h"
 #include "cli/command.h"
+#include "market/adjust.h"
 #include "market/bars.h"
 #include "market/instrument.h"
 
@@ -14,6 +15,9 @@ struct series {
     size_t set_aside;  /* lines of the file that broke a rule, each already said */
     bool tick_assumed; /* the tick is the smallest step seen; already said */
     bool ended;        /* the instrument itself has ended at its last bar */
+    /* Dividends that the prices do not hold, in units of the bars, oldest first. */
+    struct action *dividends;
+    size_t dividend_count;
 };
 
 /* The options that choose bars; a command's own list repeats these rows:
