@@ -18,7 +18,10 @@ struct sample_chart {
 /* Ended by a row without a name. */
 extern const struct sample_chart sample_charts[];
 
-/* Names of several scripts and lengths. */
+/* Names of several scripts and lengths; after sample_names_latin only those
+ * whose letters are all in the figures' own font, which is the same on every
+ * machine. */
 const char *sample_name(struct random_stream *stream);
+void sample_names_latin(void);
 
 #endif

@@ -7,6 +7,7 @@
 #include "sample_chart.h"
 
 #include <math.h>
+#include <pthread.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -286,6 +287,54 @@ static void nothing_is_said_to_be_nothing(void **state)
     }
 }
 
+enum { THREADS = 4, FIGURES_EACH = 24 };
+
+struct worker {
+    struct text svg; /* all its figures, one after the other */
+    int code;
+};
+
+static void *draw_all(void *argument)
+{
+    struct worker *worker = argument;
+    struct typesetter *own = NULL;
+    struct error error;
+    worker->code = typesetter_new(&own, &error);
+    for (uint64_t i = 0; i < FIGURES_EACH && worker->code == ERROR_NONE; i++) {
+        struct random_stream stream;
+        const struct sample_chart *sample = &sample_charts[i % 8];
+        struct picture *picture = picture_new(own, 500, 300, "t");
+        struct chart chart = {picture, {8, 8, 492, 292}, sample->x_name, sample->y_name};
+        random_start(&stream, 3, i);
+        sample->draw(&chart, &stream, 60, 1);
+        worker->code = picture_write(picture, THEME_LIGHT, &worker->svg, &error);
+        picture_free(picture);
+    }
+    typesetter_free(own);
+    return NULL;
+}
+
+/* A typesetter for each thread, and all draw the same. */
+static void threads_draw_alike(void **state)
+{
+    pthread_t threads[THREADS];
+    struct worker workers[THREADS];
+    (void)state;
+    for (size_t i = 0; i < THREADS; i++) {
+        text_init(&workers[i].svg);
+        assert_int_equal(pthread_create(&threads[i], NULL, draw_all, &workers[i]), 0);
+    }
+    for (size_t i = 0; i < THREADS; i++)
+        pthread_join(threads[i], NULL);
+    for (size_t i = 0; i < THREADS; i++) {
+        assert_int_equal(workers[i].code, ERROR_NONE);
+        assert_int_equal(workers[i].svg.length, workers[0].svg.length);
+        assert_string_equal(workers[i].svg.bytes, workers[0].svg.bytes);
+    }
+    for (size_t i = 0; i < THREADS; i++)
+        text_free(&workers[i].svg);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -295,6 +344,7 @@ int main(void)
         cmocka_unit_test(cumulated_line_ends_at_the_sum),
         cmocka_unit_test(long_lines_are_thinned),
         cmocka_unit_test(nothing_is_said_to_be_nothing),
+        cmocka_unit_test(threads_draw_alike),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }
