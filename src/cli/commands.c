@@ -115,6 +115,14 @@ static const struct option_row instrument_options[] = {
     {NULL, NULL, NULL},
 };
 
+static const struct option_row events_options[] = {
+    {"kind", "KIND", "events of this kind only"},
+    {"instrument", "NAME", "events of this instrument (shown: and those of all)"},
+    {"from", "DATE", "events from this date on"},
+    {"to", "DATE", "events up to this date"},
+    {NULL, NULL, NULL},
+};
+
 const struct command commands[] = {
     {.name = "demo",
      .arguments = "",
@@ -171,6 +179,21 @@ const struct command commands[] = {
      .most_arguments = 1,
      .options = instrument_options,
      .run = command_instrument},
+    {.name = "lists",
+     .arguments = "[show|make|add|remove] [NAME] [INSTRUMENT…]",
+     .help = "Shows and changes named lists of instruments, for --list.\n'lists make NAME "
+             "INSTRUMENT…' makes one, 'lists add' and 'lists remove' change its members, which "
+             "keep their order; 'lists remove NAME' drops it.",
+     .most_arguments = SIZE_MAX,
+     .run = command_lists},
+    {.name = "events",
+     .arguments = "[show|read FILE|remove]",
+     .help = "Keeps a calendar of events, from a CSV file of yours.\nIts columns: kind, time (a date "
+             "or a UTC time), and if wanted instrument (none, or all: for every one) and note. All "
+             "lines are read or none; what is known already changes nothing.",
+     .most_arguments = 2,
+     .options = events_options,
+     .run = command_events},
     {.name = "scan",
      .arguments = "INSTRUMENT…",
      .help = "Shows the signals of a setup, each criterion with its measured value and limit.",

@@ -365,7 +365,7 @@ static int add_members(struct call *call, const char *list, char ***words, size_
     if (code == ERROR_NONE)
         code = list_store_members(book, list, &members, &member_count, &found, error);
     if (code == ERROR_NONE && !found)
-        code = error_set(error, ERROR_INPUT, "--list: there is no list '%s' in the book", list);
+        code = error_set(error, ERROR_INPUT, "--list: there is no list '%s' in the book; 'lists' shows all", list);
     for (size_t i = 0; code == ERROR_NONE && i < member_count; i++)
         code = add_word(words, count, capacity, members[i], error);
     series_words_free(members, member_count);

@@ -342,3 +342,8 @@ int list_store_remove(struct book *book, const char *list, const char *instrumen
                            "list_member WHERE list = list.id)", list, NULL, error);
     return code;
 }
+
+int list_store_drop(struct book *book, const char *list, struct error *error)
+{
+    return run_on_list(book, "DELETE FROM list WHERE name = ?1", list, NULL, error);
+}

@@ -42,5 +42,7 @@ int list_store_members(struct book *book, const char *list, char ***names, size_
 int list_store_add(struct book *book, const char *list, const char *instrument, struct error *error);
 int list_store_remove(struct book *book, const char *list, const char *instrument,
                       struct error *error);
+/* Drops a whole list. Inside a transaction. */
+int list_store_drop(struct book *book, const char *list, struct error *error);
 
 #endif
