@@ -124,6 +124,27 @@ static int open_finer(struct call *call, const char *word, struct rules_case *op
     return code;
 }
 
+/* The shortest bars that the book has of the instrument, where the setup asks
+ * for finer ones and nobody names them. */
+static int open_finest(struct call *call, const struct setup *setup, struct rules_case *opened,
+                       struct error *error)
+{
+    const struct series *series = &opened->series;
+    if (setup->same_bar != SAME_BAR_FINER || opened->finer.bars.count > 0 ||
+        interval_seconds(series->finest) == 0 ||
+        interval_seconds(series->finest) >= interval_seconds(series->bars.interval))
+        return ERROR_NONE;
+    char interval[INTERVAL_TEXT_SIZE];
+    struct text named;
+    interval_format(interval, series->finest);
+    text_init(&named);
+    text_append_format(&named, "%s@%s", series->instrument.name, interval);
+    int code = text_failed(&named) ? error_memory(error)
+                                   : open_finer(call, named.bytes, opened, error);
+    text_free(&named);
+    return code;
+}
+
 /* What --events, --marks and --finer name. */
 static int open_extras(struct call *call, struct rules_case *opened, struct error *error)
 {
@@ -202,6 +223,8 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
         code = settle_interval(word, setup, &opened->series, error);
     if (code == ERROR_NONE)
         code = open_extras(call, opened, error);
+    if (code == ERROR_NONE)
+        code = open_finest(call, setup, opened, error);
     if (code == ERROR_NONE)
         code = take_dividends(opened, error);
     if (code != ERROR_NONE)

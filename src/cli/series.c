@@ -133,6 +133,9 @@ static int load_stored(struct book *book, const char *word, struct series *serie
     }
     if (code == ERROR_NONE)
         code = bars_store_load(book, chosen, INT64_MIN, INT64_MAX, &series->bars, error);
+    for (size_t i = 0; code == ERROR_NONE && series->finest.unit == INTERVAL_NONE && i < count; i++)
+        if (stored[i].count > 0)
+            series->finest = stored[i].interval;
     free(stored);
     series->instrument.interval = series->bars.interval;
     series->ended = instrument->last_known;
