@@ -250,7 +250,7 @@ static int read_all(struct csv_reader *reader, struct error *error)
     int code = bars_reserve(&reader->block, CSV_BLOCK, error);
     while (code == ERROR_NONE && line.bytes != NULL) {
         csv_take_plain_lines(reader);
-        if (reader->block.count >= CSV_BLOCK - 1)
+        if (reader->block.count >= CSV_BLOCK)
             code = deliver(reader, error);
         if (code == ERROR_NONE)
             code = csv_next_line(reader, &line, error);

@@ -191,7 +191,7 @@ void csv_take_plain_lines(struct csv_reader *reader)
     const char *end = whole_lines_end(lines);
     struct plain plain = {lines->bytes + lines->position, reader->columns.separator};
     size_t n = block->count;
-    while (n < CSV_BLOCK - 1 && plain.at < end) {
+    while (n < CSV_BLOCK && plain.at < end) {
         const char *start = plain.at;
         struct bar bar = {.time = 0};
         if (!take_line(&plain, reader, &bar) ||
