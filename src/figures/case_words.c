@@ -57,6 +57,20 @@ static void append_buffer(struct text *text, const struct buffer *buffer)
                            buffer->ticks == 1 ? "" : "s");
 }
 
+/* The numbers of a row: " (times 2)". */
+static void append_numbers(struct text *text, const struct parameter *parameters,
+                           const double *values)
+{
+    bool any = false;
+    for (size_t i = 0; i < parameter_count(parameters); i++) {
+        if (isnan(values[i]) || parameters[i].kind == PARAMETER_WORD)
+            continue;
+        text_append_format(text, "%s%s %g", any ? ", " : " (", parameters[i].name, values[i]);
+        any = true;
+    }
+    text_append(text, any ? ")" : "");
+}
+
 static void append_entry(const struct case_facts *facts, struct text *text)
 {
     const struct entry_rule *rule = &facts->setup->entry;
@@ -65,6 +79,7 @@ static void append_entry(const struct case_facts *facts, struct text *text)
                                                                     : rule->entry->name;
     text_append(text, is_short ? "Sell: " : "Buy: ");
     append_word(text, name);
+    append_numbers(text, rule->entry->parameters, rule->values);
     append_buffer(text, &rule->buffer);
     if (!isnan(facts->path.order_price)) {
         text_append(text, ", at ");
@@ -178,6 +193,9 @@ void case_followed(const struct case_facts *facts, struct text *text)
 /* Trades of which a share in per cent would say too much. */
 enum { FEW = 20 };
 
+/* R that are taken for the same. */
+static const double EQUAL = 1e-6;
+
 /* A share in whole per cent, rounded up: "the best 2 %" holds it. */
 static int share_of(size_t place, size_t of)
 {
@@ -188,30 +206,33 @@ void case_rank(const struct case_facts *facts, struct text *text)
 {
     const struct case_request *request = facts->request;
     double r = facts->trade.r;
-    size_t better = 0;
-    size_t worse = 0;
+    size_t as_good = 0;
+    size_t as_bad = 0;
     double sum = 0;
     char mean[TICK_TEXT_SIZE];
     if (!facts->filled || !trade_closed(facts->trade.reason) || request->ranked_count < 2)
         return;
+    /* Equal results count on both sides: many trades end at one target. */
     for (size_t i = 0; i < request->ranked_count; i++) {
-        better += request->ranked[i] > r;
-        worse += request->ranked[i] < r;
+        as_good += request->ranked[i] >= r - EQUAL;
+        as_bad += request->ranked[i] <= r + EQUAL;
         sum += request->ranked[i];
     }
     size_t of = request->ranked_count;
     case_r_text(sum / (double)of, mean);
+    static const char where[] = "of this setup on this instrument";
     if (of < FEW)
-        text_append_format(text, "This trade is number %zu by R of %zu", better + 1, of);
-    else if (better <= worse)
-        text_append_format(text, "This trade is among the best %d %% of %zu",
-                           share_of(better + 1, of), of);
+        text_append_format(text, "Of %zu trades %s %zu did at least as well, this one included", of,
+                           where, as_good);
+    else if (as_good <= as_bad)
+        text_append_format(text, "This trade is among the best %d %% of %zu %s",
+                           share_of(as_good, of), of, where);
     else
-        text_append_format(text, "This trade is among the worst %d %% of %zu",
-                           share_of(worse + 1, of), of);
+        text_append_format(text, "This trade is among the worst %d %% of %zu %s",
+                           share_of(as_bad, of), of, where);
     text_append_format(text,
-                       " of this setup on this instrument; their mean is %s. One chart shows "
-                       "what can happen, not what usually does.",
+                       "; their mean is %s. One chart shows what can happen, not what usually "
+                       "does.",
                        mean);
 }
 
