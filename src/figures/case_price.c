@@ -189,7 +189,9 @@ static void draw_fall(const struct case_facts *facts, struct picture *picture,
 {
     const char *word = facts->is_short ? "rise" : "fall";
     char name[64];
-    if (facts->slope_bars > 0) {
+    /* Where another part of an `any` decided, the line may go the other way. */
+    bool with_side = (facts->slope_to > facts->slope_from) == facts->is_short;
+    if (facts->slope_bars > 0 && with_side) {
         size_t from = facts->candle_first - facts->slope_bars;
         double left = pane_bar_x(pane, from);
         double right = pane_bar_x(pane, facts->candle_first - 1);
@@ -197,8 +199,7 @@ static void draw_fall(const struct case_facts *facts, struct picture *picture,
         double bottom = pane_y(pane, facts->slope_to);
         picture_line(picture, LAYER_OVER, (struct pen){INK_ACCENT, 1.6, DASH_SHORT}, left, top,
                      right, bottom);
-        snprintf(name, sizeof name, "%s of %.1f ATR in %zu bars",
-                 facts->slope_to > facts->slope_from ? "rise" : "fall", facts->slope_atr,
+        snprintf(name, sizeof name, "%s of %.1f ATR in %zu bars", word, facts->slope_atr,
                  facts->slope_bars);
         case_note(picture, pane, name, INK_ACCENT, (left + right) / 2, (top + bottom) / 2,
                   facts->is_short);

@@ -171,14 +171,21 @@ static void draw_mark(struct picture *picture, enum truth holds, double x, doubl
     text_free(&path);
 }
 
-/* A number of the checklist: four significant digits, prices in full. */
+static bool on_grid(const struct case_facts *facts, double value)
+{
+    double ticks = value / facts->request->terms->tick.value;
+    return fabs(ticks - round(ticks)) < 1e-6;
+}
+
+/* A number of the checklist: four significant digits; prices in full, and those
+ * between two prices of the grid with two more places. */
 static void number_of(const struct case_facts *facts, const struct reading *reading, double value,
                       char text[TICK_TEXT_SIZE])
 {
     if (isinf(value))
         snprintf(text, TICK_TEXT_SIZE, "\u221e");
     else if (reading->kind == READING_PRICE)
-        case_price(facts, value, text);
+        number_text(value, facts->places + (on_grid(facts, value) ? 0 : 2), text);
     else
         snprintf(text, TICK_TEXT_SIZE, "%s%.4g", value < 0 ? "\u2212" : "", fabs(value));
 }
@@ -192,7 +199,8 @@ static double draw_check(const struct case_facts *facts, struct picture *picture
     char limit[TICK_TEXT_SIZE] = "";
     char line[300];
     double left = SIDE_LEFT + 16;
-    double word_room = check->holds == TRUTH_UNDEFINED ? 84 : 48;
+    static const double rooms[] = {[TRUTH_NO] = 50, [TRUTH_YES] = 30, [TRUTH_UNDEFINED] = 88};
+    double word_room = rooms[check->holds];
     const struct reading *reading = &check->reading;
     bool numbers = !isnan(reading->value) || !isnan(reading->limit);
     draw_mark(picture, check->holds, SIDE_LEFT, y + 11);

@@ -65,7 +65,9 @@ static void append_numbers(struct text *text, const struct parameter *parameters
     for (size_t i = 0; i < parameter_count(parameters); i++) {
         if (isnan(values[i]) || parameters[i].kind == PARAMETER_WORD)
             continue;
-        text_append_format(text, "%s%s %g", any ? ", " : " (", parameters[i].name, values[i]);
+        text_append(text, any ? ", " : " (");
+        append_word(text, parameters[i].name);
+        text_append_format(text, " %g", values[i]);
         any = true;
     }
     text_append(text, any ? ")" : "");
