@@ -33,20 +33,22 @@ int book_settle(struct book *book, int code, struct error *error)
 
 /* XDG Base Directory Specification 0.8: an empty or relative value counts as
  * not set. */
-char *book_default_path(void)
+int book_default_path(char **path, struct error *error)
 {
     const char *data = getenv("XDG_DATA_HOME");
     const char *home = getenv("HOME");
-    struct text path;
-    text_init(&path);
+    struct text text;
+    *path = NULL;
+    text_init(&text);
     if (data != NULL && data[0] == '/') {
-        text_append(&path, data);
+        text_append(&text, data);
     } else if (home != NULL && home[0] == '/') {
-        text_append(&path, home);
-        text_append(&path, "/.local/share");
+        text_append(&text, home);
+        text_append(&text, "/.local/share");
     } else {
-        return NULL;
+        return ERROR_NONE;
     }
-    text_append(&path, "/rushlight/book.sqlite");
-    return text_take(&path);
+    text_append(&text, "/rushlight/book.sqlite");
+    *path = text_take(&text);
+    return *path != NULL ? ERROR_NONE : error_memory(error);
 }

@@ -17,7 +17,7 @@ int book_done(struct book *book, int code, struct error *error);
 int book_settle(struct book *book, int code, struct error *error);
 
 /* The book in the user's data folder, the caller's to free; NULL where no home
- * is known or without memory. */
-char *book_default_path(void);
+ * is known. ERROR_MACHINE without memory. */
+int book_default_path(char **path, struct error *error);
 
 #endif

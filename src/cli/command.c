@@ -320,7 +320,9 @@ static int read_globals(struct parse *parse)
     const char *seed = parse->global_values[GLOBAL_SEED];
     int64_t number = 0;
     call->quiet = parse->global_values[GLOBAL_QUIET] != NULL;
-    parse->default_book = book_default_path();
+    int code = book_default_path(&parse->default_book, parse->error);
+    if (code != ERROR_NONE)
+        return code;
     call->book = parse->global_values[GLOBAL_BOOK];
     if (call->book == NULL)
         call->book = parse->default_book;
