@@ -95,8 +95,9 @@ const char *statement_text(struct statement *statement, int column);
 const void *statement_bytes(struct statement *statement, int column, size_t *length);
 bool statement_is_null(struct statement *statement, int column);
 
-/* Copies the book to a new file while others use it; a file that is there is
- * not overwritten. */
+/* Copies the book, as it is at one moment, to a new file while others use it,
+ * and checks the copy from end to end. ERROR_INPUT for a file that is there,
+ * which is not overwritten; after an error there is no new file. */
 int book_backup(struct book *book, const char *path, struct error *error);
 
 #endif

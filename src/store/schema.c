@@ -149,6 +149,18 @@ static const char *const steps[] = {
     /* 2 to 3: what the prices of an instrument are. */
     "ALTER TABLE instrument ADD COLUMN prices TEXT NOT NULL DEFAULT 'trade'"
     " CHECK(prices IN ('trade', 'mid', 'bid'));",
+    /* 3 to 4: the members of lists with the key's columns first; in any other
+     * order the integrity check of SQLite 3.40 takes one for null. */
+    "CREATE TABLE list_member_in_order("
+    " list INTEGER NOT NULL REFERENCES list ON DELETE CASCADE,"
+    " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
+    " position INTEGER NOT NULL,"
+    " PRIMARY KEY(list, instrument)"
+    ") STRICT, WITHOUT ROWID;"
+    "INSERT INTO list_member_in_order SELECT list, instrument, position FROM list_member;"
+    "DROP TABLE list_member;"
+    "ALTER TABLE list_member_in_order RENAME TO list_member;"
+    "CREATE INDEX list_member_by_instrument ON list_member(instrument);",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];

@@ -1,0 +1,211 @@
+/* Books of every earlier version of the schema (tests/data/books) are brought
+ * to the present one: the same tables as a new book, and nothing lost. */
+#define _DEFAULT_SOURCE /* mkdtemp */
+#include "base/text.h"
+#include "store/schema.h"
+
+#include <setjmp.h>
+#include <sqlite3.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+static char folder[64];
+static char path[512];
+
+static int make_folder(void **state)
+{
+    (void)state;
+    strcpy(folder, "/tmp/rushlight-books-XXXXXX");
+    assert_non_null(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/book.sqlite", folder);
+    return 0;
+}
+
+static int drop_folder(void **state)
+{
+    (void)state;
+    char command[512];
+    snprintf(command, sizeof command, "rm -rf %s", folder);
+    return system(command);
+}
+
+static char *read_file(const char *name)
+{
+    char *bytes = calloc(1, 1 << 16);
+    FILE *file = fopen(name, "rb");
+    assert_non_null(file);
+    size_t length = fread(bytes, 1, (1 << 16) - 1, file);
+    assert_true(length > 0 && length < (1 << 16) - 1);
+    fclose(file);
+    return bytes;
+}
+
+/* A book made from a dump, without our own code. */
+static void make_book(int version)
+{
+    char name[512];
+    sqlite3 *handle;
+    snprintf(name, sizeof name, TEST_DATA "/books/version-%d.sql", version);
+    char *sql = read_file(name);
+    remove(path);
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    if (sqlite3_exec(handle, sql, NULL, NULL, NULL) != SQLITE_OK)
+        fail_msg("%s: %s", name, sqlite3_errmsg(handle));
+    sqlite3_close(handle);
+    free(sql);
+}
+
+static int append_row(void *context, int columns, char **values, char **names)
+{
+    (void)names;
+    for (int i = 0; i < columns; i++) {
+        text_append(context, values[i] != NULL ? values[i] : "null");
+        text_append_char(context, '|');
+    }
+    text_append_char(context, '\n');
+    return 0;
+}
+
+static void ask(sqlite3 *handle, const char *sql, struct text *text)
+{
+    if (sqlite3_exec(handle, sql, append_row, text, NULL) != SQLITE_OK)
+        fail_msg("%s: %s", sql, sqlite3_errmsg(handle));
+}
+
+/* Columns, keys and indexes of every table, whatever the words that made them. */
+static const char shape[] =
+    "SELECT m.name, x.name, x.type, x.\"notnull\", x.dflt_value, x.pk FROM sqlite_schema m, "
+    "pragma_table_info(m.name) x WHERE m.type = 'table' ORDER BY 1, 2;"
+    "SELECT m.name, m.tbl_name, x.name FROM sqlite_schema m, pragma_index_info(m.name) x "
+    "WHERE m.type = 'index' AND m.sql IS NOT NULL ORDER BY 1, 3;"
+    "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger' ORDER BY 1;"
+    "SELECT m.name, x.\"from\", x.\"table\", x.on_delete FROM sqlite_schema m, "
+    "pragma_foreign_key_list(m.name) x WHERE m.type = 'table' ORDER BY 1, 2;"
+    "PRAGMA user_version; PRAGMA application_id; PRAGMA integrity_check; PRAGMA foreign_key_check";
+
+/* What version 1 could hold. */
+static const char content[] =
+    "SELECT id, name, kind, point_value, currency, lot_step, interval, zone, session_start, "
+    "session_days, first_date, last_date, ended_why FROM instrument ORDER BY id;"
+    "SELECT * FROM tick; SELECT * FROM series; SELECT * FROM source; SELECT * FROM set_aside;"
+    "SELECT * FROM revision; SELECT * FROM action; SELECT * FROM list;"
+    "SELECT list, instrument, position FROM list_member ORDER BY 1, 2;"
+    "SELECT * FROM event";
+static const char tries[] = "SELECT * FROM try; SELECT * FROM try_date; SELECT * FROM seal;"
+                            "SELECT * FROM frozen";
+
+static void open_and_close(void)
+{
+    struct book *book;
+    struct error error;
+    if (book_open(&book, path, BOOK_WRITE, 0, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    assert_int_equal(book_close(book, &error), ERROR_NONE);
+}
+
+static char *answer(const char *sql)
+{
+    sqlite3 *handle;
+    struct text text;
+    text_init(&text);
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    ask(handle, sql, &text);
+    sqlite3_close(handle);
+    return text_take(&text);
+}
+
+static void brings_every_version_up_to_date(void **state)
+{
+    (void)state;
+    open_and_close();
+    char *new_shape = answer(shape);
+    for (int version = 1; version <= schema_version; version++) {
+        struct book *book;
+        struct error error;
+        make_book(version);
+        char *before = answer(content);
+        char *tries_before = version >= 2 ? answer(tries) : NULL;
+        assert_true(strlen(before) > 300);
+        if (version < schema_version) {
+            assert_int_equal(book_open(&book, path, BOOK_READ, 0, &error), ERROR_INPUT);
+            assert_non_null(strstr(error.text, "is of an older rushlight"));
+        }
+        open_and_close();
+        char *after = answer(content);
+        char *now = answer(shape);
+        assert_string_equal(after, before);
+        assert_string_equal(now, new_shape);
+        if (tries_before != NULL) {
+            char *tries_after = answer(tries);
+            assert_string_equal(tries_after, tries_before);
+            free(tries_after);
+        }
+        free(tries_before);
+        free(before);
+        free(after);
+        free(now);
+    }
+    free(new_shape);
+}
+
+/* A step that cannot be done leaves the book as it was. */
+static void changes_nothing_where_a_step_fails(void **state)
+{
+    (void)state;
+    sqlite3 *handle;
+    struct book *book;
+    struct error error;
+    make_book(1);
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(handle, "CREATE TABLE frozen(a)", NULL, NULL, NULL), SQLITE_OK);
+    sqlite3_close(handle);
+    char *before = answer("SELECT * FROM sqlite_schema; PRAGMA user_version");
+    assert_int_not_equal(book_open(&book, path, BOOK_WRITE, 0, &error), ERROR_NONE);
+    char *after = answer("SELECT * FROM sqlite_schema; PRAGMA user_version");
+    assert_string_equal(after, before);
+    free(before);
+    free(after);
+}
+
+static void refuses(enum book_mode mode, const char *message)
+{
+    struct book *book;
+    struct error error;
+    assert_int_equal(book_open(&book, path, mode, 0, &error), ERROR_INPUT);
+    if (strstr(error.text, message) == NULL)
+        fail_msg("'%s' is not in '%s'", message, error.text);
+}
+
+static void knows_folders_and_empty_files(void **state)
+{
+    (void)state;
+    remove(path);
+    assert_int_equal(mkdir(path, 0777), 0);
+    refuses(BOOK_READ, "is a folder; a book is one file");
+    refuses(BOOK_WRITE, "is a folder; a book is one file");
+    assert_int_equal(rmdir(path), 0);
+    fclose(fopen(path, "w"));
+    refuses(BOOK_READ, "is an empty book");
+    open_and_close();
+    struct book *book;
+    struct error error;
+    assert_int_equal(book_open(&book, path, BOOK_READ, 0, &error), ERROR_NONE);
+    assert_int_equal(book_close(book, &error), ERROR_NONE);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(brings_every_version_up_to_date),
+        cmocka_unit_test(changes_nothing_where_a_step_fails),
+        cmocka_unit_test(knows_folders_and_empty_files),
+    };
+    return cmocka_run_group_tests(tests, make_folder, drop_folder);
+}
