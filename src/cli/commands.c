@@ -172,6 +172,29 @@ const struct command commands[] = {
      .least_arguments = 1,
      .most_arguments = SIZE_MAX,
      .run = command_setup},
+    {.name = "check",
+     .arguments = "[INSTRUMENT…]",
+     .help = "Says what is odd about the bars, and what that does to candles.\nGaps, doubles, "
+             "ranges and jumps out of the ordinary, likely splits, stale stretches, bars without "
+             "volume, copied opens, prices between the ticks, instruments that ended. Without a "
+             "name it checks every instrument of the book.",
+     .most_arguments = SIZE_MAX,
+     .options = bars_options,
+     .run = command_check},
+    {.name = "query",
+     .arguments = "SQL",
+     .help = "Answers a question to the book in SQL, reading only.\nBars are the table "
+             "bars(instrument, interval, time, open, high, low, close, volume); the times are text "
+             "such as 2024-02-01, or 2024-02-01T14:30:00Z of bars shorter than a day.",
+     .least_arguments = 1,
+     .most_arguments = 1,
+     .run = command_query},
+    {.name = "backup",
+     .arguments = "FILE",
+     .help = "Copies the book to a new file, also while others use it, and checks the copy.",
+     .least_arguments = 1,
+     .most_arguments = 1,
+     .run = command_backup},
     {.name = "instrument",
      .arguments = "[INSTRUMENT]",
      .help = "Shows what is known of an instrument, or of all, and edits it.\nAn empty value makes "

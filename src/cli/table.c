@@ -39,8 +39,9 @@ static void open_cell(struct table *table)
     if (table->format == FORMAT_JSON) {
         if (table->cell == 0)
             text_append(out, table->row_count > 0 ? ",\n  {" : "\n  {");
-        text_append_format(out, "%s\"%s\": ", table->cell > 0 ? ", " : "",
-                           table->columns[table->cell].name);
+        text_append(out, table->cell > 0 ? ", " : "");
+        text_append_json(out, table->columns[table->cell].name);
+        text_append(out, ": ");
     }
 }
 

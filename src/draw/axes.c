@@ -55,30 +55,6 @@ void pane_time_rules(struct picture *picture, const struct pane *pane, const int
     }
 }
 
-/* The larger unit's name stands at its first bar. The first one has begun
- * before the view more often than not: where the next name leaves it no room
- * it ends before that one, since both are needed to know the year. */
-static void name_major(struct picture *picture, const struct pane *pane,
-                       const struct time_tick *ticks, size_t count, size_t at, double y)
-{
-    struct label label = {.text = ticks[at].major,
-                          .type = {FACE_BOLD, AXIS_SIZE},
-                          .ink = INK_SOFT,
-                          .priority = PRIORITY_AXIS,
-                          .gap = 4};
-    size_t next = at + 1;
-    while (next < count && ticks[next].major[0] == '\0')
-        next++;
-    double x = floor(pane_bar_x(pane, ticks[at].bar)) + 0.5;
-    label.spots[label.spot_count++] = (struct spot){x - 6, y, ALIGN_START};
-    if (at == 0 && next < count) {
-        double end = floor(pane_bar_x(pane, ticks[next].bar)) + 0.5 - 6 - 5;
-        label.spots[label.spot_count++] = (struct spot){end, y, ALIGN_END};
-        label.priority = PRIORITY_EXTRA;
-    }
-    picture_label(picture, &label);
-}
-
 void pane_time_axis(struct picture *picture, const struct pane *pane, const int64_t *clock,
                     size_t first, size_t last, bool dated)
 {
@@ -97,7 +73,13 @@ void pane_time_axis(struct picture *picture, const struct pane *pane, const int6
                                                .spots = {{x, y + 5 + AXIS_SIZE, ALIGN_MIDDLE}},
                                                .spot_count = 1,
                                                .gap = 3});
-        if (major)
-            name_major(picture, pane, ticks, count, i, y + 8 + 2.2 * AXIS_SIZE);
+        picture_label(picture,
+                      &(struct label){.text = ticks[i].major,
+                                      .type = {FACE_BOLD, AXIS_SIZE},
+                                      .ink = INK_SOFT,
+                                      .priority = PRIORITY_AXIS,
+                                      .spots = {{x - 6, y + 8 + 2.2 * AXIS_SIZE, ALIGN_START}},
+                                      .spot_count = 1,
+                                      .gap = 4});
     }
 }
