@@ -27,7 +27,8 @@ static void add_instrument(struct book *book, size_t number, size_t count)
     instrument.tick_known = tick_from_number(&instrument.tick, 0.01);
     make_bars(&bars, count, number);
     check(instrument_store_save(book, &instrument, &error), &error);
-    check(bars_store_find(book, instrument.id, bars.interval, true, &writer.series, &error), &error);
+    check(bars_store_find(book, instrument.id, bars.interval, true, &writer.series, &error),
+          &error);
     check(bars_writer_begin(&writer, &error), &error);
     check(bars_writer_merge(&writer, &bars, &error), &error);
     bars_writer_finish(&writer);

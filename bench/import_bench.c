@@ -65,9 +65,9 @@ static int make(const char *path, double megabytes)
         int high = (open > close ? open : close) + (int)random_below(&random, 10);
         int low = (open < close ? open : close) - (int)random_below(&random, 10);
         civil_from_time(&c, time);
-        fprintf(file, "%04d-%02d-%02d %02d:%02d:%02d,%.2f,%.2f,%.2f,%.2f,%d\n", c.year, c.month, c.day,
-                c.hour, c.minute, c.second, open / 100.0, high / 100.0, low / 100.0, close / 100.0,
-                (int)random_below(&random, 5000));
+        fprintf(file, "%04d-%02d-%02d %02d:%02d:%02d,%.2f,%.2f,%.2f,%.2f,%d\n", c.year, c.month,
+                c.day, c.hour, c.minute, c.second, open / 100.0, high / 100.0, low / 100.0,
+                close / 100.0, (int)random_below(&random, 5000));
         time += 60;
         price = close > 500 ? close : 10000;
     }

@@ -13,9 +13,10 @@
 
 #include <math.h>
 
-static const char *const names[] = {"range", "body", "upper_shadow", "lower_shadow",
-                                    "atr",   "rsi",  "rsi_average",  "macd",
-                                    "macd_signal", "macd_histogram", "slope", "lowest"};
+static const char *const names[] = {"range",          "body",  "upper_shadow",
+                                    "lower_shadow",   "atr",   "rsi",
+                                    "rsi_average",    "macd",  "macd_signal",
+                                    "macd_histogram", "slope", "lowest"};
 enum { COLUMN_COUNT = sizeof names / sizeof names[0] };
 
 static void make_sheets(const struct bars *bars, size_t count, struct sheet **sheets)

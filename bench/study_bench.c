@@ -22,8 +22,11 @@ int main(int argc, char **argv)
     struct instrument instrument;
     struct bars *bars = calloc(instruments, sizeof *bars);
     struct study_series *series = calloc(instruments, sizeof *series);
-    const struct study_options options = {
-        .resamples = RESAMPLES, .seed = 1, .threads = threads, .next_trades = 100, .risk = 0.01};
+    const struct study_options options = {.resamples = RESAMPLES,
+                                          .seed = 1,
+                                          .threads = threads,
+                                          .next_trades = 100,
+                                          .risk = 0.01};
     allocation_keep();
     instrument_init(&instrument, "walk");
     if (bars == NULL || series == NULL || setup_read_file(&setup, argv[1], &error) != ERROR_NONE)

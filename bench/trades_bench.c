@@ -10,7 +10,6 @@
 #include "random_bars.h"
 #include "trade/trade.h"
 
-
 enum { BATCH = 64 };
 
 struct job {

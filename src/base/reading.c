@@ -18,9 +18,9 @@ static const enum comparison turned[] = {
 
 /* Words that change places when a chart is turned upside down. */
 static const char *const opposite_words[][2] = {
-    {"high", "low"},   {"highs", "lows"},       {"highest", "lowest"}, {"above", "below"},
-    {"upper", "lower"}, {"top", "bottom"},      {"support", "resistance"}, {"falling", "rising"},
-    {"fall", "rise"},
+    {"high", "low"},           {"highs", "lows"},     {"highest", "lowest"},
+    {"above", "below"},        {"upper", "lower"},    {"top", "bottom"},
+    {"support", "resistance"}, {"falling", "rising"}, {"fall", "rise"},
 };
 
 static const char *opposite_word(const char *word, size_t length)

@@ -10,8 +10,12 @@
 static void add(struct readings *readings, const char *name, const char *unit,
                 enum comparison comparison, double value, double limit, enum truth met)
 {
-    readings->list[readings->count++] = (struct reading){
-        .name = name, .unit = unit, .comparison = comparison, .value = value, .limit = limit, .met = met};
+    readings->list[readings->count++] = (struct reading){.name = name,
+                                                         .unit = unit,
+                                                         .comparison = comparison,
+                                                         .value = value,
+                                                         .limit = limit,
+                                                         .met = met};
 }
 
 /* `length` against a named limit times `whole`, as lengths, so that no quotient
@@ -127,16 +131,14 @@ static void read_small_body(const struct shape_view *view, struct readings *read
         add_at_most(view, readings, "body", "mean bodies of the 10 bars before", bar->body, 4,
                     mean_body_before(view));
     if (limits[5] > 0)
-        add_at_least(view, readings, "range", "ATR before", bar->range, 5,
-                     atr_before(view));
+        add_at_least(view, readings, "range", "ATR before", bar->range, 5, atr_before(view));
 }
 
 void read_inverted_hammer(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
     add_at_least(view, readings, "upper shadow", "bodies", bar.upper, 0, bar.body);
-    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, 1,
-                bar.range);
+    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, 1, bar.range);
     read_small_body(view, readings, &bar);
 }
 
@@ -144,8 +146,7 @@ void read_hammer(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
     add_at_least(view, readings, "lower shadow", "bodies", bar.lower, 0, bar.body);
-    add_at_most(view, readings, "upper shadow", "of the range", bar.upper, 1,
-                bar.range);
+    add_at_most(view, readings, "upper shadow", "of the range", bar.upper, 1, bar.range);
     read_small_body(view, readings, &bar);
 }
 
@@ -159,18 +160,15 @@ void read_gravestone(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
     read_doji(view, readings);
-    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, 1,
-                bar.range);
+    add_at_most(view, readings, "lower shadow", "of the range", bar.lower, 1, bar.range);
 }
 
 void read_long_legged(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy bar = bar_of(view, 1);
     read_doji(view, readings);
-    add_at_least(view, readings, "upper shadow", "of the range", bar.upper, 1,
-                 bar.range);
-    add_at_least(view, readings, "lower shadow", "of the range", bar.lower, 1,
-                 bar.range);
+    add_at_least(view, readings, "upper shadow", "of the range", bar.upper, 1, bar.range);
+    add_at_least(view, readings, "lower shadow", "of the range", bar.lower, 1, bar.range);
 }
 
 void read_spinning_top(const struct shape_view *view, struct readings *readings)
@@ -197,8 +195,8 @@ void read_belt_hold(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy before = bar_of(view, 1);
     struct anatomy bar = bar_of(view, 2);
-    add_at_most(view, readings, "open above the low", "of the range", bar.open - bar.low,
-                0, bar.range);
+    add_at_most(view, readings, "open above the low", "of the range", bar.open - bar.low, 0,
+                bar.range);
     add_fact(readings, "closes above its open", bullish(&bar));
     add_long(view, readings, &bar, 1, "body");
     add_price(readings, "open, against the low before", COMPARE_BELOW, bar.open, before.low,
@@ -242,8 +240,7 @@ void read_harami_cross(const struct shape_view *view, struct readings *readings)
 {
     struct anatomy two = bar_of(view, 2);
     read_inside_body(view, readings);
-    add_at_most(view, readings, "body of bar 2", "of its range", two.body, 1,
-                two.range);
+    add_at_most(view, readings, "body of bar 2", "of its range", two.body, 1, two.range);
 }
 
 static double body_middle(const struct anatomy *bar)
@@ -269,8 +266,8 @@ void read_tweezer_bottom(const struct shape_view *view, struct readings *reading
 {
     struct anatomy one = bar_of(view, 1);
     struct anatomy two = bar_of(view, 2);
-    add_at_most(view, readings, "distance of the lows", "ATR before", fabs(two.low - one.low),
-                0, atr_before(view));
+    add_at_most(view, readings, "distance of the lows", "ATR before", fabs(two.low - one.low), 0,
+                atr_before(view));
     add_fact(readings, "bar 1 closes below its open", bearish(&one));
     add_fact(readings, "bar 2 closes above its open", bullish(&two));
 }
@@ -301,8 +298,7 @@ void read_morning_star(const struct shape_view *view, struct readings *readings)
     struct anatomy three = bar_of(view, 3);
     add_fact(readings, "bar 1 closes below its open", bearish(&one));
     add_long(view, readings, &one, 0, "body of bar 1");
-    add_at_most(view, readings, "body of bar 2", "bodies of bar 1", two.body, 1,
-                one.body);
+    add_at_most(view, readings, "body of bar 2", "bodies of bar 1", two.body, 1, one.body);
     add_price(readings, "top of body 2, against the close of bar 1", COMPARE_BELOW, body_top(&two),
               one.close, below(body_top(&two), one.close, 0));
     add_fact(readings, "bar 3 closes above its open", bullish(&three));
@@ -348,8 +344,8 @@ void read_three_white_soldiers(const struct shape_view *view, struct readings *r
              bullish(&bar[0]) && bullish(&bar[1]) && bullish(&bar[2]));
     for (int i = 0; i < 3; i++) {
         add_long(view, readings, &bar[i], 0, bodies[i]);
-        add_at_most(view, readings, closes[i], "of its range", bar[i].high - bar[i].close,
-                    1, bar[i].range);
+        add_at_most(view, readings, closes[i], "of its range", bar[i].high - bar[i].close, 1,
+                    bar[i].range);
     }
     add_fact(readings, "each opens within the body before", within);
     add_fact(readings, "each closes above the close before", rising);

@@ -5,6 +5,8 @@
 
 #include <string.h>
 
+/* One row a line or two, like a table. */
+/* clang-format off */
 #define LIMIT(title, value, top, in, text)                                                         \
     {.name = title, .missing = value, .most = top, .unit = in, .help = text}
 #define MIRRORED_LIMIT(title, mirror_title, value, top, in, text)                                  \
@@ -120,6 +122,7 @@ const struct shape shapes[] = {
      common_shape, read_outside_bar},
     {.name = NULL},
 };
+/* clang-format on */
 
 bool shape_find(const char *name, struct shape_choice *choice)
 {

@@ -26,8 +26,8 @@ struct readings {
 };
 
 enum shape_side {
-    SHAPE_LONG,    /* the row looks up, its mirror down */
-    SHAPE_NEUTRAL  /* belongs to setups of both sides */
+    SHAPE_LONG,   /* the row looks up, its mirror down */
+    SHAPE_NEUTRAL /* belongs to setups of both sides */
 };
 
 struct shape {

@@ -20,12 +20,13 @@ static int take_action(void *context, const char *const *fields, uint64_t line, 
     (void)line;
     int code = instrument_store_find(book, fields[0], &instrument, &found, error);
     if (code == ERROR_NONE && !found)
-        code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book", fields[0]);
+        code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book",
+                         fields[0]);
     if (code == ERROR_NONE)
         code = record_time(fields[1], "date", &action.date, error);
     if (code == ERROR_NONE && !action_kind_parse(fields[2], &action.kind))
-        code = error_set(error, ERROR_INPUT,
-                         "kind: found '%s'; split, dividend or roll is allowed", fields[2]);
+        code = error_set(error, ERROR_INPUT, "kind: found '%s'; split, dividend or roll is allowed",
+                         fields[2]);
     if (code == ERROR_NONE)
         code = record_number(fields[3], "value", &action.value, error);
     return code == ERROR_NONE ? action_store_put(book, instrument.id, &action, error) : code;
@@ -33,8 +34,10 @@ static int take_action(void *context, const char *const *fields, uint64_t line, 
 
 static int read_file(struct call *call, const char *path, struct error *error)
 {
-    static const struct record_column columns[] = {
-        {"instrument", true}, {"date", true}, {"kind", true}, {"value", true}};
+    static const struct record_column columns[] = {{"instrument", true},
+                                                   {"date", true},
+                                                   {"kind", true},
+                                                   {"value", true}};
     struct book *book = NULL;
     int code = book_of_call(call, BOOK_WRITE, &book, error);
     if (code == ERROR_NONE)

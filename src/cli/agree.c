@@ -13,14 +13,10 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"candle_time", "candle", COLUMN_TEXT, 0},
-    {"verdict", "who sees it", COLUMN_TEXT, 0},
-    {"criterion", "criterion", COLUMN_TEXT, 0},
-    {"measured", "measured", COLUMN_NUMBER, 4},
-    {"comparison", "", COLUMN_TEXT, 0},
-    {"limit", "limit", COLUMN_NUMBER, 4},
-    {"unit", "unit", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0}, {"candle_time", "candle", COLUMN_TEXT, 0},
+    {"verdict", "who sees it", COLUMN_TEXT, 0},   {"criterion", "criterion", COLUMN_TEXT, 0},
+    {"measured", "measured", COLUMN_NUMBER, 4},   {"comparison", "", COLUMN_TEXT, 0},
+    {"limit", "limit", COLUMN_NUMBER, 4},         {"unit", "unit", COLUMN_TEXT, 0},
 };
 
 static const char *const verdict_names[] = {"", "both", "only the person", "only the rule"};
@@ -53,8 +49,8 @@ static int take_mark(void *context, const char *const *fields, uint64_t line, st
     int code = record_time(fields[0], "date", &mark.time, error);
     if (code != ERROR_NONE)
         return code;
-    struct mark *marks =
-        array_reserve(work->marks, &work->mark_room, work->mark_count + 1, sizeof *marks);
+    struct mark *marks = array_reserve(work->marks, &work->mark_room, work->mark_count + 1,
+                                       sizeof *marks);
     if (marks == NULL)
         return error_memory(error);
     work->marks = marks;

@@ -48,15 +48,15 @@ static int list_revision(void *context, const struct revision_row *row, struct e
 static int run_listing(struct call *call, bool revisions, struct error *error)
 {
     static const struct column asides[] = {
-        {"file", "file", COLUMN_TEXT, 0},     {"hash", "hash", COLUMN_TEXT, 0},
-        {"line", "line", COLUMN_INTEGER, 0},  {"reason", "reason", COLUMN_TEXT, 0},
+        {"file", "file", COLUMN_TEXT, 0},    {"hash", "hash", COLUMN_TEXT, 0},
+        {"line", "line", COLUMN_INTEGER, 0}, {"reason", "reason", COLUMN_TEXT, 0},
         {"text", "text", COLUMN_TEXT, 0},
     };
     static const struct column revised[] = {
-        {"interval", "bars of", COLUMN_TEXT, 0},  {"time", "time", COLUMN_TEXT, 0},
-        {"open", "open", COLUMN_NUMBER, -1},      {"high", "high", COLUMN_NUMBER, -1},
-        {"low", "low", COLUMN_NUMBER, -1},        {"close", "close", COLUMN_NUMBER, -1},
-        {"volume", "volume", COLUMN_NUMBER, -1},  {"what", "what became of it", COLUMN_TEXT, 0},
+        {"interval", "bars of", COLUMN_TEXT, 0}, {"time", "time", COLUMN_TEXT, 0},
+        {"open", "open", COLUMN_NUMBER, -1},     {"high", "high", COLUMN_NUMBER, -1},
+        {"low", "low", COLUMN_NUMBER, -1},       {"close", "close", COLUMN_NUMBER, -1},
+        {"volume", "volume", COLUMN_NUMBER, -1}, {"what", "what became of it", COLUMN_TEXT, 0},
         {"file", "file", COLUMN_TEXT, 0},
     };
     struct instrument instrument;
@@ -70,8 +70,10 @@ static int run_listing(struct call *call, bool revisions, struct error *error)
         code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book", name);
     if (code == ERROR_NONE) {
         struct table table;
-        table_begin(&table, call, revisions ? "revisions" : "set_aside", revisions ? revised : asides,
-                    revisions ? sizeof revised / sizeof revised[0] : sizeof asides / sizeof asides[0],
+        table_begin(&table, call, revisions ? "revisions" : "set_aside",
+                    revisions ? revised : asides,
+                    revisions ? sizeof revised / sizeof revised[0]
+                              : sizeof asides / sizeof asides[0],
                     false);
         code = revisions ? revision_store_each(book, instrument.id, list_revision, &table, error)
                          : set_aside_store_each(book, instrument.id, list_aside, &table, error);
@@ -90,8 +92,8 @@ int command_bars(struct call *call, struct error *error)
     if (call_has(call, "set-aside") || call_has(call, "revisions"))
         return run_listing(call, call_has(call, "revisions"), error);
     static const struct column columns[] = {
-        {"time", "time", COLUMN_TEXT, 0},     {"open", "open", COLUMN_NUMBER, -1},
-        {"high", "high", COLUMN_NUMBER, -1},  {"low", "low", COLUMN_NUMBER, -1},
+        {"time", "time", COLUMN_TEXT, 0},      {"open", "open", COLUMN_NUMBER, -1},
+        {"high", "high", COLUMN_NUMBER, -1},   {"low", "low", COLUMN_NUMBER, -1},
         {"close", "close", COLUMN_NUMBER, -1}, {"volume", "volume", COLUMN_NUMBER, -1},
     };
     struct series series;

@@ -10,11 +10,11 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"table", "table", COLUMN_TEXT, 0},         {"name", "name", COLUMN_TEXT, 0},
-    {"mirror", "mirror", COLUMN_TEXT, 0},       {"number", "number", COLUMN_TEXT, 0},
-    {"default", "default", COLUMN_TEXT, 0},     {"least", "least", COLUMN_NUMBER, -1},
-    {"most", "most", COLUMN_NUMBER, -1},        {"unit", "unit", COLUMN_TEXT, 0},
-    {"help", "what it is", COLUMN_TEXT, 0},     {"source", "source", COLUMN_TEXT, 0},
+    {"table", "table", COLUMN_TEXT, 0},     {"name", "name", COLUMN_TEXT, 0},
+    {"mirror", "mirror", COLUMN_TEXT, 0},   {"number", "number", COLUMN_TEXT, 0},
+    {"default", "default", COLUMN_TEXT, 0}, {"least", "least", COLUMN_NUMBER, -1},
+    {"most", "most", COLUMN_NUMBER, -1},    {"unit", "unit", COLUMN_TEXT, 0},
+    {"help", "what it is", COLUMN_TEXT, 0}, {"source", "source", COLUMN_TEXT, 0},
 };
 
 enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
@@ -33,7 +33,8 @@ struct entry_shown {
 static const char *default_text(const struct parameter *parameter, bool mirrored,
                                 char text[NUMBER_TEXT_SIZE])
 {
-    double value = mirrored ? parameter_mirrored(parameter, parameter->missing) : parameter->missing;
+    double value = mirrored ? parameter_mirrored(parameter, parameter->missing)
+                            : parameter->missing;
     if (parameter->kind == PARAMETER_WORD)
         return "needed";
     if (parameter->kind == PARAMETER_WEEKDAYS)
@@ -113,7 +114,8 @@ static void show(struct catalogue *catalogue, const struct entry_shown *shown)
 }
 
 /* The row, and its mirror where it has one. */
-static void show_both(struct catalogue *catalogue, struct entry_shown shown, const char *mirror_help)
+static void show_both(struct catalogue *catalogue, struct entry_shown shown,
+                      const char *mirror_help)
 {
     const char *name = shown.name;
     show(catalogue, &shown);

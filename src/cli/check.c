@@ -14,9 +14,12 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0}, {"interval", "interval", COLUMN_TEXT, 0},
-    {"finding", "finding", COLUMN_TEXT, 0},       {"count", "count", COLUMN_INTEGER, 0},
-    {"of", "of", COLUMN_INTEGER, 0},              {"examples", "examples", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0},
+    {"interval", "interval", COLUMN_TEXT, 0},
+    {"finding", "finding", COLUMN_TEXT, 0},
+    {"count", "count", COLUMN_INTEGER, 0},
+    {"of", "of", COLUMN_INTEGER, 0},
+    {"examples", "examples", COLUMN_TEXT, 0},
 };
 
 /* One instrument and what was found. */
@@ -208,9 +211,11 @@ int command_check(struct call *call, struct error *error)
     if (code == ERROR_NONE && call->format == FORMAT_TEXT) {
         code = check_words(call, words, count, NULL, error);
         if (code == ERROR_NONE)
-            print_paragraph(call->out, "Findings are questions, not faults: nothing was changed. "
-                                       "Look at the examples on the chart, or against a second "
-                                       "source.", 0);
+            print_paragraph(call->out,
+                            "Findings are questions, not faults: nothing was changed. "
+                            "Look at the examples on the chart, or against a second "
+                            "source.",
+                            0);
     } else if (code == ERROR_NONE) {
         table_begin(&table, call, "findings", columns, sizeof columns / sizeof columns[0], false);
         code = check_words(call, words, count, &table, error);

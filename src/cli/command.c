@@ -143,8 +143,8 @@ static void print_options(FILE *out, const struct option_row *rows)
     for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++) {
         char left[80];
         bool output = strcmp(rows[i].name, output_option) == 0;
-        snprintf(left, sizeof left, "%s--%s%s%s", output ? "-o, " : "", rows[i].name, rows[i].value != NULL ? " " : "",
-                 rows[i].value != NULL ? rows[i].value : "");
+        snprintf(left, sizeof left, "%s--%s%s%s", output ? "-o, " : "", rows[i].name,
+                 rows[i].value != NULL ? " " : "", rows[i].value != NULL ? rows[i].value : "");
         if (text_columns(left) > LEFT_WIDTH)
             fprintf(out, "  %s\n  %*s %s\n", left, LEFT_WIDTH, "", rows[i].help);
         else

@@ -32,7 +32,10 @@ static const struct option_row measure_options[] = {
     {NULL, NULL, NULL},
 };
 
-#define EXPECT_OPTION {"expect", NULL, "exit with 1 where nothing is found"}
+#define EXPECT_OPTION                                                                              \
+    {                                                                                              \
+        "expect", NULL, "exit with 1 where nothing is found"                                       \
+    }
 
 static const struct option_row scan_options[] = {
     {"all", NULL, "the whole history, not the newest bar only"},
@@ -131,9 +134,10 @@ const struct command commands[] = {
      .run = command_demo},
     {.name = "import",
      .arguments = "FILE…",
-     .help = "Reads files of prices, and those in folders, into the book.\n"
-             "Bars, or times and prices that are made into bars of --interval. A file is imported\n"
-             "whole or not at all; a line that breaks a rule is set aside and kept with its reason.",
+     .help =
+         "Reads files of prices, and those in folders, into the book.\n"
+         "Bars, or times and prices that are made into bars of --interval. A file is imported\n"
+         "whole or not at all; a line that breaks a rule is set aside and kept with its reason.",
      .least_arguments = 1,
      .most_arguments = SIZE_MAX,
      .options = import_options,
@@ -211,9 +215,10 @@ const struct command commands[] = {
      .run = command_lists},
     {.name = "events",
      .arguments = "[show|read FILE|remove]",
-     .help = "Keeps a calendar of events, from a CSV file of yours.\nIts columns: kind, time (a date "
-             "or a UTC time), and if wanted instrument (none, or all: for every one) and note. All "
-             "lines are read or none; what is known already changes nothing.",
+     .help =
+         "Keeps a calendar of events, from a CSV file of yours.\nIts columns: kind, time (a date "
+         "or a UTC time), and if wanted instrument (none, or all: for every one) and note. All "
+         "lines are read or none; what is known already changes nothing.",
      .most_arguments = 2,
      .options = events_options,
      .run = command_events},

@@ -23,8 +23,8 @@ enum { PATH_SIZE = 4096, BOOK_WAIT_SECONDS = 10 };
 static int make_folder(const char *path, struct error *error)
 {
     struct stat status;
-    if (mkdir(path, 0777) == 0 || (errno == EEXIST && stat(path, &status) == 0 &&
-                                   S_ISDIR(status.st_mode)))
+    if (mkdir(path, 0777) == 0 ||
+        (errno == EEXIST && stat(path, &status) == 0 && S_ISDIR(status.st_mode)))
         return ERROR_NONE;
     return error_set(error, ERROR_MACHINE, "%s: cannot make this folder: %s", path,
                      strerror(errno));
@@ -64,7 +64,9 @@ static int save_actions(struct book *book, int64_t instrument, const struct demo
     static const struct {
         enum demo_event_kind event;
         enum action_kind action;
-    } kinds[] = {{DEMO_SPLIT, ACTION_SPLIT}, {DEMO_DIVIDEND, ACTION_DIVIDEND}, {DEMO_ROLL, ACTION_ROLL}};
+    } kinds[] = {{DEMO_SPLIT, ACTION_SPLIT},
+                 {DEMO_DIVIDEND, ACTION_DIVIDEND},
+                 {DEMO_ROLL, ACTION_ROLL}};
     int code = ERROR_NONE;
     for (size_t e = 0; e < series->event_count; e++) {
         const struct demo_event *event = &series->events[e];
@@ -191,8 +193,7 @@ static int run_words(struct call *call, char **words, int count, struct error *e
     fprintf(call->out, "\n\n");
     fflush(call->out);
     int status = command_line(count, words, call->out, call->messages);
-    return status <= 1 ? ERROR_NONE
-                       : error_set(error, status, "%s %s failed", words[0], words[1]);
+    return status <= 1 ? ERROR_NONE : error_set(error, status, "%s %s failed", words[0], words[1]);
 }
 
 static int run_main_job(struct call *call, const char *dir, char *book, struct error *error)
@@ -202,10 +203,10 @@ static int run_main_job(struct call *call, const char *dir, char *book, struct e
          quiet[] = "--quiet", setup[] = "--setup", name[] = "low-inverted-hammer",
          since[] = "--from=2024-01-01", list[] = "--list", reedlands[] = "reedlands",
          book_option[] = "--book", goods[] = "cut-rush", date[] = "2024-11-01", output[] = "-o";
-    char *scan_words[] = {program, scan,  list, reedlands, setup, name,
+    char *scan_words[] = {program, scan,  list,  reedlands,   setup, name,
                           all,     since, quiet, book_option, book};
-    char *case_words[] = {program, picture, goods,       date, setup, name,
-                          output,  sheet,   book_option, book};
+    char *case_words[] = {program, picture, goods, date,        setup,
+                          name,    output,  sheet, book_option, book};
     if (snprintf(sheet, sizeof sheet, "%s/case.svg", dir) >= PATH_SIZE)
         return error_set(error, ERROR_USAGE, "--dir: the path is too long");
     int code = run_words(call, scan_words, sizeof scan_words / sizeof scan_words[0], error);

@@ -64,8 +64,10 @@ static int copy_field(char *to, size_t size, const char *field, const char *colu
 {
     size_t length = field != NULL ? strlen(field) : 0;
     if (length >= size || !text_is_utf8(field != NULL ? field : "", length))
-        return error_set(error, ERROR_INPUT, "%s: found '%.60s'; UTF-8 of at most %zu bytes is "
-                         "allowed", column, field, size - 1);
+        return error_set(error, ERROR_INPUT,
+                         "%s: found '%.60s'; UTF-8 of at most %zu bytes is "
+                         "allowed",
+                         column, field, size - 1);
     memcpy(to, field != NULL ? field : "", length);
     to[length] = '\0';
     return ERROR_NONE;
@@ -85,7 +87,8 @@ static int take_row(void *context, const char *const *fields, uint64_t line, str
         code = record_time(fields[1], "time", &event.time, error);
     event.dated = code == ERROR_NONE && strlen(fields[1]) == 10;
     if (code == ERROR_NONE)
-        code = copy_field(event.instrument, sizeof event.instrument, instrument, "instrument", error);
+        code = copy_field(event.instrument, sizeof event.instrument, instrument, "instrument",
+                          error);
     if (code == ERROR_NONE)
         code = copy_field(event.note, sizeof event.note, fields[3], "note", error);
     if (code == ERROR_NONE)
@@ -97,8 +100,10 @@ static int take_row(void *context, const char *const *fields, uint64_t line, str
 
 static int read_file(struct call *call, struct book *book, const char *path, struct error *error)
 {
-    static const struct record_column file_columns[] = {
-        {"kind", true}, {"time", true}, {"instrument", false}, {"note", false}};
+    static const struct record_column file_columns[] = {{"kind", true},
+                                                        {"time", true},
+                                                        {"instrument", false},
+                                                        {"note", false}};
     struct reading_in in = {.book = book};
     int code = book_begin(book, "reading events", error);
     if (code != ERROR_NONE)
@@ -133,15 +138,19 @@ int command_events(struct call *call, struct error *error)
     bool removes = strcmp(word, "remove") == 0;
     bool reads = strcmp(word, "read") == 0;
     if (!removes && !reads && strcmp(word, "show") != 0)
-        return error_set(error, ERROR_USAGE, "events: found '%s'; show, read FILE or remove is "
-                         "allowed", word);
+        return error_set(error, ERROR_USAGE,
+                         "events: found '%s'; show, read FILE or remove is "
+                         "allowed",
+                         word);
     if (call->argument_count != (reads ? 2 : call->argument_count > 0 ? 1 : 0))
-        return error_set(error, ERROR_USAGE, reads ? "events: read needs one FILE"
-                                                   : "events: %s takes no more words", word);
+        return error_set(error, ERROR_USAGE,
+                         reads ? "events: read needs one FILE" : "events: %s takes no more words",
+                         word);
     int code = take_choice(call, &choice, error);
     if (code == ERROR_NONE && removes && choice.kind == NULL && choice.instrument == NULL &&
         choice.from == INT64_MIN && choice.to == INT64_MAX)
-        code = error_set(error, ERROR_USAGE, "events: say which to remove with --kind, "
+        code = error_set(error, ERROR_USAGE,
+                         "events: say which to remove with --kind, "
                          "--instrument, --from or --to");
     if (code != ERROR_NONE)
         return code;

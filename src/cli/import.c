@@ -29,9 +29,9 @@ struct files {
 struct work {
     struct call *call;
     struct progress progress;
-    size_t at;    /* files done */
+    size_t at; /* files done */
     size_t count;
-    uint64_t set_aside;     /* of this file */
+    uint64_t set_aside; /* of this file */
     uint64_t contradicted;
 };
 
@@ -125,8 +125,10 @@ static void first_difference(const struct bar *old, const struct bar *new, const
     const struct {
         const char *name;
         double old, new;
-    } values[] = {{"open", old->open, new->open},   {"high", old->high, new->high},
-                  {"low", old->low, new->low},      {"close", old->close, new->close},
+    } values[] = {{"open", old->open, new->open},
+                  {"high", old->high, new->high},
+                  {"low", old->low, new->low},
+                  {"close", old->close, new->close},
                   {"volume", old->volume, new->volume}};
     int i = 0;
     while (i < 4 && values[i].old == values[i].new)
@@ -180,9 +182,11 @@ static int read_dates(struct call *call, struct import_options *options, struct 
     }
     if (text == NULL)
         return ERROR_NONE;
-    return error_set(error, ERROR_USAGE,
-                     "--date-format: found '%s'; dmy, mdy or ymd (the order of day, month and year) is "
-                     "allowed", text);
+    return error_set(
+        error, ERROR_USAGE,
+        "--date-format: found '%s'; dmy, mdy or ymd (the order of day, month and year) is "
+        "allowed",
+        text);
 }
 
 static int read_options(struct call *call, struct import_options *options, struct error *error)
@@ -195,19 +199,25 @@ static int read_options(struct call *call, struct import_options *options, struc
                                        .now = (int64_t)time(NULL)};
     if (interval != NULL && !interval_parse(interval, &options->interval))
         return error_set(error, ERROR_USAGE,
-                         "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed", interval);
+                         "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed",
+                         interval);
     int code = call_number(call, "tick", 1e-15, 1e15, 0, &options->tick, error);
     if (code == ERROR_NONE && options->tick > 0 && !tick_from_number(&tick, options->tick))
-        code = error_set(error, ERROR_USAGE, "--tick: found '%s'; a decimal of at most 15 places is allowed",
+        code = error_set(error, ERROR_USAGE,
+                         "--tick: found '%s'; a decimal of at most 15 places is allowed",
                          call_option(call, "tick"));
     return code == ERROR_NONE ? read_dates(call, options, error) : code;
 }
 
 static const struct column columns[] = {
-    {"file", "file", COLUMN_TEXT, 0},          {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"interval", "bars of", COLUMN_TEXT, 0},   {"lines", "lines", COLUMN_INTEGER, 0},
-    {"added", "added", COLUMN_INTEGER, 0},     {"known", "there already", COLUMN_INTEGER, 0},
-    {"replaced", "replaced", COLUMN_INTEGER, 0}, {"kept_out", "kept out", COLUMN_INTEGER, 0},
+    {"file", "file", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0},
+    {"interval", "bars of", COLUMN_TEXT, 0},
+    {"lines", "lines", COLUMN_INTEGER, 0},
+    {"added", "added", COLUMN_INTEGER, 0},
+    {"known", "there already", COLUMN_INTEGER, 0},
+    {"replaced", "replaced", COLUMN_INTEGER, 0},
+    {"kept_out", "kept out", COLUMN_INTEGER, 0},
     {"set_aside", "set aside", COLUMN_INTEGER, 0},
 };
 
@@ -232,10 +242,11 @@ static void say_readjusted(struct call *call, const char *path, const struct imp
     char value[NUMBER_TEXT_SIZE];
     time_format(time, result->before, interval_is_dated(result->interval));
     snprintf(value, sizeof value, "%.6g", result->factor);
-    call_say(call,
-             "%s: before %s its prices are those of the book %s %s: the file has been adjusted since; "
-             "that was taken back, and the book keeps prices as traded",
-             path, time, result->by_ratio ? "times" : "plus", value);
+    call_say(
+        call,
+        "%s: before %s its prices are those of the book %s %s: the file has been adjusted since; "
+        "that was taken back, and the book keeps prices as traded",
+        path, time, result->by_ratio ? "times" : "plus", value);
 }
 
 static void say_rest(struct work *work, const char *path, const struct import_result *result)
@@ -257,7 +268,8 @@ static void say_rest(struct work *work, const char *path, const struct import_re
 /* A file that cannot be read is said and left out; the others go on. A book or
  * a machine that fails ends it. */
 static int import_all(struct work *work, struct book *book, const struct files *files,
-                      const struct import_options *options, struct table *table, struct error *error)
+                      const struct import_options *options, struct table *table,
+                      struct error *error)
 {
     const struct import_watch watch = {work, say_fault, say_contradiction, show_progress};
     size_t refused = 0;

@@ -102,9 +102,8 @@ static void begin_table(struct table *table, struct column columns[FIELD_LIMIT +
 {
     columns[0] = (struct column){"instrument", "instrument", COLUMN_TEXT, 0};
     for (size_t i = 0; i < field_count(); i++)
-        columns[i + 1] =
-            (struct column){record_fields[i].name, record_fields[i].name,
-                            record_fields[i].number ? COLUMN_NUMBER : COLUMN_TEXT, -1};
+        columns[i + 1] = (struct column){record_fields[i].name, record_fields[i].name,
+                                         record_fields[i].number ? COLUMN_NUMBER : COLUMN_TEXT, -1};
     table_begin(table, call, "instruments", columns, field_count() + 1, false);
 }
 
@@ -190,7 +189,8 @@ static int one_instrument(struct call *call, struct book *book, bool may_write, 
     if (!found && !call_has(call, "new"))
         return error_set(error, ERROR_INPUT,
                          "%s: there is no such instrument in the book; 'instrument' lists them, "
-                         "--new makes one", name);
+                         "--new makes one",
+                         name);
     if (found && call_has(call, "new"))
         return error_set(error, ERROR_INPUT, "%s: is in the book already", name);
     if (!found && !instrument_init(&record.instrument, name))

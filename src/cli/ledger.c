@@ -104,11 +104,12 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
         table_begin(&table, call, "tries", columns, COLUMN_COUNT, false);
         for (size_t i = 0; i < ledger->count; i++)
             put_line(&table, &ledger->lines[i], adjusted[i]);
-        code = table_end(&table,
-                         "Every row is a try whose outcome was shown, or was about to be. The more "
-                         "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
-                         "after Benjamini and Hochberg over\nthese rows. Not advice.",
-                         error);
+        code =
+            table_end(&table,
+                      "Every row is a try whose outcome was shown, or was about to be. The more "
+                      "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
+                      "after Benjamini and Hochberg over\nthese rows. Not advice.",
+                      error);
     }
     free(adjusted);
     return code;
@@ -202,12 +203,13 @@ static int say_seal(struct call *call, struct book *book, struct error *error)
     if (day == INT64_MAX)
         print_paragraph(call->out, "Nothing is sealed: every study sees all bars.", 0);
     else
-        fprintf(call->out, "Bars from %s on are sealed: no outcome looks at them. scan sees them.\n",
-                date);
-    print_paragraph(call->out,
-                    "A seal guards an honest person against a slip; nothing on one's own machine can "
-                    "do more.",
-                    0);
+        fprintf(call->out,
+                "Bars from %s on are sealed: no outcome looks at them. scan sees them.\n", date);
+    print_paragraph(
+        call->out,
+        "A seal guards an honest person against a slip; nothing on one's own machine can "
+        "do more.",
+        0);
     return ERROR_NONE;
 }
 
@@ -220,10 +222,11 @@ static int freeze(struct call *call, struct book *book, struct error *error)
     const char *name = call_has(call, "as") ? call_option(call, "as") : setup.name;
     code = frozen_add(book, name, &setup, clock_now(), error);
     if (code == ERROR_NONE)
-        fprintf(call->out,
-                "%s is frozen as it is now. 'study --forward %s' judges it on bars that come later, "
-                "and on no others.\n",
-                setup.name, name);
+        fprintf(
+            call->out,
+            "%s is frozen as it is now. 'study --forward %s' judges it on bars that come later, "
+            "and on no others.\n",
+            setup.name, name);
     setup_free(&setup);
     return code;
 }

@@ -34,7 +34,8 @@ static int show_all(struct call *call, struct book *book, struct error *error)
 
 static int no_such_list(const char *name, struct error *error)
 {
-    return error_set(error, ERROR_INPUT, "there is no list '%s' in the book; 'lists' shows all", name);
+    return error_set(error, ERROR_INPUT, "there is no list '%s' in the book; 'lists' shows all",
+                     name);
 }
 
 static int show_list(struct call *call, struct book *book, const char *name, struct error *error)
@@ -127,8 +128,10 @@ static int check_words(const struct call *call, const struct list_change *change
     size_t count = call->argument_count;
     const char *word = call->arguments[0];
     if (change->word == NULL && strcmp(word, "show") != 0)
-        return error_set(error, ERROR_USAGE, "lists: found '%s'; show, make, add or remove is "
-                         "allowed", word);
+        return error_set(error, ERROR_USAGE,
+                         "lists: found '%s'; show, make, add or remove is "
+                         "allowed",
+                         word);
     if (change->word == NULL && count > 2)
         return error_set(error, ERROR_USAGE, "lists: show takes one list");
     if (change->word != NULL && count < 2)

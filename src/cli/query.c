@@ -14,15 +14,9 @@ static void put_cell(struct table *table, struct query *query, int column)
     struct text text;
     size_t length;
     switch (query_type(query, column)) {
-    case QUERY_INTEGER:
-        table_integer(table, statement_integer(&query->statement, column));
-        break;
-    case QUERY_NUMBER:
-        table_number(table, statement_number(&query->statement, column));
-        break;
-    case QUERY_TEXT:
-        table_text(table, statement_text(&query->statement, column));
-        break;
+    case QUERY_INTEGER: table_integer(table, statement_integer(&query->statement, column)); break;
+    case QUERY_NUMBER: table_number(table, statement_number(&query->statement, column)); break;
+    case QUERY_TEXT: table_text(table, statement_text(&query->statement, column)); break;
     case QUERY_BYTES:
         text_init(&text);
         statement_bytes(&query->statement, column, &length);
@@ -30,8 +24,7 @@ static void put_cell(struct table *table, struct query *query, int column)
         table_text(table, text.bytes);
         text_free(&text);
         break;
-    case QUERY_NULL:
-        table_text(table, NULL);
+    case QUERY_NULL: table_text(table, NULL);
     }
 }
 

@@ -199,8 +199,8 @@ static int take_dividends(struct rules_case *opened, struct error *error)
     if (opened->flows == NULL)
         return error_memory(error);
     for (size_t i = 0; i < series->dividend_count; i++)
-        opened->flows[i] =
-            (struct cash_flow){series->dividends[i].date, series->dividends[i].value};
+        opened->flows[i] = (struct cash_flow){series->dividends[i].date,
+                                              series->dividends[i].value};
     return ERROR_NONE;
 }
 
@@ -210,7 +210,8 @@ static void look_provisionally(struct call *call, const char *word, struct serie
     if (!series->bars.last_is_partial || !call_offers(call, "provisional") ||
         !call_has(call, "provisional"))
         return;
-    call_say(call, "%s: the last bar is partial and is taken as it stands; it may still change", word);
+    call_say(call, "%s: the last bar is partial and is taken as it stands; it may still change",
+             word);
     series->bars.last_is_partial = false;
 }
 

@@ -127,9 +127,8 @@ static int load_stored(struct book *book, const char *word, struct series *serie
     if (code == ERROR_NONE) {
         chosen = choose(stored, count, instrument->interval, wanted);
         if (chosen == NULL)
-            code = error_set(error, ERROR_INPUT,
-                             "%s: the book has no bars of it%s; import some", word,
-                             count > 0 ? " that short" : "");
+            code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s; import some",
+                             word, count > 0 ? " that short" : "");
     }
     if (code == ERROR_NONE)
         code = bars_store_load(book, chosen, INT64_MIN, INT64_MAX, &series->bars, error);
@@ -155,7 +154,8 @@ static int read_adjustment(struct call *call, enum adjustment *adjustment, struc
     }
     if (text == NULL)
         return ERROR_NONE;
-    return error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed", text);
+    return error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed",
+                     text);
 }
 
 /* Keeps the dividends of the actions for the positions that receive them; a
@@ -243,12 +243,13 @@ static int open_stored(struct call *call, const char *word, struct series *serie
     const char *at = strrchr(word, '@');
     size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
     if (at != NULL && !interval_parse(at + 1, &wanted))
-        return error_set(error, ERROR_USAGE,
-                         "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed",
-                         word, at + 1);
+        return error_set(
+            error, ERROR_USAGE,
+            "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed", word,
+            at + 1);
     if (call->book == NULL || access(call->book, F_OK) != 0)
-        return error_set(error, ERROR_INPUT, "%s: there is no such file, and no book to look it up in",
-                         word);
+        return error_set(error, ERROR_INPUT,
+                         "%s: there is no such file, and no book to look it up in", word);
     if (length == 0 || length >= sizeof name)
         return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
     memcpy(name, word, length);
@@ -286,7 +287,8 @@ static int open_file(struct call *call, const char *path, struct series *series,
 {
     const char *zone = call_option(call, "zone");
     if (!name_from_path(path, &series->instrument))
-        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument", path);
+        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument",
+                         path);
     if (zone != NULL)
         snprintf(series->instrument.zone, sizeof series->instrument.zone, "%s", zone);
     int code = load_file(call, path, series, wanted, error);
@@ -368,15 +370,15 @@ static int add_members(struct call *call, const char *list, char ***words, size_
     if (code == ERROR_NONE)
         code = list_store_members(book, list, &members, &member_count, &found, error);
     if (code == ERROR_NONE && !found)
-        code = error_set(error, ERROR_INPUT, "--list: there is no list '%s' in the book; 'lists' shows all", list);
+        code = error_set(error, ERROR_INPUT,
+                         "--list: there is no list '%s' in the book; 'lists' shows all", list);
     for (size_t i = 0; code == ERROR_NONE && i < member_count; i++)
         code = add_word(words, count, capacity, members[i], error);
     series_words_free(members, member_count);
     return book_done(book, code, error);
 }
 
-int series_words(struct call *call, size_t first, char ***words, size_t *count,
-                 struct error *error)
+int series_words(struct call *call, size_t first, char ***words, size_t *count, struct error *error)
 {
     *count = 0;
     *words = NULL;

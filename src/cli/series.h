@@ -12,9 +12,9 @@
 struct series {
     struct instrument instrument;
     struct bars bars;
-    size_t set_aside;  /* lines of the file that broke a rule, each already said */
-    bool tick_assumed; /* the tick is the smallest step seen; already said */
-    bool ended;        /* the instrument itself has ended at its last bar */
+    size_t set_aside;       /* lines of the file that broke a rule, each already said */
+    bool tick_assumed;      /* the tick is the smallest step seen; already said */
+    bool ended;             /* the instrument itself has ended at its last bar */
     struct interval finest; /* of the shortest bars that the book has of it; NONE for a file */
     /* Dividends that the prices do not hold, in units of the bars, oldest first. */
     struct action *dividends;

@@ -1,6 +1,6 @@
 /* The setup file's own tools. */
-#include "cli/commands.h"
 #include "setup/setup.h"
+#include "cli/commands.h"
 
 #include <string.h>
 

@@ -40,7 +40,8 @@ int study_compare(struct study_call *work, struct error *error)
         code = tries_enter(work->call, &work->tries, "compare", setups[s], work->series, NULL,
                            work->count, error);
     if (code == ERROR_NONE)
-        code = comparison_run(&comparison, setups, work->series, work->count, &work->options, error);
+        code = comparison_run(&comparison, setups, work->series, work->count, &work->options,
+                              error);
     if (code == ERROR_NONE)
         code = print_comparison(work, &comparison, error);
     setup_free(&second);

@@ -67,8 +67,10 @@ static int write_report(struct study_call *work, const struct text *setup,
     if (code == ERROR_NONE)
         code = typesetter_new(&typesetter, error);
     if (code == ERROR_NONE)
-        code = (ends_in(path, ".pdf") ? study_report_pdf : study_report_html)(
-            &report, &work->study, &work->setup, study_counted(work), &facts, typesetter, error);
+        code = (ends_in(path, ".pdf") ? study_report_pdf
+                                      : study_report_html)(&report, &work->study, &work->setup,
+                                                           study_counted(work), &facts, typesetter,
+                                                           error);
     if (code == ERROR_NONE)
         code = file_write(path, &report, error);
     typesetter_free(typesetter);

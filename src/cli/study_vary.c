@@ -34,8 +34,7 @@ static const struct named_number *find_number(const struct named_number *numbers
     return NULL;
 }
 
-static void cell(struct text *cells, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
+static void cell(struct text *cells, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 static void cell(struct text *cells, const char *format, ...)
 {
@@ -179,10 +178,11 @@ static int vary_named(struct study_call *work, const char *names, struct text *j
             return error->code;
         at += length + (at[length] == ',');
         if (*at != '\0' && found == 1)
-            return error_set(error, ERROR_USAGE,
-                             "--vary: found '%s'; one number, two with a comma between them, or all "
-                             "is allowed",
-                             names);
+            return error_set(
+                error, ERROR_USAGE,
+                "--vary: found '%s'; one number, two with a comma between them, or all "
+                "is allowed",
+                names);
     }
     return vary(work, chosen, found, 0, json, error);
 }

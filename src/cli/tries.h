@@ -9,11 +9,11 @@
 
 /* A command's dealings with the book; all zeroes: none yet. */
 struct tries {
-    struct book *book;                  /* NULL: no book is known, so there is no ledger */
-    int64_t id;                         /* of this try, once entered */
+    struct book *book; /* NULL: no book is known, so there is no ledger */
+    int64_t id;        /* of this try, once entered */
     bool sealed;
     char sealed_from[CALENDAR_TEXT_SIZE];
-    char last_day[CALENDAR_TEXT_SIZE];  /* the day before, for --to */
+    char last_day[CALENDAR_TEXT_SIZE]; /* the day before, for --to */
 };
 
 /* Opens the book, made where there is none, and bounds the call's --to by the

@@ -31,16 +31,15 @@ bool demo_day_open(int64_t day, bool round_the_clock)
         int month;
         int day;
         bool currencies_too;
-    } holidays[] = {
-        {1, 1, true}, {5, 3, false}, {11, 9, false}, {12, 25, true}, {12, 26, false}};
+    } holidays[] = {{1, 1, true}, {5, 3, false}, {11, 9, false}, {12, 25, true}, {12, 26, false}};
     if (weekday_of_day(day) >= 5)
         return false;
     struct civil_time civil = civil_of_day(day);
     for (size_t i = 0; i < sizeof holidays / sizeof holidays[0]; i++)
         if (civil.month == holidays[i].month && civil.day == holidays[i].day)
             return round_the_clock && !holidays[i].currencies_too;
-    bool lantern_monday =
-        civil.month == 8 && weekday_of_day(day) == 0 && civil.day > 7 && civil.day <= 14;
+    bool lantern_monday = civil.month == 8 && weekday_of_day(day) == 0 && civil.day > 7 &&
+                          civil.day <= 14;
     return round_the_clock || !lantern_monday;
 }
 

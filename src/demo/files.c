@@ -22,11 +22,16 @@ static const struct {
     const char *date;
     enum bad_kind kind;
 } bad_lines[] = {
-    {"cut-rush", "2011-06-15", BAD_HIGH},        {"cut-rush", "2016-03-09", BAD_PAGE},
-    {"smoked-eel", "2012-10-03", BAD_DOUBLE},    {"smoked-eel", "2018-02-28", BAD_DATE},
-    {"corrowen-mills", "2014-04-16", BAD_WORD},  {"marrowick-bank", "2013-09-11", BAD_SHORT},
-    {"marrowick-bank", "2020-05-20", BAD_HIGH},  {"dunnock-stores", "2017-01-18", BAD_BACK},
-    {"rdm-qyd", "2015-11-25", BAD_WORD},         {"rdm-qyd", "2021-07-07", BAD_DOUBLE},
+    {"cut-rush", "2011-06-15", BAD_HIGH},
+    {"cut-rush", "2016-03-09", BAD_PAGE},
+    {"smoked-eel", "2012-10-03", BAD_DOUBLE},
+    {"smoked-eel", "2018-02-28", BAD_DATE},
+    {"corrowen-mills", "2014-04-16", BAD_WORD},
+    {"marrowick-bank", "2013-09-11", BAD_SHORT},
+    {"marrowick-bank", "2020-05-20", BAD_HIGH},
+    {"dunnock-stores", "2017-01-18", BAD_BACK},
+    {"rdm-qyd", "2015-11-25", BAD_WORD},
+    {"rdm-qyd", "2021-07-07", BAD_DOUBLE},
     {"quayside-50-future", "2019-08-21", BAD_BACK},
 };
 
@@ -104,7 +109,8 @@ void demo_daily_csv(struct text *text, const struct demo_series *series)
 {
     const struct bars *bars = &series->daily;
     bool with_volume = series->row->kind != MARKET_CURRENCY;
-    text_append(text, with_volume ? "date,open,high,low,close,volume\n" : "date,open,high,low,close\n");
+    text_append(text,
+                with_volume ? "date,open,high,low,close,volume\n" : "date,open,high,low,close\n");
     for (size_t i = 0; i < bars->count; i++) {
         struct bar bar = bars_at(bars, i);
         append_date(text, bar.time, true);
@@ -125,7 +131,8 @@ void demo_hourly_csv(struct text *text, const struct demo_series *series)
 {
     const struct bars *bars = &series->hourly;
     bool with_volume = series->row->kind != MARKET_CURRENCY;
-    text_append(text, with_volume ? "time,open,high,low,close,volume\n" : "time,open,high,low,close\n");
+    text_append(text,
+                with_volume ? "time,open,high,low,close,volume\n" : "time,open,high,low,close\n");
     for (size_t i = 0; i < bars->count; i++) {
         struct bar bar = bars_at(bars, i);
         append_date(text, bar.time, false);

@@ -30,8 +30,8 @@ struct demo_series {
     const struct demo_row *row;
     struct instrument instrument; /* interval: daily; zone UTC */
     struct bars daily;
-    struct bars hourly;           /* empty where the row has none */
-    struct demo_event *events;    /* splits, dividends, rolls, the end, by date */
+    struct bars hourly;        /* empty where the row has none */
+    struct demo_event *events; /* splits, dividends, rolls, the end, by date */
     size_t event_count;
     size_t event_room;
 };

@@ -23,17 +23,17 @@ struct demo_row {
     const char *name;
     enum market_kind kind;
     enum demo_group group;
-    const char *currency;    /* invented letters, like the currencies themselves */
+    const char *currency; /* invented letters, like the currencies themselves */
     double point_value;
     double tick;
     double first_price;
-    double volatility;       /* standard deviation of a year's log move */
-    double drift;            /* expected log move of a year */
-    double market_share;     /* share of the variance that all instruments have in common */
-    double group_share;      /* and that the group has in common */
-    double dividend;         /* share of the price paid once a year, 0: none */
-    bool planted;            /* rises after a low inverted hammer */
-    bool hourly;             /* hourly bars of the last years as well */
+    double volatility;   /* standard deviation of a year's log move */
+    double drift;        /* expected log move of a year */
+    double market_share; /* share of the variance that all instruments have in common */
+    double group_share;  /* and that the group has in common */
+    double dividend;     /* share of the price paid once a year, 0: none */
+    bool planted;        /* rises after a low inverted hammer */
+    bool hourly;         /* hourly bars of the last years as well */
 };
 
 extern const struct demo_row demo_roster[];

@@ -29,7 +29,7 @@ struct walk {
     double price;          /* unrounded, as quoted */
     double own_volatility; /* own part of the log volatility, variance 1 */
     double atr;
-    int plant_left;        /* days for which the planted effect goes on */
+    int plant_left; /* days for which the planted effect goes on */
     int stale_left;
     int64_t silent_until;
     bool ended;
@@ -37,9 +37,7 @@ struct walk {
 
 static double night_share(const struct demo_row *row)
 {
-    return row->kind == MARKET_SHARE      ? 0.25
-           : row->kind == MARKET_CURRENCY ? 0.02
-                                          : 0.15;
+    return row->kind == MARKET_SHARE ? 0.25 : row->kind == MARKET_CURRENCY ? 0.02 : 0.15;
 }
 
 static double rounded(const struct walk *walk, double price)
@@ -118,8 +116,8 @@ static int pay_and_roll(struct walk *walk, int64_t day, struct error *error)
 static double day_deviation(struct walk *walk, size_t d)
 {
     static const double keep = volatility_persistence;
-    walk->own_volatility =
-        keep * walk->own_volatility + sqrt(1 - keep * keep) * random_normal(&walk->stream);
+    walk->own_volatility = keep * walk->own_volatility +
+                           sqrt(1 - keep * keep) * random_normal(&walk->stream);
     double mixed = sqrt(volatility_common) * walk->market->log_volatility[d] +
                    sqrt(1 - volatility_common) * walk->own_volatility;
     double log_part = volatility_spread * mixed - volatility_spread * volatility_spread;
@@ -192,8 +190,12 @@ static int trade_day(struct walk *walk, size_t d, double deviation, struct bar *
         drift += PLANT_DRIFT * deviation;
     bool with_hours = wants_hours(walk, walk->market->day[d]);
     for (size_t h = 0; h < hours; h++) {
-        struct bar hour = {first_second + (int64_t)h * 3600, walk->price, walk->price,
-                           walk->price,                     walk->price, NAN};
+        struct bar hour = {first_second + (int64_t)h * 3600,
+                           walk->price,
+                           walk->price,
+                           walk->price,
+                           walk->price,
+                           NAN};
         for (size_t s = 0; s < steps_an_hour; s++) {
             double move = step * shared_step(walk, d, 1 + h * steps_an_hour + s);
             walk->price *= exp(move + drift / DEMO_STEPS_A_DAY);
@@ -280,8 +282,11 @@ int demo_series_make(const struct demo_market *market, size_t index, struct demo
     series->daily.interval = (struct interval){INTERVAL_DAY, 1};
     series->hourly.interval = (struct interval){INTERVAL_HOUR, 1};
     name_instrument(series, row);
-    struct walk walk = {
-        .market = market, .row = row, .series = series, .price = row->first_price, .atr = NAN};
+    struct walk walk = {.market = market,
+                        .row = row,
+                        .series = series,
+                        .price = row->first_price,
+                        .atr = NAN};
     random_start(&walk.stream, market->seed, index);
     walk.own_volatility = random_normal(&walk.stream);
     int code = ERROR_NONE;

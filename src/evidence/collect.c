@@ -134,7 +134,7 @@ struct gathering {
     size_t index;
     const struct date_grid *grid;
     struct sheet *sheet;
-    struct setup_view view;        /* the setup as it is */
+    struct setup_view view; /* the setup as it is */
     struct setup_view no_targets;
     struct setup_view no_place;
     const double *atr;
@@ -190,8 +190,8 @@ static bool add_followed(struct gathering *gathering, size_t arm, size_t t)
     for (size_t h = 0; h < FOLLOWED_COUNT; h++) {
         size_t later = t + followed_bars[h];
         bool known = later < sheet_count(gathering->sheet) && atr > 0;
-        added->move[h] =
-            known ? direction(gathering) * (bars->close[later] - bars->close[t]) / atr : NAN;
+        added->move[h] = known ? direction(gathering) * (bars->close[later] - bars->close[t]) / atr
+                               : NAN;
     }
     return true;
 }
@@ -231,11 +231,10 @@ static bool add_confirmations(struct gathering *gathering, const struct candle *
         struct signal signal = signal_of(&view, candle);
         if (signal.state != SIGNAL_GIVEN)
             continue;
-        bool held = criterion_holds(&gathering->view, &setup->confirm.list[k], candle,
-                                    signal.at) == TRUTH_YES;
-        if (!add_to_arm(gathering,
-                        &gathering->collected->confirm[k][held ? ARM_SETUP : ARM_OTHERS], &view,
-                        &signal))
+        bool held = criterion_holds(&gathering->view, &setup->confirm.list[k], candle, signal.at) ==
+                    TRUTH_YES;
+        if (!add_to_arm(gathering, &gathering->collected->confirm[k][held ? ARM_SETUP : ARM_OTHERS],
+                        &view, &signal))
             return false;
     }
     return true;
@@ -339,12 +338,12 @@ static int gather_trades(struct gathering *gathering, bool *in_doubt)
     return code;
 }
 
-static int sum_trades(const struct setup_view *view, const struct study_series *series,
-                      double *sum, size_t *closed, struct error *error)
+static int sum_trades(const struct setup_view *view, const struct study_series *series, double *sum,
+                      size_t *closed, struct error *error)
 {
     struct trades trades;
-    int code = trades_find(view, &series->terms, series->first, sheet_count(view->plain), false, &trades,
-                           error);
+    int code = trades_find(view, &series->terms, series->first, sheet_count(view->plain), false,
+                           &trades, error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         if (!trade_closed(trades.list[i].reason))
             continue;

@@ -36,13 +36,13 @@ struct followed_move {
 };
 
 struct collected {
-    struct list trades;                                /* struct study_trade */
+    struct list trades; /* struct study_trade */
     double same_bar_sum[SAME_BAR_COUNT];
     size_t same_bar_closed[SAME_BAR_COUNT];
     struct collected_arm candle[ARM_COUNT];
     struct collected_arm place[ARM_COUNT];
     struct collected_arm confirm[CONFIRM_LIMIT][ARM_COUNT];
-    struct list followed[ARM_COUNT];                   /* struct followed_move */
+    struct list followed[ARM_COUNT]; /* struct followed_move */
     size_t candidates;
     size_t shapes;
     size_t signals;
@@ -54,16 +54,15 @@ struct collected {
 /* Setups made once for a study, all sharing the lists of the first. */
 struct study_setups {
     const struct setup *setup;
-    struct setup without_targets;             /* for reach: only stop and time end a trade */
+    struct setup without_targets; /* for reach: only stop and time end a trade */
     struct setup same_bar[SAME_BAR_COUNT];
-    struct setup without[CONFIRM_LIMIT];      /* one confirmation fewer */
-    struct criterion *kept[CONFIRM_LIMIT];    /* their lists, the array alone */
+    struct setup without[CONFIRM_LIMIT];   /* one confirmation fewer */
+    struct criterion *kept[CONFIRM_LIMIT]; /* their lists, the array alone */
     struct setup without_place;
-    double floor_atr;                         /* least range of the shape, in ATR before */
+    double floor_atr; /* least range of the shape, in ATR before */
 };
 
-int study_setups_init(struct study_setups *setups, const struct setup *setup,
-                      struct error *error);
+int study_setups_init(struct study_setups *setups, const struct setup *setup, struct error *error);
 void study_setups_free(struct study_setups *setups);
 
 void collected_init(struct collected *collected);

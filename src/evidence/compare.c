@@ -9,12 +9,12 @@
 
 /* One candidate of either setup, with what each made of it. */
 struct pair {
-    size_t date;      /* of the candle */
-    double r[2];      /* 0 where there was no trade; NaN: still open */
+    size_t date; /* of the candle */
+    double r[2]; /* 0 where there was no trade; NaN: still open */
     bool closed[2];
     double against_atr[2];
     double against_r[2];
-    size_t held;      /* bars from the candle to the later exit */
+    size_t held; /* bars from the candle to the later exit */
 };
 
 struct pairing {
@@ -45,8 +45,8 @@ static void trade_candidate(struct pairing *pairing, size_t side, const struct c
     pair->closed[side] = true;
     pair->r[side] = trade.r;
     pair->against_r[side] = -trade.mae_r;
-    pair->against_atr[side] =
-        -trade.mae_r * trade.risk / (pairing->atr != NULL ? pairing->atr[signal.at] : NAN);
+    pair->against_atr[side] = -trade.mae_r * trade.risk /
+                              (pairing->atr != NULL ? pairing->atr[signal.at] : NAN);
     size_t held = trade.exit_bar - candle->at;
     pair->held = held > pair->held ? held : pair->held;
 }
@@ -103,8 +103,10 @@ static int pair_all(struct setup_comparison *comparison, struct list *pairs,
     int failed = parts == NULL || lists == NULL ? error_memory(error) : ERROR_NONE;
     for (size_t i = 0; failed == ERROR_NONE && i < count; i++) {
         list_init(&lists[i], sizeof(struct pair));
-        parts[i] = (struct pairing){
-            .setups = setups, .series = &series[i], .grid = grid, .pairs = &lists[i]};
+        parts[i] = (struct pairing){.setups = setups,
+                                    .series = &series[i],
+                                    .grid = grid,
+                                    .pairs = &lists[i]};
     }
     if (failed == ERROR_NONE) {
 #pragma omp parallel for num_threads(threads) schedule(dynamic)
@@ -200,8 +202,9 @@ static void count_pairs(struct setup_comparison *comparison, const struct list *
         }
     }
     for (size_t s = 0; s < 2; s++)
-        comparison->missed_mean[s] =
-            comparison->missed[s] > 0 ? missed[s] / (double)comparison->missed[s] : NAN;
+        comparison->missed_mean[s] = comparison->missed[s] > 0
+                                         ? missed[s] / (double)comparison->missed[s]
+                                         : NAN;
     comparison->candidates = pairs->count;
     plan->held_dates = pairs->count > 0 ? held / (double)pairs->count : 0;
 }
@@ -212,25 +215,27 @@ int comparison_run(struct setup_comparison *comparison, const struct setup *cons
 {
     struct date_grid grid;
     struct list pairs;
-    struct estimate_plan plan = {
-        .resamples = options->resamples, .seed = options->seed, .threads = options->threads};
+    struct estimate_plan plan = {.resamples = options->resamples,
+                                 .seed = options->seed,
+                                 .threads = options->threads};
     *comparison = (struct setup_comparison){.name = {setups[0]->name, setups[1]->name}};
     list_init(&pairs, sizeof(struct pair));
     if (setups[0]->side != setups[1]->side)
-        return error_set(error, ERROR_INPUT, "%s is %s and %s is %s; only setups of one side can be "
-                                             "compared",
+        return error_set(error, ERROR_INPUT,
+                         "%s is %s and %s is %s; only setups of one side can be "
+                         "compared",
                          setups[0]->name, side_name(setups[0]->side), setups[1]->name,
                          side_name(setups[1]->side));
     int code = study_grid(&grid, series, series_count, error);
     if (code == ERROR_NONE)
-        code = pair_all(comparison, &pairs, setups, series, series_count, &grid,
-                        options->threads, error);
+        code = pair_all(comparison, &pairs, setups, series, series_count, &grid, options->threads,
+                        error);
     size_t dates = grid.count;
     if (code == ERROR_NONE)
         count_pairs(comparison, &pairs, &plan);
     if (code == ERROR_NONE)
-        code = estimate_pairs(&pairs, dates, COMPARE_ALL, &plan, &comparison->all,
-                              comparison->mean, NULL, error);
+        code = estimate_pairs(&pairs, dates, COMPARE_ALL, &plan, &comparison->all, comparison->mean,
+                              NULL, error);
     if (code == ERROR_NONE)
         code = estimate_pairs(&pairs, dates, COMPARE_BOTH, &plan, &comparison->common,
                               comparison->mean_both, &comparison->both, error);
@@ -284,11 +289,12 @@ void comparison_opening(struct text *text, const struct setup_comparison *compar
         text_append(text, ". ");
     }
     if (comparison->both > 0) {
-        text_append_format(text,
-                           "While open, the trades of both went against the position by %.2f ATR "
-                           "(%s) and %.2f ATR (%s) on average, at equal risk by %.2f R and %.2f R: ",
-                           comparison->against_atr[0], name[0], comparison->against_atr[1], name[1],
-                           comparison->against_r[0], comparison->against_r[1]);
+        text_append_format(
+            text,
+            "While open, the trades of both went against the position by %.2f ATR "
+            "(%s) and %.2f ATR (%s) on average, at equal risk by %.2f R and %.2f R: ",
+            comparison->against_atr[0], name[0], comparison->against_atr[1], name[1],
+            comparison->against_r[0], comparison->against_r[1]);
         say_difference(text, comparison, &comparison->against_r_difference, "R");
         text_append(text, ".");
     }

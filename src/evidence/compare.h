@@ -7,17 +7,17 @@
 #include "evidence/study.h"
 
 struct setup_comparison {
-    const char *name[2];   /* of the setups, borrowed */
-    size_t candidates;     /* of either */
-    size_t own[2];         /* candidates of each */
-    size_t filled[2];      /* closed trades of each, every signal on its own */
-    size_t both;           /* candidates on which both closed a trade */
-    size_t missed[2];      /* closed trades of the other that this one missed */
-    double missed_mean[2]; /* their mean R; NaN for none */
-    double mean[2];        /* mean R over all candidates, not filled = 0 */
-    double mean_both[2];   /* over those on which both traded */
-    struct estimate all;       /* first less second, over all candidates */
-    struct estimate common;    /* over those on which both traded */
+    const char *name[2];    /* of the setups, borrowed */
+    size_t candidates;      /* of either */
+    size_t own[2];          /* candidates of each */
+    size_t filled[2];       /* closed trades of each, every signal on its own */
+    size_t both;            /* candidates on which both closed a trade */
+    size_t missed[2];       /* closed trades of the other that this one missed */
+    double missed_mean[2];  /* their mean R; NaN for none */
+    double mean[2];         /* mean R over all candidates, not filled = 0 */
+    double mean_both[2];    /* over those on which both traded */
+    struct estimate all;    /* first less second, over all candidates */
+    struct estimate common; /* over those on which both traded */
     /* Drawdown while open: the worst excursion of the trades of `both`, as a
      * positive length, in ATR of the signal bar and, at equal risk, in R. */
     double against_atr[2];

@@ -139,8 +139,8 @@ static void count_cells(const struct control *control, struct cell *cells,
     }
 }
 
-int control_estimate(struct control *control, const struct control_trade *setup,
-                     size_t setup_count, const struct control_trade *others, size_t other_count,
+int control_estimate(struct control *control, const struct control_trade *setup, size_t setup_count,
+                     const struct control_trade *others, size_t other_count,
                      size_t instrument_count, size_t date_count, const struct estimate_plan *plan,
                      double *setup_cell_others, struct error *error)
 {

@@ -31,8 +31,8 @@ struct control {
  * other trade weighs n_setup / n_other. `setup_cell_others`, where not NULL,
  * gets for each of the setup's trades the mean R of its cell's others, NaN
  * where there are none. */
-int control_estimate(struct control *control, const struct control_trade *setup,
-                     size_t setup_count, const struct control_trade *others, size_t other_count,
+int control_estimate(struct control *control, const struct control_trade *setup, size_t setup_count,
+                     const struct control_trade *others, size_t other_count,
                      size_t instrument_count, size_t date_count, const struct estimate_plan *plan,
                      double *setup_cell_others, struct error *error);
 

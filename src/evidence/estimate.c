@@ -130,8 +130,7 @@ static int all_replicates(double *t, const struct running_arm arms[2], size_t da
     for (size_t s = 0; s < SHARES; s++) {
         size_t first = plan->resamples * s / SHARES;
         size_t last = plan->resamples * (s + 1) / SHARES;
-        failed = failed ||
-                 !replicate_share(t, arms, date_count, estimate, plan, first, last);
+        failed = failed || !replicate_share(t, arms, date_count, estimate, plan, first, last);
     }
     return failed ? error_memory(error) : ERROR_NONE;
 }
@@ -251,13 +250,13 @@ static int measure_spread(struct estimate *estimate, const struct date_sums *a,
         return error_memory(error);
     date_influence(u, a, b);
     double most = fmax(1, (double)a->count / 2);
-    estimate->block_length = fmin(
-        fmax(automatic_block_length(u, a->count), fmax(1, 3 * plan->held_dates)), most);
+    estimate->block_length = fmin(fmax(automatic_block_length(u, a->count),
+                                       fmax(1, 3 * plan->held_dates)),
+                                  most);
     estimate->variance = corrected_variance(u, a->count, estimate->block_length);
     double deviation = deviation_of(arm->value, arm->count);
     if (deviation > 0)
-        estimate->deff =
-            estimate->variance / (deviation * deviation / (double)arm->count);
+        estimate->deff = estimate->variance / (deviation * deviation / (double)arm->count);
     free(u);
     return ERROR_NONE;
 }
@@ -284,8 +283,7 @@ static int estimate_arms(struct estimate *estimate, const struct date_sums *a,
 }
 
 int estimate_difference(struct estimate *estimate, size_t date_count, const struct arm *a,
-                        const struct arm *b, const struct estimate_plan *plan,
-                        struct error *error)
+                        const struct arm *b, const struct estimate_plan *plan, struct error *error)
 {
     struct date_sums sums[2] = {{0}, {0}};
     *estimate = (struct estimate){.method = ESTIMATE_NONE,

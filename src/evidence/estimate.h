@@ -24,13 +24,13 @@ struct estimate_plan {
     double held_dates; /* mean number of dates from signal to exit, >= 0 */
     size_t resamples;  /* > 0 */
     uint64_t seed;
-    int threads;       /* > 0; the result does not depend on it */
+    int threads; /* > 0; the result does not depend on it */
 };
 
 struct estimate {
     enum estimate_method method;
-    double value;        /* the mean or the difference; NaN for an empty arm */
-    double low;          /* 95%, two-sided; NaN without a method */
+    double value; /* the mean or the difference; NaN for an empty arm */
+    double low;   /* 95%, two-sided; NaN without a method */
     double high;
     double p;            /* one-sided, that the true value is not above 0; NaN without */
     double variance;     /* V, of the value */
@@ -49,8 +49,7 @@ int estimate_mean(struct estimate *estimate, size_t date_count, const struct arm
 /* Mean of `a` less mean of `b`, by common dates; the weights of `b` are not
  * made anew in replicates. No ESTIMATE_WINS. */
 int estimate_difference(struct estimate *estimate, size_t date_count, const struct arm *a,
-                        const struct arm *b, const struct estimate_plan *plan,
-                        struct error *error);
+                        const struct arm *b, const struct estimate_plan *plan, struct error *error);
 
 /* True for methods that give an interval and a p. */
 bool estimate_has_p(const struct estimate *estimate);

@@ -225,8 +225,8 @@ static int read_line(struct statement *select, struct ledger_line *line, struct 
 
 static int add_line(struct ledger *ledger, struct statement *select, struct error *error)
 {
-    struct ledger_line *lines =
-        array_reserve(ledger->lines, &ledger->room, ledger->count + 1, sizeof *lines);
+    struct ledger_line *lines = array_reserve(ledger->lines, &ledger->room, ledger->count + 1,
+                                              sizeof *lines);
     if (lines == NULL)
         return error_memory(error);
     ledger->lines = lines;
@@ -331,8 +331,9 @@ int seal_open(struct book *book, int64_t now, struct error *error)
         code = error_set(error, ERROR_INPUT, "nothing is sealed");
     if (code != ERROR_NONE)
         return code;
-    return write_numbers(book, "seal", "UPDATE seal SET opened = ?2 WHERE day = ?1 AND opened IS NULL",
-                         sealed, now, error);
+    return write_numbers(book, "seal",
+                         "UPDATE seal SET opened = ?2 WHERE day = ?1 AND opened IS NULL", sealed,
+                         now, error);
 }
 
 int frozen_add(struct book *book, const char *name, const struct setup *setup, int64_t now,
@@ -355,8 +356,9 @@ int frozen_add(struct book *book, const char *name, const struct setup *setup, i
     }
     statement_finish(&insert);
     if (code == ERROR_NONE && book_changes(book) == 0)
-        code = error_set(error, ERROR_INPUT, "a setup is frozen as '%s' already; it stays as it is, "
-                                             "choose another name",
+        code = error_set(error, ERROR_INPUT,
+                         "a setup is frozen as '%s' already; it stays as it is, "
+                         "choose another name",
                          name);
     text_free(&text);
     if (code == ERROR_NONE)
@@ -370,15 +372,15 @@ int frozen_read(struct book *book, const char *name, struct setup *setup, int64_
 {
     struct statement select = {0};
     bool row = false;
-    int code =
-        statement_prepare(&select, book, "SELECT text, since FROM frozen WHERE name = ?", error);
+    int code = statement_prepare(&select, book, "SELECT text, since FROM frozen WHERE name = ?",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_text(&select, 1, name);
         code = statement_step(&select, &row, error);
     }
     if (code == ERROR_NONE && !row)
-        code = error_set(error, ERROR_INPUT, "no setup is frozen as '%s'; 'seal --freeze' freezes one",
-                         name);
+        code = error_set(error, ERROR_INPUT,
+                         "no setup is frozen as '%s'; 'seal --freeze' freezes one", name);
     if (code == ERROR_NONE) {
         const char *text = statement_text(&select, 0);
         *since = statement_integer(&select, 1);

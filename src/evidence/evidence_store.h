@@ -20,13 +20,13 @@ int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, si
 
 /* What is known of a try before it is run. All is borrowed. */
 struct ledger_entry {
-    const char *command;    /* study, trades, case, sensitivity, compare */
+    const char *command; /* study, trades, case, sensitivity, compare */
     const struct setup *setup;
     const struct study_series *series; /* NULL: not known by their bars, only: */
     char *const *names;                /* names of the instruments, where series is NULL */
     size_t series_count;
     uint64_t seed;
-    int64_t now;            /* UTC seconds */
+    int64_t now; /* UTC seconds */
 };
 
 /* Enters a try and commits it, so that no outcome is shown of a try that is
@@ -45,9 +45,9 @@ struct ledger_line {
     int64_t id;
     int64_t at;
     char *command;
-    char *setup;       /* name */
-    char *text;        /* the setup file, written out */
-    char *hash;        /* of that text */
+    char *setup; /* name */
+    char *text;  /* the setup file, written out */
+    char *hash;  /* of that text */
     char *family;
     char *instruments; /* names, separated by newlines, in order */
     char *data_hash;
@@ -56,7 +56,7 @@ struct ledger_line {
     int64_t seed;
     bool finished;
     int64_t closed;
-    double mean_r;     /* NaN: not finished, or nothing closed */
+    double mean_r; /* NaN: not finished, or nothing closed */
     double low;
     double high;
     double p;
@@ -69,8 +69,7 @@ struct ledger {
 };
 
 /* All tries, oldest first; of one family where `family` is not NULL. */
-int ledger_read(struct ledger *ledger, struct book *book, const char *family,
-                struct error *error);
+int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error);
 void ledger_free(struct ledger *ledger);
 
 /* How many different tries (setup text and data) the try `id` belongs to, of

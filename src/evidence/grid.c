@@ -6,8 +6,7 @@
 #include <stdlib.h>
 
 /* First and last day over all series; false where there is no bar at all. */
-static bool day_range(const struct bars *const *series, size_t count, int64_t *first,
-                      int64_t *last)
+static bool day_range(const struct bars *const *series, size_t count, int64_t *first, int64_t *last)
 {
     bool found = false;
     for (size_t s = 0; s < count; s++) {

@@ -26,7 +26,7 @@ struct paths {
 
 /* The running state of one path. */
 struct account {
-    double level;   /* 1 at the start */
+    double level; /* 1 at the start */
     double peak;
     double sum_r;
     double peak_r;
@@ -168,8 +168,9 @@ static int kelly_interval(struct ruin *ruin, const struct paths *paths, struct e
     if (fractions == NULL)
         return error_memory(error);
     bool failed = false;
-#pragma omp parallel for num_threads(paths->plan->draw.threads) schedule(dynamic) \
-    reduction(|| : failed)
+#pragma omp parallel for num_threads(paths->plan->draw.threads) schedule(dynamic)                  \
+    reduction(||                                                                                   \
+              : failed)
     for (size_t s = 0; s < SHARES; s++) {
         double *room = NULL;
         size_t capacity = 0;
@@ -221,8 +222,8 @@ static void fill_nan(struct ruin *ruin)
                           .kelly_low = NAN,
                           .kelly_high = NAN};
     for (size_t i = 0; i < RUIN_LEVELS; i++)
-        ruin->drawdown_r[i] = ruin->drawdown_share[i] = ruin->streak[i] = ruin->growth[i] =
-            ruin->band_r[i] = NAN;
+        ruin->drawdown_r[i] = ruin->drawdown_share
+                                  [i] = ruin->streak[i] = ruin->growth[i] = ruin->band_r[i] = NAN;
 }
 
 int ruin_estimate(struct ruin *ruin, size_t date_count, const struct arm *arm,

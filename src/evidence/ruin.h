@@ -11,8 +11,8 @@ enum { RUIN_LEVELS = 5 };
 extern const double ruin_levels[RUIN_LEVELS];
 
 struct ruin_plan {
-    size_t trades;       /* n, the next trades; > 0 */
-    double risk;         /* share of the account at risk on each, such as 0.01 */
+    size_t trades; /* n, the next trades; > 0 */
+    double risk;   /* share of the account at risk on each, such as 0.01 */
     /* Limits as shares of the account, 0 for none: loss within one date from
      * its start, loss from the start, fall from the highest level so far. */
     double daily_limit;
@@ -31,10 +31,10 @@ struct ruin {
     double hits_daily;                  /* chance to reach each limit; NaN: no limit set */
     double hits_total;
     double hits_trailing;
-    double kelly;                       /* the fraction of largest growth, as seen */
-    double kelly_low;                   /* 95% of what replicates of the dates give */
+    double kelly;     /* the fraction of largest growth, as seen */
+    double kelly_low; /* 95% of what replicates of the dates give */
     double kelly_high;
-    double band_r[RUIN_LEVELS];         /* cumulated R after n trades */
+    double band_r[RUIN_LEVELS]; /* cumulated R after n trades */
 };
 
 /* Draws plan->draw.resamples paths of plan->trades trades. Results of one date

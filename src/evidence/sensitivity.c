@@ -25,7 +25,8 @@ static int quick_series(struct list *list, const struct setup *setup,
         return error_memory(error);
     int code = setup_view_init(&view, setup, sheet, series->around, error);
     if (code == ERROR_NONE)
-        code = trades_find(&view, &series->terms, series->first, sheet_count(sheet), false, &trades, error);
+        code = trades_find(&view, &series->terms, series->first, sheet_count(sheet), false, &trades,
+                           error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         const struct trade *trade = &trades.list[i];
         if (!trade_closed(trade->reason))
@@ -46,9 +47,8 @@ static int quick_series(struct list *list, const struct setup *setup,
     return code;
 }
 
-static int quick_all(struct list *all, const struct setup *setup,
-                     const struct study_series *series, size_t count, const struct date_grid *grid,
-                     int threads, struct error *error)
+static int quick_all(struct list *all, const struct setup *setup, const struct study_series *series,
+                     size_t count, const struct date_grid *grid, int threads, struct error *error)
 {
     struct list *lists = array_new(count, sizeof *lists);
     int failed = ERROR_NONE;
@@ -81,8 +81,9 @@ int mean_run(struct estimate *mean, struct closed_trades *closed, const struct s
              const struct study_options *options, struct error *error)
 {
     struct list list;
-    struct estimate_plan plan = {
-        .resamples = options->resamples, .seed = options->seed, .threads = options->threads};
+    struct estimate_plan plan = {.resamples = options->resamples,
+                                 .seed = options->seed,
+                                 .threads = options->threads};
     list_init(&list, sizeof(struct quick_trade));
     int code = quick_all(&list, setup, series, series_count, grid, options->threads, error);
     *closed = (struct closed_trades){list.count, array_new(list.count, sizeof *closed->date),
@@ -188,8 +189,7 @@ int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
         code = run_cell(sensitivity, &sensitivity->cells[i], setup, numbers, series, series_count,
                         &grid, options, watch, error);
         if (options->progress != NULL)
-            options->progress(options->context,
-                              (double)(i + 1) / (double)sensitivity->cell_count);
+            options->progress(options->context, (double)(i + 1) / (double)sensitivity->cell_count);
     }
     if (code == ERROR_NONE)
         sensitivity->form = form_of(sensitivity);
@@ -209,7 +209,8 @@ const char *sensitivity_form_words(enum sensitivity_form form)
         [FORM_TOO_LITTLE] = "too few trades to say whether this is a plateau",
         [FORM_PLATEAU] = "a plateau: its neighbours do about as well",
         [FORM_SLOPE] = "a slope: its neighbours differ by more than a standard error",
-        [FORM_PEAK] = "a lone peak: its neighbours do less than half as well, which looks like luck",
+        [FORM_PEAK] =
+            "a lone peak: its neighbours do less than half as well, which looks like luck",
     };
     return words[form];
 }

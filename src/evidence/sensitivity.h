@@ -10,13 +10,13 @@ enum { NUMBER_NAME_SIZE = 96, NUMBER_LIMIT = 96, SWEEP_LIMIT = 7 };
 
 /* Where a number sits in a setup. */
 enum number_part {
-    PART_CANDLE,     /* limit `parameter` of candle `index` */
-    PART_PLACE,      /* number `parameter` of condition `index` */
+    PART_CANDLE, /* limit `parameter` of candle `index` */
+    PART_PLACE,  /* number `parameter` of condition `index` */
     PART_CONFIRM,
-    PART_ENTRY,      /* of the entry's row */
+    PART_ENTRY, /* of the entry's row */
     PART_VALID,
-    PART_STOP,       /* of stop member `index` */
-    PART_TARGET_R,   /* of target `index` */
+    PART_STOP,     /* of stop member `index` */
+    PART_TARGET_R, /* of target `index` */
     PART_TIME_LIMIT
 };
 
@@ -53,14 +53,14 @@ struct sensitivity_cell {
     double value[2]; /* of the first number and, in a map, of the second; as held */
     size_t closed;
     struct estimate mean;
-    bool own;        /* the setup as it is */
+    bool own; /* the setup as it is */
 };
 
 enum sensitivity_form {
     FORM_TOO_LITTLE, /* no interval at the setup's own value */
     FORM_PLATEAU,    /* both neighbours within a standard error of it */
     FORM_SLOPE,
-    FORM_PEAK        /* the best of the strip, and both neighbours less than half of it */
+    FORM_PEAK /* the best of the strip, and both neighbours less than half of it */
 };
 
 /* A strip (one number) or a map (two), row by row of the first number. */
@@ -97,8 +97,8 @@ void sensitivity_json(struct text *text, const struct sensitivity *sensitivity);
 
 /* The mean of a setup's closed trades, as a study has it, and no more. The
  * trades are the caller's to free, also after an error. */
-int mean_run(struct estimate *mean, struct closed_trades *closed, const struct setup *setup, const struct study_series *series,
-             size_t series_count, const struct date_grid *grid,
+int mean_run(struct estimate *mean, struct closed_trades *closed, const struct setup *setup,
+             const struct study_series *series, size_t series_count, const struct date_grid *grid,
              const struct study_options *options, struct error *error);
 
 #endif

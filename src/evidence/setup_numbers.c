@@ -44,8 +44,8 @@ static void add_row(struct listing *listing, enum number_part part, size_t index
                                   .index = index,
                                   .parameter = p,
                                   .whole = parameter->kind == PARAMETER_WHOLE,
-                                  .from_hundred =
-                                      mirrored && parameter->mirror == MIRROR_FROM_HUNDRED,
+                                  .from_hundred = mirrored &&
+                                                  parameter->mirror == MIRROR_FROM_HUNDRED,
                                   .value = values[p],
                                   .least = parameter->least,
                                   .most = parameter->most},
@@ -118,7 +118,9 @@ size_t sweep_values(const struct named_number *number, double values[SWEEP_LIMIT
         double value = number->value * factors[i];
         /* Four digits are enough to move a number by, and read better. */
         double grain = pow(10, floor(log10(fabs(value))) - 3);
-        value = factors[i] == 1 ? value : number->whole ? round(value) : round(value / grain) * grain;
+        value = factors[i] == 1 ? value
+                : number->whole ? round(value)
+                                : round(value / grain) * grain;
         if (isfinite(number->least))
             value = fmax(value, number->least);
         if (isfinite(number->most))
@@ -134,30 +136,14 @@ static void set_number(struct setup *setup, const struct named_number *number, d
     size_t i = number->index;
     size_t p = number->parameter;
     switch (number->part) {
-    case PART_CANDLE:
-        setup->candles[i].limits[p] = value;
-        break;
-    case PART_PLACE:
-        setup->place.list[i].values[p] = value;
-        break;
-    case PART_CONFIRM:
-        setup->confirm.list[i].values[p] = value;
-        break;
-    case PART_ENTRY:
-        setup->entry.values[p] = value;
-        break;
-    case PART_VALID:
-        setup->entry.valid = (size_t)value;
-        break;
-    case PART_STOP:
-        setup->stop.members[i].values[p] = value;
-        break;
-    case PART_TARGET_R:
-        setup->exit.targets[i].value = value;
-        break;
-    case PART_TIME_LIMIT:
-        setup->exit.time_limit = (size_t)value;
-        break;
+    case PART_CANDLE: setup->candles[i].limits[p] = value; break;
+    case PART_PLACE: setup->place.list[i].values[p] = value; break;
+    case PART_CONFIRM: setup->confirm.list[i].values[p] = value; break;
+    case PART_ENTRY: setup->entry.values[p] = value; break;
+    case PART_VALID: setup->entry.valid = (size_t)value; break;
+    case PART_STOP: setup->stop.members[i].values[p] = value; break;
+    case PART_TARGET_R: setup->exit.targets[i].value = value; break;
+    case PART_TIME_LIMIT: setup->exit.time_limit = (size_t)value; break;
     }
 }
 

@@ -46,16 +46,16 @@ struct study_options {
 /* One filled trade of the setup. */
 struct study_trade {
     size_t instrument;
-    size_t signal;        /* bars of its instrument */
+    size_t signal; /* bars of its instrument */
     size_t entry;
     size_t exit;
     int64_t exit_time;
-    size_t date;          /* of entry, on the study's grid */
-    double r;             /* after costs; NaN while open */
+    size_t date; /* of entry, on the study's grid */
+    double r;    /* after costs; NaN while open */
     double r_before_costs;
     double mae_r;
     double mfe_r;
-    double reach_r;       /* best excursion before the first stop, whatever the target; NaN: not known */
+    double reach_r; /* best excursion before the first stop, whatever the target; NaN: not known */
     double stop_excess_r; /* of a stop: how much worse than -1 R it filled, >= 0; NaN: no stop */
     double volatility;    /* ATR(14) over ATR(100) at the signal; NaN: not known */
     double trend;         /* slope(100) times 99 over ATR(14), in the setup's direction */
@@ -82,7 +82,7 @@ extern const double excursion_levels[EXCURSION_LEVELS];
 struct study_control {
     const char *name; /* what is under test: "candle", "place", or the confirmation's name */
     struct control control;
-    size_t signals[2];  /* of the setup, of the others */
+    size_t signals[2]; /* of the setup, of the others */
     size_t filled[2];
 };
 
@@ -104,7 +104,7 @@ struct study_split_cell {
     double mean;
     double deviation; /* standard error; NaN: too few dates */
     size_t trades;
-    size_t dates;     /* under 20: takes no part */
+    size_t dates; /* under 20: takes no part */
 };
 
 struct study_split {
@@ -116,7 +116,7 @@ struct study_split {
 
 struct study {
     size_t instruments;
-    size_t ended;            /* instruments that have ended inside the range */
+    size_t ended; /* instruments that have ended inside the range */
     size_t bars;
     double instrument_years;
     int64_t first_time;
@@ -124,9 +124,9 @@ struct study {
     struct date_grid grid;
 
     size_t candidates;
-    size_t shapes;           /* candles of the shape, wherever they sit */
+    size_t shapes; /* candles of the shape, wherever they sit */
     size_t signals;
-    size_t shape_signals;    /* signals the shape would give without the place */
+    size_t shape_signals; /* signals the shape would give without the place */
     size_t filled;
     size_t closed;
     size_t open_at_end;
@@ -135,48 +135,55 @@ struct study {
     size_t same_bar;
 
     struct study_trade *trades; /* filled, by instrument and signal */
-    struct estimate mean_r;          /* after costs */
+    struct estimate mean_r;     /* after costs */
     struct estimate mean_r_before;
-    bool costs_matter;               /* the two differ */
+    bool costs_matter; /* the two differ */
     double win_rate;
-    struct limits win_limits;        /* at the effective number of trades */
+    struct limits win_limits; /* at the effective number of trades */
     double median_r;
     double sd_r;
     double profit_factor;
-    double payoff;                   /* mean win over mean loss; NaN */
+    double payoff; /* mean win over mean loss; NaN */
     double mean_bars;
     double max_drawdown_r;
     size_t longest_losing_streak;
-    double expected_longest_streak;  /* of as many independent trades at this win rate */
+    double expected_longest_streak; /* of as many independent trades at this win rate */
     double mae_r[EXCURSION_LEVELS];
     double mfe_r[EXCURSION_LEVELS];
     double worth_r;
-    struct { double mean_r; double trades; } needed[NEEDED_COUNT];
-    struct { enum same_bar_rule rule; double mean; size_t closed; } same_bar_means[SAME_BAR_COUNT];
-    bool bars_cannot_tell;           /* worst and best differ in sign */
+    struct {
+        double mean_r;
+        double trades;
+    } needed[NEEDED_COUNT];
+    struct {
+        enum same_bar_rule rule;
+        double mean;
+        size_t closed;
+    } same_bar_means[SAME_BAR_COUNT];
+    bool bars_cannot_tell; /* worst and best differ in sign */
 
     struct study_control candle;
-    struct study_control place;      /* name NULL where the setup has no place */
+    struct study_control place; /* name NULL where the setup has no place */
     struct study_control confirmations[CONFIRM_LIMIT];
     size_t confirmation_count;
 
     struct study_share reach[REACH_COUNT];
     struct study_followed followed[FOLLOWED_COUNT];
     size_t stops;
-    size_t stops_beyond;             /* filled worse than -1 R */
-    double beyond_mean_r;            /* how much worse, mean over those; NaN */
+    size_t stops_beyond;  /* filled worse than -1 R */
+    double beyond_mean_r; /* how much worse, mean over those; NaN */
     double beyond_worst_r;
     struct study_split splits[SPLIT_KINDS];
 
-    struct ruin next;                /* the next trades; all NaN where not asked */
+    struct ruin next; /* the next trades; all NaN where not asked */
     size_t next_trades;
     double risk;
 
-    size_t draws;                    /* resampled markets */
-    double resampled_mean;           /* mean over them of the mean R; NaN without */
-    double resampled_low;            /* 2.5 and 97.5% of it */
+    size_t draws;          /* resampled markets */
+    double resampled_mean; /* mean over them of the mean R; NaN without */
+    double resampled_low;  /* 2.5 and 97.5% of it */
     double resampled_high;
-    double resampled_p;              /* (1 + #{mean* >= mean}) / (1 + draws) */
+    double resampled_p; /* (1 + #{mean* >= mean}) / (1 + draws) */
 };
 
 /* Runs the study. `study` is the caller's to free with study_free, also after

@@ -82,9 +82,8 @@ static void mean(struct text *text, const char *name, const struct estimate *est
 
 static double fill_share(const struct study_control *control, size_t arm)
 {
-    return control->signals[arm] > 0
-               ? (double)control->filled[arm] / (double)control->signals[arm]
-               : NAN;
+    return control->signals[arm] > 0 ? (double)control->filled[arm] / (double)control->signals[arm]
+                                     : NAN;
 }
 
 static void control_members(struct text *text, const struct study_control *control)

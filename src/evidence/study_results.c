@@ -69,8 +69,7 @@ static int order_by_exit(struct closed *closed, const struct study *study, struc
         return error_memory(error);
     for (size_t i = 0; i < study->filled; i++)
         if (!isnan(study->trades[i].r))
-            order[count++] =
-                (struct exit_order){study->trades[i].exit_time, i, study->trades[i].r};
+            order[count++] = (struct exit_order){study->trades[i].exit_time, i, study->trades[i].r};
     qsort(order, count, sizeof *order, by_exit);
     for (size_t i = 0; i < count; i++)
         closed->ordered[i] = order[i].r;
@@ -107,8 +106,8 @@ static void sum_excursions(struct study *study, struct closed *closed, bool adve
             closed->room[count++] = adverse ? study->trades[i].mae_r : study->trades[i].mfe_r;
     sort_numbers(closed->room, count);
     for (size_t q = 0; q < EXCURSION_LEVELS; q++)
-        (adverse ? study->mae_r : study->mfe_r)[q] =
-            quantile_sorted(closed->room, count, excursion_levels[q]);
+        (adverse ? study->mae_r : study->mfe_r)[q] = quantile_sorted(closed->room, count,
+                                                                     excursion_levels[q]);
 }
 
 /* Effective number of n results: never more than there are. */
@@ -128,9 +127,11 @@ static void sum_reach(struct study *study)
             reached += study->trades[i].reach_r >= reach_levels[k] - 1e-9;
         }
         double share = known > 0 ? (double)reached / (double)known : NAN;
-        study->reach[k] = (struct study_share){
-            reach_levels[k], share,
-            wilson_limits(share, effective((double)known, study->mean_r.deff), NORMAL_975)};
+        study->reach[k] = (struct study_share){reach_levels[k], share,
+                                               wilson_limits(share,
+                                                             effective((double)known,
+                                                                       study->mean_r.deff),
+                                                             NORMAL_975)};
     }
 }
 
@@ -181,9 +182,9 @@ int sum_results(struct summing *summing)
                              summing->error);
     if (code == ERROR_NONE) {
         sum_plain(study, &closed);
-        study->win_limits =
-            wilson_limits(study->win_rate, effective((double)closed.count, study->mean_r.deff),
-                          NORMAL_975);
+        study->win_limits = wilson_limits(study->win_rate,
+                                          effective((double)closed.count, study->mean_r.deff),
+                                          NORMAL_975);
         sum_excursions(study, &closed, true);
         sum_excursions(study, &closed, false);
         sum_reach(study);

@@ -35,8 +35,8 @@ static int64_t year_of(const struct study *study, size_t date)
     return civil.year;
 }
 
-static int divide_thirds(struct division *division, const struct study *study,
-                         enum split_kind kind, struct error *error)
+static int divide_thirds(struct division *division, const struct study *study, enum split_kind kind,
+                         struct error *error)
 {
     double *values = array_new(study->filled, sizeof *values);
     size_t count = 0;
@@ -63,8 +63,8 @@ static int divide(struct division *division, const struct summing *summing, enum
         return ERROR_NONE;
     if (kind == SPLIT_YEAR) {
         division->first_year = year_of(study, 0);
-        division->count =
-            (size_t)(year_of(study, study->grid.count - 1) - division->first_year) + 1;
+        division->count = (size_t)(year_of(study, study->grid.count - 1) - division->first_year) +
+                          1;
     } else if (kind == SPLIT_INSTRUMENT) {
         division->count = summing->series_count;
     } else {

@@ -105,10 +105,11 @@ static void figure_row(struct filling *filling, const char *name, int places, do
 static void results(struct filling *filling, const struct study *study)
 {
     static const char *const columns[] = {"figure", "value", "95% interval", "p, one-sided"};
-    begin(filling, "Results in R",
-          "Intervals and p come from blocks of dates, not from single trades: trades of one date, and "
-          "of overlapping days, rise and fall together.",
-          columns, 4);
+    begin(
+        filling, "Results in R",
+        "Intervals and p come from blocks of dates, not from single trades: trades of one date, and "
+        "of overlapping days, rise and fall together.",
+        columns, 4);
     mean_row(filling, study->costs_matter ? "mean, after costs" : "mean", &study->mean_r);
     if (study->costs_matter)
         mean_row(filling, "mean, before costs", &study->mean_r_before);
@@ -161,13 +162,15 @@ static void control_row(struct filling *filling, const char *what, const char *n
 
 static void controls(struct filling *filling, const struct study *study)
 {
-    static const char *const columns[] = {"what is tested", "difference in R", "95% interval",
-                                          "p, one-sided",   "without it",      "trades with / without",
+    static const char *const columns[] = {"what is tested", "difference in R",
+                                          "95% interval",   "p, one-sided",
+                                          "without it",     "trades with / without",
                                           "filled"};
-    begin(filling, "Does each part add anything?",
-          "The same rules traded with and without the part, at like risk and on the same instruments; "
-          "the difference, not the result, says what the part is good for.",
-          columns, 7);
+    begin(
+        filling, "Does each part add anything?",
+        "The same rules traded with and without the part, at like risk and on the same instruments; "
+        "the difference, not the result, says what the part is good for.",
+        columns, 7);
     control_row(filling, "the candle, in its place", "", &study->candle);
     if (study->place.name != NULL)
         control_row(filling, "the place, under the candle", "", &study->place);
@@ -223,8 +226,8 @@ static void frequency(struct filling *filling, const struct study *study)
 {
     static const char *const columns[] = {"a year and instrument", "in its place", "anywhere"};
     double years = study->instrument_years;
-    begin(filling, "How often", "Candles of the shape and confirmed signals, with and without the place.",
-          columns, 3);
+    begin(filling, "How often",
+          "Candles of the shape and confirmed signals, with and without the place.", columns, 3);
     cell(filling, "candles");
     number(filling, 2, (double)study->candidates / years);
     number(filling, 2, (double)study->shapes / years);
@@ -257,9 +260,10 @@ static void needed(struct filling *filling, const struct study *study)
 {
     static const char *const columns[] = {"if the true mean were", "trades needed"};
     char label[64];
-    begin(filling, "Trades needed",
-          "To find such a mean in four of five studies, with the spread and the common dates seen here.",
-          columns, 2);
+    begin(
+        filling, "Trades needed",
+        "To find such a mean in four of five studies, with the spread and the common dates seen here.",
+        columns, 2);
     for (size_t k = 0; k < NEEDED_COUNT; k++) {
         snprintf(label, sizeof label, "%g R%s", study->needed[k].mean_r,
                  k + 1 == NEEDED_COUNT ? " (worth trading)" : "");
@@ -318,11 +322,12 @@ static void chance_row(struct filling *filling, const char *name, double chance)
 static void next(struct filling *filling, const struct study *study)
 {
     static const char *const columns[] = {"over the next trades", "5%", "25%", "50%", "75%", "95%"};
-    begin(filling, "The next trades",
-          "These trades drawn again in blocks of dates, as if the future were like them and "
-          "their mean the true one, which is not known: what to be ready for, not what will come. Kelly's fraction is the largest growth there was in them; "
-          "its interval is wide, and half of it is already bold.",
-          columns, 1 + RUIN_LEVELS);
+    begin(
+        filling, "The next trades",
+        "These trades drawn again in blocks of dates, as if the future were like them and "
+        "their mean the true one, which is not known: what to be ready for, not what will come. Kelly's fraction is the largest growth there was in them; "
+        "its interval is wide, and half of it is already bold.",
+        columns, 1 + RUIN_LEVELS);
     cell(filling, "trades");
     count(filling, study->next_trades);
     for (size_t i = 1; i < RUIN_LEVELS; i++)
@@ -352,10 +357,11 @@ static void next(struct filling *filling, const struct study *study)
 static void resampled(struct filling *filling, const struct study *study)
 {
     static const char *const columns[] = {"markets that might have been", "value"};
-    begin(filling, "Resampled markets",
-          "The same study on markets rebuilt from their bars' moves by dates drawn at random, in which "
-          "no candle can know what follows.",
-          columns, 2);
+    begin(
+        filling, "Resampled markets",
+        "The same study on markets rebuilt from their bars' moves by dates drawn at random, in which "
+        "no candle can know what follows.",
+        columns, 2);
     cell(filling, "markets");
     count(filling, study->draws);
     cell(filling, "their mean R");

@@ -57,20 +57,23 @@ static void say_nothing(struct text *text, const struct study *study)
 static void say_mean(struct text *text, const struct study *study)
 {
     const struct estimate *mean = &study->mean_r;
-    const char *after = study->costs_matter ? "after costs" : "before costs, of which none were given";
+    const char *after = study->costs_matter ? "after costs"
+                                            : "before costs, of which none were given";
     if (mean->method == ESTIMATE_NONE) {
-        text_append_format(text,
-                           "Nothing can be said beyond these trades themselves: there are too few, or "
-                           "too much alike, for an interval. Their mean was %+.2f R %s. ",
-                           mean->value, after);
+        text_append_format(
+            text,
+            "Nothing can be said beyond these trades themselves: there are too few, or "
+            "too much alike, for an interval. Their mean was %+.2f R %s. ",
+            mean->value, after);
         return;
     }
     if (mean->method == ESTIMATE_WINS) {
-        text_append_format(text,
-                           "Next to nothing can be said: with so few trades there is only the win rate "
-                           "to go by, and its limits, carried over to R by the average win and loss, "
-                           "reach from %+.2f to %+.2f R around a mean of %+.2f R %s. ",
-                           mean->low, mean->high, mean->value, after);
+        text_append_format(
+            text,
+            "Next to nothing can be said: with so few trades there is only the win rate "
+            "to go by, and its limits, carried over to R by the average win and loss, "
+            "reach from %+.2f to %+.2f R around a mean of %+.2f R %s. ",
+            mean->low, mean->high, mean->value, after);
         return;
     }
     if (mean->low > 0)
@@ -84,12 +87,14 @@ static void say_mean(struct text *text, const struct study *study)
                            "interval, %+.2f to %+.2f R, lies below 0. ",
                            mean->value, after, mean->low, mean->high);
     else
-        text_append_format(text,
-                           "Whether the setup gains or loses cannot be said: the mean was %+.2f R a "
-                           "trade %s, but the 95%% interval, %+.2f to %+.2f R, holds 0. ",
-                           mean->value, after, mean->low, mean->high);
+        text_append_format(
+            text,
+            "Whether the setup gains or loses cannot be said: the mean was %+.2f R a "
+            "trade %s, but the 95%% interval, %+.2f to %+.2f R, holds 0. ",
+            mean->value, after, mean->low, mean->high);
     if (mean->method == ESTIMATE_STUDENT && mean->freedom < 15)
-        text_append_format(text, "That interval rests on about %.0f independent blocks of dates only. ",
+        text_append_format(text,
+                           "That interval rests on about %.0f independent blocks of dates only. ",
                            mean->freedom + 1);
 }
 
@@ -98,8 +103,9 @@ static void say_candle(struct text *text, const struct study *study)
     const struct control *control = &study->candle.control;
     const struct estimate *difference = &control->difference;
     if (isnan(difference->value)) {
-        text_append(text, "Whether the candle adds anything to its place cannot be said: no other bar "
-                          "of the place could be traded beside it. ");
+        text_append(text,
+                    "Whether the candle adds anything to its place cannot be said: no other bar "
+                    "of the place could be traded beside it. ");
         return;
     }
     text_append_format(text,
@@ -110,20 +116,23 @@ static void say_candle(struct text *text, const struct study *study)
     if (!estimate_has_p(difference))
         text_append(text, ", which with so few of them says nothing about the candle. ");
     else if (difference->low > 0)
-        text_append_format(text,
-                           " (95%% interval %+.2f to %+.2f R): here the candle adds something to its "
-                           "place. ",
-                           difference->low, difference->high);
+        text_append_format(
+            text,
+            " (95%% interval %+.2f to %+.2f R): here the candle adds something to its "
+            "place. ",
+            difference->low, difference->high);
     else if (difference->high < 0)
-        text_append_format(text,
-                           " (95%% interval %+.2f to %+.2f R): here the candle is worse than the other "
-                           "bars of its place. ",
-                           difference->low, difference->high);
+        text_append_format(
+            text,
+            " (95%% interval %+.2f to %+.2f R): here the candle is worse than the other "
+            "bars of its place. ",
+            difference->low, difference->high);
     else
-        text_append_format(text,
-                           " (95%% interval %+.2f to %+.2f R), so it cannot be said that the candle "
-                           "adds anything to its place. ",
-                           difference->low, difference->high);
+        text_append_format(
+            text,
+            " (95%% interval %+.2f to %+.2f R), so it cannot be said that the candle "
+            "adds anything to its place. ",
+            difference->low, difference->high);
 }
 
 static void say_needed(struct text *text, const struct study *study)
@@ -131,10 +140,11 @@ static void say_needed(struct text *text, const struct study *study)
     double needed = study->needed[NEEDED_COUNT - 1].trades;
     if (isnan(needed))
         return;
-    text_append_format(text,
-                       "To tell a true mean of %.2f R, which would make it worth trading, from nothing "
-                       "takes about %.0f such trades; there are %zu. ",
-                       study->worth_r, ceil(needed), study->closed);
+    text_append_format(
+        text,
+        "To tell a true mean of %.2f R, which would make it worth trading, from nothing "
+        "takes about %.0f such trades; there are %zu. ",
+        study->worth_r, ceil(needed), study->closed);
 }
 
 static void say_tries(struct text *text, const struct study_tries *tries)
@@ -146,10 +156,11 @@ static void say_tries(struct text *text, const struct study_tries *tries)
     if (!isnan(tries->p_adjusted) && tries->family > 1)
         text_append_format(text, "With that many tries its p becomes %.3f. ", tries->p_adjusted);
     if (!isnan(tries->p_reality_check) && tries->family > 1)
-        text_append_format(text,
-                           "The best of the family would look as good as it does with chance %.3f if "
-                           "all of them were worthless. ",
-                           tries->p_reality_check);
+        text_append_format(
+            text,
+            "The best of the family would look as good as it does with chance %.3f if "
+            "all of them were worthless. ",
+            tries->p_reality_check);
     if (tries->sealed_from != NULL)
         text_append_format(text, "Bars from %s on are sealed and were not looked at. ",
                            tries->sealed_from);
@@ -175,8 +186,9 @@ void study_opening(struct text *text, const struct study *study, const struct se
     }
     say_tries(text, tries);
     if (study->ended == 0)
-        text_append(text, "None of the instruments ended inside the range: these are survivors, and "
-                          "buying after a fall looks better on survivors than it was. ");
+        text_append(text,
+                    "None of the instruments ended inside the range: these are survivors, and "
+                    "buying after a fall looks better on survivors than it was. ");
     text_append(text, "\n");
     say_scope(text, study);
 }

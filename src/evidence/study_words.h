@@ -7,10 +7,10 @@
 
 /* What the ledger knows when the study is shown. */
 struct study_tries {
-    size_t family;          /* tries of this family on overlapping data, this one included */
-    size_t all;             /* of all families */
-    double p_adjusted;      /* Benjamini-Hochberg over the family; NaN: not known */
-    double p_reality_check; /* NaN: not known */
+    size_t family;           /* tries of this family on overlapping data, this one included */
+    size_t all;              /* of all families */
+    double p_adjusted;       /* Benjamini-Hochberg over the family; NaN: not known */
+    double p_reality_check;  /* NaN: not known */
     const char *sealed_from; /* a date, NULL: nothing is sealed */
 };
 

@@ -54,9 +54,9 @@ static double best_replicate(double *const *running, size_t try_count, size_t da
     return best;
 }
 
-static int count_better(size_t *better, double *const *running, size_t try_count,
-                        size_t date_count, double length, double seen, size_t resamples,
-                        uint64_t seed, int threads, struct error *error)
+static int count_better(size_t *better, double *const *running, size_t try_count, size_t date_count,
+                        double length, double seen, size_t resamples, uint64_t seed, int threads,
+                        struct error *error)
 {
     enum { SHARES = 16 };
     bool failed = false;

@@ -4,8 +4,8 @@
 
 #include <math.h>
 
-int action_store_list(struct book *book, int64_t instrument, struct action **actions,
-                      size_t *count, struct error *error)
+int action_store_list(struct book *book, int64_t instrument, struct action **actions, size_t *count,
+                      struct error *error)
 {
     struct statement statement;
     size_t capacity = 0;
@@ -13,11 +13,12 @@ int action_store_list(struct book *book, int64_t instrument, struct action **act
     *actions = NULL;
     *count = 0;
     int code = statement_prepare(
-        &statement, book, "SELECT date, kind, value FROM action WHERE instrument = ?1 ORDER BY date",
-        error);
+        &statement, book,
+        "SELECT date, kind, value FROM action WHERE instrument = ?1 ORDER BY date", error);
     if (code == ERROR_NONE)
         statement_bind_integer(&statement, 1, instrument);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row) {
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
         struct action *grown = array_reserve(*actions, &capacity, *count + 1, sizeof *grown);
         const char *kind = statement_text(&statement, 1);
         if (grown != NULL)
@@ -43,7 +44,8 @@ int action_store_put(struct book *book, int64_t instrument, const struct action 
                          "a split is the number of new units for each old one, above 0, such as 2");
     int code = statement_prepare(&statement, book,
                                  "INSERT INTO action(instrument, date, kind, value) "
-                                 "VALUES(?1, ?2, ?3, ?4) ON CONFLICT DO UPDATE SET value = ?4", error);
+                                 "VALUES(?1, ?2, ?3, ?4) ON CONFLICT DO UPDATE SET value = ?4",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, instrument);
         statement_bind_integer(&statement, 2, action->date);

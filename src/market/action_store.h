@@ -6,8 +6,8 @@
 #include "store/book.h"
 
 /* Those of an instrument, oldest first. The array is the caller's to free. */
-int action_store_list(struct book *book, int64_t instrument, struct action **actions,
-                      size_t *count, struct error *error);
+int action_store_list(struct book *book, int64_t instrument, struct action **actions, size_t *count,
+                      struct error *error);
 /* Notes one, over another of the same day and kind; inside a transaction of the
  * caller's. ERROR_INPUT for a split that is not positive. */
 int action_store_put(struct book *book, int64_t instrument, const struct action *action,

@@ -123,8 +123,10 @@ const char *bar_fault(const struct bar *bar, char reason[BAR_REASON_SIZE])
     const struct {
         const char *name;
         double value;
-    } prices[] = {
-        {"open", bar->open}, {"high", bar->high}, {"low", bar->low}, {"close", bar->close}};
+    } prices[] = {{"open", bar->open},
+                  {"high", bar->high},
+                  {"low", bar->low},
+                  {"close", bar->close}};
     char a[NUMBER_TEXT_SIZE];
     char b[NUMBER_TEXT_SIZE];
     for (int i = 0; i < 4; i++) {
@@ -142,8 +144,8 @@ const char *bar_fault(const struct bar *bar, char reason[BAR_REASON_SIZE])
             continue;
         number_format(a, above ? bar->high : bar->low);
         number_format(b, prices[i].value);
-        snprintf(reason, BAR_REASON_SIZE, above ? "high %s is below %s %s" : "low %s is above %s %s",
-                 a, prices[i].name, b);
+        snprintf(reason, BAR_REASON_SIZE,
+                 above ? "high %s is below %s %s" : "low %s is above %s %s", a, prices[i].name, b);
         return reason;
     }
     return NULL;

@@ -30,7 +30,11 @@ static unsigned char *put_header(unsigned char *at, struct header header)
 
 static unsigned char width_of(uint64_t largest)
 {
-    return largest == 0 ? 0 : largest < 256 ? 1 : largest < 65536 ? 2 : largest <= UINT32_MAX ? 4 : 8;
+    return largest == 0            ? 0
+           : largest < 256         ? 1
+           : largest < 65536       ? 2
+           : largest <= UINT32_MAX ? 4
+                                   : 8;
 }
 
 static unsigned char *put_whole(unsigned char *at, const int64_t *whole, size_t count, int digits)
@@ -74,7 +78,8 @@ static bool scale(const double *values, size_t count, int digits, int64_t *whole
     return !wrong;
 }
 
-static unsigned char *put_numbers(unsigned char *at, const double *values, size_t count, int *digits)
+static unsigned char *put_numbers(unsigned char *at, const double *values, size_t count,
+                                  int *digits)
 {
     int64_t whole[PACK_MOST];
     size_t nans = 0;
@@ -106,7 +111,8 @@ static unsigned char *put_times(unsigned char *at, const int64_t *times, size_t 
     return put_whole(at, whole, count, unit);
 }
 
-size_t bars_pack(const struct bars *bars, size_t first, size_t count, unsigned char bytes[PACK_ROOM])
+size_t bars_pack(const struct bars *bars, size_t first, size_t count,
+                 unsigned char bytes[PACK_ROOM])
 {
     const double *columns[] = {bars->open, bars->high, bars->low, bars->close};
     unsigned char *at = bytes;
@@ -153,8 +159,10 @@ static void get_numbers(double *values, const unsigned char *at, size_t count, s
         return;
     }
     for (size_t i = 0; i < count; i++)
-        values[i] = header.how == HOW_NAN ? NAN
-                  : (double)(int64_t)((uint64_t)header.base + whole_at(at, i, header.width)) / power;
+        values[i] = header.how == HOW_NAN
+                        ? NAN
+                        : (double)(int64_t)((uint64_t)header.base + whole_at(at, i, header.width)) /
+                              power;
 }
 
 int bars_unpack(struct bars *bars, const unsigned char *bytes, size_t length, size_t count,

@@ -17,7 +17,8 @@ enum { PACK_MOST = 1024, PACK_ROOM = 1 + 6 * (12 + 8 * PACK_MOST) };
 
 /* Packs bars first .. first+count-1 (1 <= count <= PACK_MOST) into `bytes`;
  * returns the length. */
-size_t bars_pack(const struct bars *bars, size_t first, size_t count, unsigned char bytes[PACK_ROOM]);
+size_t bars_pack(const struct bars *bars, size_t first, size_t count,
+                 unsigned char bytes[PACK_ROOM]);
 
 /* Appends the `count` packed bars. ERROR_INPUT where the bytes are no such
  * thing (a damaged book). */

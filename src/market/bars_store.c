@@ -53,8 +53,8 @@ int bars_store_list(struct book *book, int64_t instrument, struct stored_series 
         statement_bind_integer(&statement, 1, instrument);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
            row) {
-        struct stored_series *grown =
-            array_reserve(*series, &capacity, *count + 1, sizeof **series);
+        struct stored_series *grown = array_reserve(*series, &capacity, *count + 1,
+                                                    sizeof **series);
         if (grown == NULL) {
             code = error_memory(error);
             break;
@@ -72,8 +72,8 @@ static int create_series(struct book *book, int64_t instrument, const char *inte
                          struct stored_series *series, struct error *error)
 {
     struct statement statement;
-    int code = statement_prepare(
-        &statement, book, "INSERT INTO series(instrument, interval) VALUES(?1, ?2)", error);
+    int code = statement_prepare(&statement, book,
+                                 "INSERT INTO series(instrument, interval) VALUES(?1, ?2)", error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, instrument);
         statement_bind_text(&statement, 2, interval);
@@ -93,9 +93,10 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
     bool row = false;
     interval_format(text, interval);
     *series = (struct stored_series){.interval = interval};
-    int code = statement_prepare(
-        &statement, book,
-        SERIES_COLUMNS "WHERE s.instrument = ?1 AND s.interval = ?2 GROUP BY s.id", error);
+    int code = statement_prepare(&statement, book,
+                                 SERIES_COLUMNS
+                                 "WHERE s.instrument = ?1 AND s.interval = ?2 GROUP BY s.id",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, instrument);
         statement_bind_text(&statement, 2, text);
@@ -123,14 +124,15 @@ static int take_chunk(struct statement *statement, struct bars *bars, struct err
         code = bars_unpack(bars, bytes, length, (size_t)count, error);
     for (size_t i = before > 0 ? before : 1; code == ERROR_NONE && i < bars->count; i++)
         if (bars->time[i] <= bars->time[i - 1])
-            code = error_set(error, ERROR_INPUT, "stored bars are damaged: their times do not rise");
+            code = error_set(error, ERROR_INPUT,
+                             "stored bars are damaged: their times do not rise");
     if (code == ERROR_INPUT)
         error_context(error, "%s: go back to a backup", book_path(statement->book));
     return code;
 }
 
-int bars_store_load(struct book *book, const struct stored_series *series, int64_t from,
-                    int64_t to, struct bars *bars, struct error *error)
+int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,
+                    struct bars *bars, struct error *error)
 {
     struct statement statement;
     struct bars all;
@@ -138,13 +140,15 @@ int bars_store_load(struct book *book, const struct stored_series *series, int64
     bars_init(&all);
     int code = statement_prepare(&statement, book,
                                  "SELECT id, count, data FROM chunk WHERE series = ?1 AND last >= "
-                                 "?2 AND first <= ?3 ORDER BY first", error);
+                                 "?2 AND first <= ?3 ORDER BY first",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, series->id);
         statement_bind_integer(&statement, 2, from);
         statement_bind_integer(&statement, 3, to);
     }
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row)
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row)
         code = take_chunk(&statement, &all, error);
     statement_finish(&statement);
     size_t first = bars_find(&all, from);
@@ -175,7 +179,8 @@ int bars_writer_begin(struct bars_writer *writer, struct error *error)
     if (code == ERROR_NONE)
         code = statement_prepare(&writer->overlapping, writer->book,
                                  "SELECT id, count, data FROM chunk WHERE series = ?1 AND last >= "
-                                 "?2 AND first <= ?3 ORDER BY first", error);
+                                 "?2 AND first <= ?3 ORDER BY first",
+                                 error);
     if (code == ERROR_NONE)
         code = statement_prepare(&writer->delete, writer->book,
                                  "DELETE FROM chunk WHERE series = ?1 AND first BETWEEN ?2 AND ?3",
@@ -222,7 +227,8 @@ static int load_overlapping(struct bars_writer *writer, int64_t from, int64_t to
     statement_bind_integer(statement, 1, writer->series.id);
     statement_bind_integer(statement, 2, from);
     statement_bind_integer(statement, 3, to);
-    while (code == ERROR_NONE && (code = statement_step(statement, &row, error)) == ERROR_NONE && row)
+    while (code == ERROR_NONE && (code = statement_step(statement, &row, error)) == ERROR_NONE &&
+           row)
         code = take_chunk(statement, &writer->stored, error);
     statement_reset(statement);
     return code;
@@ -373,7 +379,8 @@ int bars_writer_mark(struct bars_writer *writer, bool partial, bool observed_kno
 {
     struct statement statement;
     int code = statement_prepare(&statement, writer->book,
-                                 "UPDATE series SET partial = ?2, observed = ?3 WHERE id = ?1", error);
+                                 "UPDATE series SET partial = ?2, observed = ?3 WHERE id = ?1",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, writer->series.id);
         statement_bind_integer(&statement, 2, partial);

@@ -12,9 +12,9 @@ struct stored_series {
     int64_t first; /* times of the first and last bar; meaningless where count is 0 */
     int64_t last;
     int64_t count;
-    bool partial;         /* the last bar may still receive prices */
-    bool observed_known;  /* it was made from observations: */
-    int64_t observed;     /* time of the last one in it */
+    bool partial;        /* the last bar may still receive prices */
+    bool observed_known; /* it was made from observations: */
+    int64_t observed;    /* time of the last one in it */
 };
 
 /* The series of an instrument, shortest interval first. The array is the
@@ -28,8 +28,8 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
 
 /* Appends the stored bars from `from` to `to`, both included, to `bars`, and
  * sets its interval and last_is_partial. */
-int bars_store_load(struct book *book, const struct stored_series *series, int64_t from,
-                    int64_t to, struct bars *bars, struct error *error);
+int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,
+                    struct bars *bars, struct error *error);
 
 enum bar_outcome {
     BAR_REPLACED, /* `old` was stored and is no longer */

@@ -13,7 +13,8 @@ static int set_aside(struct csv_reader *reader, const struct csv_line *line, con
     struct csv_fault fault = {.line = line->number, .reason = reason};
     size_t length = line->length < CSV_FAULT_TEXT ? line->length : CSV_FAULT_TEXT;
     /* Not in the middle of a character. */
-    while (length < line->length && length > 0 && ((unsigned char)line->bytes[length] & 0xc0) == 0x80)
+    while (length < line->length && length > 0 &&
+           ((unsigned char)line->bytes[length] & 0xc0) == 0x80)
         length--;
     for (size_t i = 0; i < length; i++)
         fault.text[i] = line->bytes[i] != '\0' ? line->bytes[i] : ' ';
@@ -79,7 +80,8 @@ bool csv_line_moment(const struct csv_reader *reader, const struct csv_field *fi
     if (csv_moment_read(date, clock, reader->facts.dates, moment))
         return true;
     snprintf(reason, CSV_REASON_SIZE, "'%.*s%s%.*s' is no date that is known here", shown(date),
-             date.bytes, clock.length > 0 ? " " : "", shown(clock), clock.length > 0 ? clock.bytes : "");
+             date.bytes, clock.length > 0 ? " " : "", shown(clock),
+             clock.length > 0 ? clock.bytes : "");
     return false;
 }
 
@@ -124,7 +126,8 @@ static bool read_price(const struct csv_reader *reader, struct csv_field field, 
     if (kind == CSV_MISSING)
         snprintf(reason, CSV_REASON_SIZE, "%s is missing", name);
     else if (kind == CSV_NO_NUMBER)
-        snprintf(reason, CSV_REASON_SIZE, "%s '%.*s' is not a number", name, shown(field), field.bytes);
+        snprintf(reason, CSV_REASON_SIZE, "%s '%.*s' is not a number", name, shown(field),
+                 field.bytes);
     else if (!(fabs(*value) <= CSV_LARGEST_PRICE))
         snprintf(reason, CSV_REASON_SIZE, "%s %g is beyond 1e100 in size", name, *value);
     else
@@ -191,7 +194,8 @@ static bool time_follows(const struct csv_reader *reader, const struct bar *bar,
     char a[CALENDAR_TEXT_SIZE];
     char b[CALENDAR_TEXT_SIZE];
     bool newest_first = reader->facts.newest_first;
-    if (!reader->any || (newest_first ? bar->time < reader->last_time : bar->time > reader->last_time) ||
+    if (!reader->any ||
+        (newest_first ? bar->time < reader->last_time : bar->time > reader->last_time) ||
         (reader->columns.observations && bar->time == reader->last_time))
         return true;
     bool dated = reader->facts.dated && !reader->columns.observations;
@@ -200,8 +204,8 @@ static bool time_follows(const struct csv_reader *reader, const struct bar *bar,
     if (bar->time == reader->last_time)
         snprintf(reason, CSV_REASON_SIZE, "time %s is the same as in the bar before", a);
     else
-        snprintf(reason, CSV_REASON_SIZE, "time goes %s from %s to %s", newest_first ? "forward" : "back",
-                 b, a);
+        snprintf(reason, CSV_REASON_SIZE, "time goes %s from %s to %s",
+                 newest_first ? "forward" : "back", b, a);
     return false;
 }
 
@@ -272,7 +276,8 @@ static void settle_end(struct csv_reader *reader)
     struct csv_summary *summary = reader->summary;
     if (!reader->columns.observations || !summary->last_is_partial)
         return;
-    struct bucket newest = session_bucket(reader->session, reader->facts.interval, summary->observed, false);
+    struct bucket newest = session_bucket(reader->session, reader->facts.interval,
+                                          summary->observed, false);
     summary->last_is_partial = summary->observed < newest.end;
 }
 

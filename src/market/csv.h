@@ -28,9 +28,9 @@ enum { CSV_FAULT_TEXT = 200, CSV_BLOCK = 4096 };
 #define CSV_LARGEST_PRICE 1e100
 
 struct csv_fault {
-    uint64_t line;    /* from 1, the header included */
+    uint64_t line;                 /* from 1, the header included */
     char text[CSV_FAULT_TEXT + 4]; /* the line, cut at a character, with "…" where it was */
-    const char *reason; /* such as "high 9.2 is below close 9.4" */
+    const char *reason;            /* such as "high 9.2 is below close 9.4" */
 };
 
 struct csv_options {
@@ -54,7 +54,7 @@ struct csv_facts {
     bool observations;
     struct csv_style style;
     enum csv_dates dates;
-    uint64_t size;            /* bytes; 0 where not known */
+    uint64_t size; /* bytes; 0 where not known */
 };
 
 /* Where the lines go. A callback that returns an error code (with `error`
@@ -73,7 +73,7 @@ struct csv_sink {
 
 struct csv_summary {
     struct csv_facts facts;
-    uint64_t lines;     /* that were not blank, the header left out */
+    uint64_t lines; /* that were not blank, the header left out */
     uint64_t bars;
     uint64_t set_aside;
     bool last_is_partial; /* observations: the newest bar may still receive prices */

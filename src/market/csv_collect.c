@@ -40,12 +40,13 @@ int csv_collect(const struct csv_source *source, const struct csv_options *optio
                 void *context, struct csv_summary *summary, struct error *error)
 {
     struct collector collector = {bars, false, set_aside, context};
-    const struct csv_sink sink = {
-        .context = &collector, .begin = begin, .bars = take_bars, .set_aside = take_fault};
-    int code = source->path != NULL
-                   ? csv_read_file(source->path, options, &sink, summary, error)
-                   : csv_read_memory(source->bytes, source->length, source->name, options, &sink,
-                                     summary, error);
+    const struct csv_sink sink = {.context = &collector,
+                                  .begin = begin,
+                                  .bars = take_bars,
+                                  .set_aside = take_fault};
+    int code = source->path != NULL ? csv_read_file(source->path, options, &sink, summary, error)
+                                    : csv_read_memory(source->bytes, source->length, source->name,
+                                                      options, &sink, summary, error);
     if (collector.newest_first)
         bars_reverse(bars);
     bars->interval = summary->facts.interval;

@@ -33,8 +33,12 @@ int csv_lines_open(struct csv_lines *lines, const char *path, struct error *erro
 
 void csv_lines_open_memory(struct csv_lines *lines, const char *bytes, size_t length)
 {
-    *lines = (struct csv_lines){
-        .file = -1, .bytes = bytes, .length = length, .size = length, .end = '\n', .finished = true};
+    *lines = (struct csv_lines){.file = -1,
+                                .bytes = bytes,
+                                .length = length,
+                                .size = length,
+                                .end = '\n',
+                                .finished = true};
 }
 
 void csv_lines_close(struct csv_lines *lines)
@@ -81,11 +85,12 @@ int csv_lines_begin(struct csv_lines *lines, struct error *error)
     size_t head = length < 4096 ? length : 4096;
     const char *zero = memchr(bytes, '\0', head);
     /* Latin letters in UTF-16 without its mark: every other byte is zero. */
-    if (zero != NULL && head >= 4 && ((bytes[1] == '\0' && bytes[3] == '\0') ||
-                                      (bytes[0] == '\0' && bytes[2] == '\0')))
+    if (zero != NULL && head >= 4 &&
+        ((bytes[1] == '\0' && bytes[3] == '\0') || (bytes[0] == '\0' && bytes[2] == '\0')))
         return error_set(error, ERROR_INPUT, "is UTF-16 text; save it as UTF-8 or plain text");
     for (size_t i = 0; i < head; i++)
-        if ((unsigned char)bytes[i] < 0x20 && strchr("\t\n\v\f\r", bytes[i] ? bytes[i] : 'x') == NULL)
+        if ((unsigned char)bytes[i] < 0x20 &&
+            strchr("\t\n\v\f\r", bytes[i] ? bytes[i] : 'x') == NULL)
             return error_set(error, ERROR_INPUT,
                              "is no text (byte %zu is 0x%02x); a CSV file of prices is needed",
                              i + 1, (unsigned)(unsigned char)bytes[i]);

@@ -40,7 +40,8 @@ static size_t plain(struct csv_field field, struct csv_style style, char text[NU
                 return 0;
             whole = false;
             text[used++] = '.';
-        } else if (whole && ((style.thousands != '\0' && c == style.thousands) || c == ' ' || c == '\'')) {
+        } else if (whole &&
+                   ((style.thousands != '\0' && c == style.thousands) || c == ' ' || c == '\'')) {
             if (group == 0 || group > 3 || (marked && group != 3))
                 return 0;
             marked = true;

@@ -21,8 +21,8 @@ enum csv_number csv_number_read(struct csv_field field, struct csv_style style, 
 struct csv_style_votes {
     int comma_decimal; /* cells that only a decimal comma explains */
     int point_decimal;
-    int comma_groups;  /* a comma before three digits, and nothing else */
-    int point_groups;  /* the same with a point: 1.234 */
+    int comma_groups; /* a comma before three digits, and nothing else */
+    int point_groups; /* the same with a point: 1.234 */
 };
 void csv_style_look(struct csv_style_votes *votes, struct csv_field field);
 /* What the votes say; of cells that could be both, a file separated by

@@ -34,8 +34,12 @@ int csv_observe(struct csv_reader *reader, int64_t time, double price, double vo
     observer->bucket = bucket;
     if (options->continues && bucket.start == options->partial.time) {
         const struct bar *left = &options->partial;
-        observer->bar = (struct bar){0, left->open, fmax(left->high, price), fmin(left->low, price),
-                                     price, left->volume + volume};
+        observer->bar = (struct bar){0,
+                                     left->open,
+                                     fmax(left->high, price),
+                                     fmin(left->low, price),
+                                     price,
+                                     left->volume + volume};
     }
     /* The first in the order of the file: newest first, it is the newest. */
     if (!observer->any || !reader->facts.newest_first)

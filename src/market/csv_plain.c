@@ -10,8 +10,8 @@
  * decides what it is and says what is wrong with it. So this code knows no
  * errors, and what it takes, csv.c would have taken alike. */
 
-static const double power[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
-                               1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+static const double power[] = {1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                               1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
 
 struct plain {
     const char *at;
@@ -195,8 +195,8 @@ void csv_take_plain_lines(struct csv_reader *reader)
         const char *start = plain.at;
         struct bar bar = {.time = 0};
         if (!take_line(&plain, reader, &bar) ||
-            (reader->any && !(newest_first ? bar.time < reader->last_time
-                                           : bar.time > reader->last_time))) {
+            (reader->any &&
+             !(newest_first ? bar.time < reader->last_time : bar.time > reader->last_time))) {
             plain.at = start;
             break;
         }

@@ -9,7 +9,7 @@ enum { CSV_REASON_SIZE = BAR_REASON_SIZE };
 
 /* Makes bars of observations, oldest or newest first. */
 struct csv_observer {
-    struct bar bar;        /* of the bucket under way */
+    struct bar bar; /* of the bucket under way */
     struct bucket bucket;
     bool any;
 };
@@ -24,12 +24,12 @@ struct csv_reader {
     struct wall_clock clock;      /* of the file's times */
     struct wall_clock line_clock; /* of the last line that named its own */
     char line_zone[ZONE_NAME_SIZE];
-    struct session utc;           /* the session where the options name none */
+    struct session utc; /* the session where the options name none */
     struct session *session;
     struct bars block;
     struct csv_observer observer;
-    int64_t last_time; /* of the line kept last */
-    bool any;          /* a line has been kept */
+    int64_t last_time;           /* of the line kept last */
+    bool any;                    /* a line has been kept */
     int roles[CSV_MOST_COLUMNS]; /* of each column */
 };
 

@@ -41,7 +41,7 @@ static int find_order(struct csv_reader *reader, struct error *error)
 {
     struct csv_line line;
     char reason[CSV_REASON_SIZE];
-    int proof[2] = {0};                  /* first number beyond 12; second */
+    int proof[2] = {0};                             /* first number beyond 12; second */
     bool runs[2][2] = {{true, true}, {true, true}}; /* dmy, mdy: rising, falling */
     int64_t before[2] = {0};
     uint64_t seen = 0;
@@ -75,9 +75,10 @@ static int find_order(struct csv_reader *reader, struct error *error)
     else if (proof[0] == 0 && seen > 2 && day_first != month_first)
         reader->facts.dates = day_first ? CSV_DATES_DMY : CSV_DATES_MDY;
     else
-        return error_set(error, ERROR_INPUT,
-                         "its dates could be day/month or month/day, and no line tells; import it with "
-                         "--date-format dmy or mdy");
+        return error_set(
+            error, ERROR_INPUT,
+            "its dates could be day/month or month/day, and no line tells; import it with "
+            "--date-format dmy or mdy");
     return ERROR_NONE;
 }
 

@@ -117,7 +117,8 @@ static bool take_half_day(struct cursor *cursor, int *hour)
     const char *at = cursor->at;
     while (at < cursor->end && *at == ' ')
         at++;
-    if (cursor->end - at < 2 || (at[1] | 0x20) != 'm' || ((at[0] | 0x20) != 'a' && (at[0] | 0x20) != 'p'))
+    if (cursor->end - at < 2 || (at[1] | 0x20) != 'm' ||
+        ((at[0] | 0x20) != 'a' && (at[0] | 0x20) != 'p'))
         return true;
     if (*hour < 1 || *hour > 12)
         return false;
@@ -276,7 +277,8 @@ bool csv_moment_read(struct csv_field date, struct csv_field clock, enum csv_dat
     } else {
         /* 20040819 in front of a time of day has no marks in it either. */
         struct csv_field head = {date.bytes, date.length < 8 ? date.length : 8};
-        bool bare = date.length > 9 && is_bare(&head) && head.length == 8 && !is_digit(date.bytes[8]);
+        bool bare = date.length > 9 && is_bare(&head) && head.length == 8 &&
+                    !is_digit(date.bytes[8]);
         if (bare ? !read_bare(head, moment) : !take_date(&cursor, order, moment))
             return false;
         if (bare)

@@ -12,7 +12,7 @@ enum csv_dates {
     CSV_DATES_ANY, /* not known: such a date reads as ambiguous where both fit */
     CSV_DATES_DMY,
     CSV_DATES_MDY,
-    CSV_DATES_YMD  /* also years of two digits in front */
+    CSV_DATES_YMD /* also years of two digits in front */
 };
 
 struct csv_moment {

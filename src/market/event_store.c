@@ -33,10 +33,12 @@ int event_store_list(struct book *book, const struct event_choice *choice, struc
         "SELECT e.time, e.dated, e.kind, i.name, e.note FROM event e LEFT JOIN instrument i "
         "ON i.id = e.instrument WHERE e.time BETWEEN ?1 AND ?2 AND (?3 IS NULL OR e.kind = ?3) "
         "AND (?4 IS NULL OR e.instrument IS NULL OR i.name = ?4) "
-        "ORDER BY e.time, e.kind, i.name, e.note", error);
+        "ORDER BY e.time, e.kind, i.name, e.note",
+        error);
     if (code == ERROR_NONE)
         bind_choice(&statement, choice);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row) {
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
         struct event *grown = array_reserve(*events, &capacity, *count + 1, sizeof **events);
         if (grown == NULL) {
             code = error_memory(error);
@@ -75,9 +77,11 @@ int event_store_add(struct book *book, const struct event *event, bool *added, s
     int code = all ? ERROR_NONE : find_instrument(book, event, &instrument, error);
     *added = false;
     if (code == ERROR_NONE)
-        code = statement_prepare(&statement, book,
-                                 "INSERT INTO event(time, dated, kind, instrument, note) VALUES(?1, "
-                                 "?2, ?3, ?4, ?5) ON CONFLICT DO NOTHING", error);
+        code =
+            statement_prepare(&statement, book,
+                              "INSERT INTO event(time, dated, kind, instrument, note) VALUES(?1, "
+                              "?2, ?3, ?4, ?5) ON CONFLICT DO NOTHING",
+                              error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, event->time);
         statement_bind_integer(&statement, 2, event->dated);
@@ -100,7 +104,8 @@ int event_store_remove(struct book *book, const struct event_choice *choice, int
     int code = statement_prepare(
         &statement, book,
         "DELETE FROM event WHERE time BETWEEN ?1 AND ?2 AND (?3 IS NULL OR kind = ?3) AND "
-        "(?4 IS NULL OR instrument = (SELECT id FROM instrument WHERE name = ?4))", error);
+        "(?4 IS NULL OR instrument = (SELECT id FROM instrument WHERE name = ?4))",
+        error);
     if (code == ERROR_NONE) {
         bind_choice(&statement, choice);
         code = statement_run(&statement, error);

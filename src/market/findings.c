@@ -12,29 +12,37 @@ static const struct {
     const char *name;
     const char *words;
 } rows[FINDING_KINDS] = {
-    [FINDING_GAP] = {"gap", "Bars are missing where the session's calendar has some. Candles behind "
-                            "a gap have a wrong past: falls, averages and swings reach over it."},
-    [FINDING_DOUBLE] = {"double", "A bar repeats the one before in every number. One of the two was "
-                                  "not traded: it makes a candle out of nothing."},
-    [FINDING_RANGE] = {"range", "The range is far out of the ordinary. One wrong high or low is a long "
-                                "shadow that nobody traded; look before a setup does."},
-    [FINDING_JUMP] = {"jump", "The open is far from the close before. It may be news, a wrong price, "
-                              "or prices not adjusted for a split or a roll."},
+    [FINDING_GAP] = {"gap",
+                     "Bars are missing where the session's calendar has some. Candles behind "
+                     "a gap have a wrong past: falls, averages and swings reach over it."},
+    [FINDING_DOUBLE] = {"double",
+                        "A bar repeats the one before in every number. One of the two was "
+                        "not traded: it makes a candle out of nothing."},
+    [FINDING_RANGE] = {"range",
+                       "The range is far out of the ordinary. One wrong high or low is a long "
+                       "shadow that nobody traded; look before a setup does."},
+    [FINDING_JUMP] = {"jump",
+                      "The open is far from the close before. It may be news, a wrong price, "
+                      "or prices not adjusted for a split or a roll."},
     [FINDING_SPLIT] = {"split", "The open stands to the close before in the ratio of a split, and "
                                 "nothing like it is near. Unless it is entered as one, the chart "
                                 "shows a fall that never was."},
     [FINDING_STALE] = {"stale", "Bars in a row stay at one price. They are filled in, or nobody "
                                 "traded; a candle without a range has no shape, and averages of "
                                 "ranges sink."},
-    [FINDING_ZERO_VOLUME] = {"zero_volume", "Bars have a volume of nought. Their prices were quoted or "
-                                            "filled in, not traded."},
-    [FINDING_OPENS] = {"opens", "Many opens repeat the close before. Bodies are not trades: the open "
-                                "was copied, so bodies, shadows and gaps of these candles are not "
-                                "what the market did. Where trading never stops it can be true."},
-    [FINDING_OFF_GRID] = {"off_grid", "Prices lie between the ticks. They are adjusted or averaged, or "
-                                      "the tick is wrong; orders can only stand on the grid."},
-    [FINDING_ENDED] = {"ended", "The instrument has ended, or its bars have. It belongs in a study, or "
-                                "only survivors are studied; it can give no new signal."},
+    [FINDING_ZERO_VOLUME] = {"zero_volume",
+                             "Bars have a volume of nought. Their prices were quoted or "
+                             "filled in, not traded."},
+    [FINDING_OPENS] = {"opens",
+                       "Many opens repeat the close before. Bodies are not trades: the open "
+                       "was copied, so bodies, shadows and gaps of these candles are not "
+                       "what the market did. Where trading never stops it can be true."},
+    [FINDING_OFF_GRID] = {"off_grid",
+                          "Prices lie between the ticks. They are adjusted or averaged, or "
+                          "the tick is wrong; orders can only stand on the grid."},
+    [FINDING_ENDED] = {"ended",
+                       "The instrument has ended, or its bars have. It belongs in a study, or "
+                       "only survivors are studied; it can give no new signal."},
 };
 
 const char *finding_name(enum finding_kind kind)
@@ -191,7 +199,8 @@ static bool same_bar(const struct bars *bars, size_t a, size_t b)
 {
     return bars->open[a] == bars->open[b] && bars->high[a] == bars->high[b] &&
            bars->low[a] == bars->low[b] && bars->close[a] == bars->close[b] &&
-           (bars->volume[a] == bars->volume[b] || (isnan(bars->volume[a]) && isnan(bars->volume[b])));
+           (bars->volume[a] == bars->volume[b] ||
+            (isnan(bars->volume[a]) && isnan(bars->volume[b])));
 }
 
 static void find_repeats(struct findings *findings, const struct bars *bars)
@@ -289,8 +298,8 @@ static void find_day_gaps(struct finding *finding, const struct bars *bars,
 {
     unsigned days = trading_days(bars, instrument);
     for (size_t i = 1; i < bars->count; i++) {
-        int64_t missing =
-            days_between(days, day_of_time(bars->time[i - 1]), day_of_time(bars->time[i]));
+        int64_t missing = days_between(days, day_of_time(bars->time[i - 1]),
+                                       day_of_time(bars->time[i]));
         if (missing >= GAP_DAYS)
             note(finding, bars->time[i], (double)missing);
     }
@@ -308,7 +317,8 @@ static int find_other_gaps(struct finding *finding, const struct bars *bars,
         int64_t step = bars->time[i] - bars->time[i - 1];
         if (2 * step < 3 * length)
             continue;
-        if (dated || session_day(&session, bars->time[i]) == session_day(&session, bars->time[i - 1]))
+        if (dated ||
+            session_day(&session, bars->time[i]) == session_day(&session, bars->time[i - 1]))
             note(finding, bars->time[i], round((double)step / (double)length) - 1);
     }
     session_close(&session);

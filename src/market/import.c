@@ -31,13 +31,14 @@ struct importer {
     /* Contradictions, until it is known whether one adjustment explains them. */
     struct bars old;
     struct bars new;
-    bool too_many;      /* to wait with: they are noted as they come */
-    bool undo;          /* second reading: bars before `adjusted.before` are taken back */
+    bool too_many; /* to wait with: they are noted as they come */
+    bool undo;     /* second reading: bars before `adjusted.before` are taken back */
     struct readjustment adjusted;
 };
 
 /* XXH128 of the bytes of a file, hexadecimal. */
-static int hash_file(const char *path, char hash[SOURCE_HASH_SIZE], uint64_t *size, struct error *error)
+static int hash_file(const char *path, char hash[SOURCE_HASH_SIZE], uint64_t *size,
+                     struct error *error)
 {
     static const size_t piece = 1 << 18;
     int code = ERROR_NONE;
@@ -57,9 +58,10 @@ static int hash_file(const char *path, char hash[SOURCE_HASH_SIZE], uint64_t *si
         if (got < 0 && errno == EINTR)
             continue;
         if (got < 0) {
-            code = errno == EISDIR
-                       ? error_set(error, ERROR_INPUT, "%s: is a folder; a file of prices is needed", path)
-                       : error_set(error, ERROR_MACHINE, "%s: reading failed: %s", path, strerror(errno));
+            code = errno == EISDIR ? error_set(error, ERROR_INPUT,
+                                               "%s: is a folder; a file of prices is needed", path)
+                                   : error_set(error, ERROR_MACHINE, "%s: reading failed: %s", path,
+                                               strerror(errno));
             goto out;
         }
         XXH3_128bits_update(state, buffer, (size_t)got);
@@ -181,8 +183,9 @@ static int begin(void *context, const struct csv_facts *facts, struct error *err
     struct instrument *instrument = &importer->result->instrument;
     struct bars_writer *writer = &importer->writer;
     if (facts->interval.unit == INTERVAL_NONE)
-        return error_set(error, ERROR_INPUT,
-                         "the length of its bars cannot be seen; say it with --interval, such as 1d or 1h");
+        return error_set(
+            error, ERROR_INPUT,
+            "the length of its bars cannot be seen; say it with --interval, such as 1d or 1h");
     importer->result->interval = facts->interval;
     int code = ERROR_NONE;
     if (importer->options->tick > 0)
@@ -201,8 +204,8 @@ static int begin(void *context, const struct csv_facts *facts, struct error *err
         writer->tolerant_before = importer->adjusted.before;
     }
     if (code == ERROR_NONE)
-        code = bars_store_find(importer->book, instrument->id, facts->interval, true, &writer->series,
-                               error);
+        code = bars_store_find(importer->book, instrument->id, facts->interval, true,
+                               &writer->series, error);
     if (code == ERROR_NONE && facts->observations)
         code = take_up_partial(importer, error);
     if (code == ERROR_NONE) {
@@ -235,7 +238,8 @@ static int take_fault(void *context, const struct csv_fault *fault, struct error
     struct importer *importer = context;
     if (importer->watch->set_aside != NULL)
         importer->watch->set_aside(importer->watch->context, importer->path, fault);
-    return source_writer_set_aside(&importer->notes, fault->line, fault->text, fault->reason, error);
+    return source_writer_set_aside(&importer->notes, fault->line, fault->text, fault->reason,
+                                   error);
 }
 
 static int show_progress(void *context, uint64_t done, uint64_t size, struct error *error)
@@ -265,9 +269,10 @@ static int finish(struct importer *importer, const struct csv_summary *summary, 
     result->replaced = writer->replaced;
     result->kept_out = writer->kept_out;
     /* The newest observation tells whether the last bar is whole. */
-    if (summary->facts.observations && (!importer->csv.continues || summary->observed > importer->csv.observed)) {
-        struct bucket bucket =
-            session_bucket(&importer->session, result->interval, summary->observed, false);
+    if (summary->facts.observations &&
+        (!importer->csv.continues || summary->observed > importer->csv.observed)) {
+        struct bucket bucket = session_bucket(&importer->session, result->interval,
+                                              summary->observed, false);
         if (bucket.start == writer->series.last)
             code = bars_writer_mark(writer, summary->last_is_partial, summary->last_is_partial,
                                     summary->observed, error);
@@ -336,8 +341,9 @@ static int run(struct importer *importer, struct error *error)
         describe(importer);
     /* To replace again is no mistake: others may have replaced it since. */
     if (code == ERROR_NONE && !importer->options->replace)
-        code = source_store_known(importer->book, &importer->source, importer->result->instrument.id,
-                                  &importer->result->already, error);
+        code = source_store_known(importer->book, &importer->source,
+                                  importer->result->instrument.id, &importer->result->already,
+                                  error);
     if (code != ERROR_NONE || importer->result->already)
         return code;
     code = session_open(&importer->session, &importer->result->instrument, error);
@@ -354,11 +360,13 @@ static int run(struct importer *importer, struct error *error)
 }
 
 int import_file(struct book *book, const char *path, const struct import_options *options,
-                const struct import_watch *watch, struct import_result *result,
-                struct error *error)
+                const struct import_watch *watch, struct import_result *result, struct error *error)
 {
-    struct importer importer = {
-        .book = book, .path = path, .options = options, .watch = watch, .result = result};
+    struct importer importer = {.book = book,
+                                .path = path,
+                                .options = options,
+                                .watch = watch,
+                                .result = result};
     *result = (struct import_result){.lines = 0};
     int code = hash_file(path, importer.source.hash, &importer.source.size, error);
     if (code != ERROR_NONE)

@@ -13,8 +13,8 @@ struct import_options {
                                * instrument's, UTC for a new one */
     double tick;              /* of the instrument; 0: not said */
     enum csv_dates dates;
-    bool replace;             /* a bar that contradicts a stored one takes its place */
-    int64_t now;              /* noted as the time of the import */
+    bool replace; /* a bar that contradicts a stored one takes its place */
+    int64_t now;  /* noted as the time of the import */
 };
 
 struct import_result {
@@ -26,12 +26,12 @@ struct import_result {
     uint64_t known;
     uint64_t replaced;
     uint64_t kept_out;
-    bool already;        /* this very file has been imported like this before: nothing was done */
-    bool readjusted;     /* the file's earlier bars differ from the stored ones by one ratio or
+    bool already;    /* this very file has been imported like this before: nothing was done */
+    bool readjusted; /* the file's earlier bars differ from the stored ones by one ratio or
                           * one difference: */
     bool by_ratio;
-    double factor;       /* file = stored * factor, or stored + factor */
-    int64_t before;      /* for bars before this time */
+    double factor;  /* file = stored * factor, or stored + factor */
+    int64_t before; /* for bars before this time */
 };
 
 /* Who wants to hear of it meanwhile; each may be NULL. */

@@ -7,7 +7,8 @@ int source_store_known(struct book *book, const struct source *source, int64_t i
     int code = statement_prepare(&statement, book,
                                  "SELECT 1 FROM source JOIN series s ON s.id = source.series WHERE "
                                  "hash = ?1 AND size = ?2 AND options = ?3 AND s.instrument = ?4 "
-                                 "LIMIT 1", error);
+                                 "LIMIT 1",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_text(&statement, 1, source->hash);
         statement_bind_integer(&statement, 2, (int64_t)source->size);
@@ -26,7 +27,8 @@ static int insert_source(struct source_writer *writer, const struct source *sour
     int code = statement_prepare(&s, writer->book,
                                  "INSERT INTO source(series, file, hash, size, options, imported, "
                                  "lines, added, known, replaced, kept_out) "
-                                 "VALUES(?1, ?2, ?3, ?4, ?5, ?6, 0, 0, 0, 0, 0)", error);
+                                 "VALUES(?1, ?2, ?3, ?4, ?5, ?6, 0, 0, 0, 0, 0)",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&s, 1, writer->series);
         statement_bind_text(&s, 2, source->file);
@@ -41,19 +43,22 @@ static int insert_source(struct source_writer *writer, const struct source *sour
     return code;
 }
 
-int source_writer_begin(struct source_writer *writer, struct book *book, const struct source *source,
-                        int64_t series, struct error *error)
+int source_writer_begin(struct source_writer *writer, struct book *book,
+                        const struct source *source, int64_t series, struct error *error)
 {
     *writer = (struct source_writer){.book = book, .series = series};
     int code = insert_source(writer, source, error);
     if (code == ERROR_NONE)
         code = statement_prepare(&writer->aside, book,
                                  "INSERT INTO set_aside(source, line, text, reason) "
-                                 "VALUES(?1, ?2, ?3, ?4)", error);
+                                 "VALUES(?1, ?2, ?3, ?4)",
+                                 error);
     if (code == ERROR_NONE)
-        code = statement_prepare(&writer->revision, book,
-                                 "INSERT INTO revision(series, source, replaced, time, open, high, low, "
-                                 "close, volume) VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)", error);
+        code = statement_prepare(
+            &writer->revision, book,
+            "INSERT INTO revision(series, source, replaced, time, open, high, low, "
+            "close, volume) VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            error);
     return code;
 }
 
@@ -93,9 +98,11 @@ int source_writer_count(struct source_writer *writer, const struct source_counts
                         struct error *error)
 {
     struct statement s;
-    int code = statement_prepare(&s, writer->book,
-                                 "UPDATE source SET lines = ?2, added = ?3, known = ?4, replaced = ?5, "
-                                 "kept_out = ?6 WHERE id = ?1", error);
+    int code =
+        statement_prepare(&s, writer->book,
+                          "UPDATE source SET lines = ?2, added = ?3, known = ?4, replaced = ?5, "
+                          "kept_out = ?6 WHERE id = ?1",
+                          error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&s, 1, writer->source);
         statement_bind_integer(&s, 2, (int64_t)counts->lines);
@@ -110,15 +117,18 @@ int source_writer_count(struct source_writer *writer, const struct source_counts
 }
 
 int set_aside_store_each(struct book *book, int64_t instrument,
-                         int (*take)(void *context, const struct aside_row *row, struct error *error),
+                         int (*take)(void *context, const struct aside_row *row,
+                                     struct error *error),
                          void *context, struct error *error)
 {
     struct statement s;
     bool row = false;
-    int code = statement_prepare(&s, book,
-                                 "SELECT f.file, f.hash, a.line, a.text, a.reason FROM set_aside a "
-                                 "JOIN source f ON f.id = a.source JOIN series s ON s.id = f.series "
-                                 "WHERE s.instrument = ?1 ORDER BY f.id, a.line", error);
+    int code =
+        statement_prepare(&s, book,
+                          "SELECT f.file, f.hash, a.line, a.text, a.reason FROM set_aside a "
+                          "JOIN source f ON f.id = a.source JOIN series s ON s.id = f.series "
+                          "WHERE s.instrument = ?1 ORDER BY f.id, a.line",
+                          error);
     if (code == ERROR_NONE)
         statement_bind_integer(&s, 1, instrument);
     while (code == ERROR_NONE && (code = statement_step(&s, &row, error)) == ERROR_NONE && row) {
@@ -138,20 +148,22 @@ int revision_store_each(struct book *book, int64_t instrument,
 {
     struct statement s;
     bool row = false;
-    int code = statement_prepare(&s, book,
-                                 "SELECT f.file, s.interval, r.replaced, r.time, r.open, r.high, r.low, "
-                                 "r.close, r.volume FROM revision r JOIN source f ON f.id = r.source "
-                                 "JOIN series s ON s.id = r.series WHERE s.instrument = ?1 "
-                                 "ORDER BY s.id, r.time, r.id", error);
+    int code =
+        statement_prepare(&s, book,
+                          "SELECT f.file, s.interval, r.replaced, r.time, r.open, r.high, r.low, "
+                          "r.close, r.volume FROM revision r JOIN source f ON f.id = r.source "
+                          "JOIN series s ON s.id = r.series WHERE s.instrument = ?1 "
+                          "ORDER BY s.id, r.time, r.id",
+                          error);
     if (code == ERROR_NONE)
         statement_bind_integer(&s, 1, instrument);
     while (code == ERROR_NONE && (code = statement_step(&s, &row, error)) == ERROR_NONE && row) {
-        const struct revision_row revision = {
-            .file = statement_text(&s, 0),
-            .interval = statement_text(&s, 1),
-            .replaced = statement_integer(&s, 2) != 0,
-            .bar = {statement_integer(&s, 3), statement_number(&s, 4), statement_number(&s, 5),
-                    statement_number(&s, 6), statement_number(&s, 7), statement_number(&s, 8)}};
+        const struct revision_row revision =
+            {.file = statement_text(&s, 0),
+             .interval = statement_text(&s, 1),
+             .replaced = statement_integer(&s, 2) != 0,
+             .bar = {statement_integer(&s, 3), statement_number(&s, 4), statement_number(&s, 5),
+                     statement_number(&s, 6), statement_number(&s, 7), statement_number(&s, 8)}};
         code = take(context, &revision, error);
     }
     statement_finish(&s);

@@ -29,8 +29,8 @@ struct source_writer {
     struct statement aside;
     struct statement revision;
 };
-int source_writer_begin(struct source_writer *writer, struct book *book, const struct source *source,
-                        int64_t series, struct error *error);
+int source_writer_begin(struct source_writer *writer, struct book *book,
+                        const struct source *source, int64_t series, struct error *error);
 int source_writer_set_aside(struct source_writer *writer, uint64_t line, const char *text,
                             const char *reason, struct error *error);
 /* A bar that was replaced, or else was kept out. */
@@ -57,7 +57,8 @@ struct aside_row {
     const char *reason;
 };
 int set_aside_store_each(struct book *book, int64_t instrument,
-                         int (*take)(void *context, const struct aside_row *row, struct error *error),
+                         int (*take)(void *context, const struct aside_row *row,
+                                     struct error *error),
                          void *context, struct error *error);
 
 /* The bars that were replaced or kept out, by time. */

@@ -5,14 +5,13 @@
 #include <string.h>
 
 static const char *const kind_names[] = {
-    [MARKET_UNKNOWN] = "unknown",     [MARKET_SHARE] = "share",
-    [MARKET_INDEX] = "index",         [MARKET_FUTURE] = "future",
-    [MARKET_CURRENCY] = "currency",   [MARKET_COMMODITY] = "commodity",
+    [MARKET_UNKNOWN] = "unknown", [MARKET_SHARE] = "share",       [MARKET_INDEX] = "index",
+    [MARKET_FUTURE] = "future",   [MARKET_CURRENCY] = "currency", [MARKET_COMMODITY] = "commodity",
     [MARKET_COIN] = "coin",
 };
 
-static const char *const basis_names[] = {
-    [PRICES_TRADE] = "trade", [PRICES_MID] = "mid", [PRICES_BID] = "bid"};
+static const char *const basis_names[] =
+    {[PRICES_TRADE] = "trade", [PRICES_MID] = "mid", [PRICES_BID] = "bid"};
 
 enum { BASIS_COUNT = sizeof basis_names / sizeof basis_names[0] };
 enum { KIND_COUNT = sizeof kind_names / sizeof kind_names[0] };

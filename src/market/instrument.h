@@ -36,20 +36,20 @@ struct instrument {
     enum market_kind kind;
     enum price_basis basis;
     bool tick_known;
-    struct tick tick;              /* meaningful where tick_known */
-    double point_value;            /* money per price unit and unit held; 1 by default */
-    char currency[CURRENCY_SIZE];  /* ISO 4217 letters, or empty */
-    struct interval interval;      /* of the bars it is usually read on */
-    char zone[ZONE_NAME_SIZE];     /* of the session, IANA name; "UTC" by default */
-    double lot_step;               /* sizes are whole multiples of it; 1 by default */
-    int session_start;             /* minutes after midnight of the zone; below 0: the evening before */
-    unsigned session_days;         /* bit 0 is Monday; 0: every day */
+    struct tick tick;             /* meaningful where tick_known */
+    double point_value;           /* money per price unit and unit held; 1 by default */
+    char currency[CURRENCY_SIZE]; /* ISO 4217 letters, or empty */
+    struct interval interval;     /* of the bars it is usually read on */
+    char zone[ZONE_NAME_SIZE];    /* of the session, IANA name; "UTC" by default */
+    double lot_step;              /* sizes are whole multiples of it; 1 by default */
+    int session_start;     /* minutes after midnight of the zone; below 0: the evening before */
+    unsigned session_days; /* bit 0 is Monday; 0: every day */
     bool first_known;
-    bool last_known;               /* the instrument has ended */
-    int64_t first_date;            /* midnight UTC of the date */
+    bool last_known;    /* the instrument has ended */
+    int64_t first_date; /* midnight UTC of the date */
     int64_t last_date;
-    char ended_why[ENDED_SIZE];    /* such as "delisted", or empty */
-    int64_t id;                    /* in the book; 0 for none */
+    char ended_why[ENDED_SIZE]; /* such as "delisted", or empty */
+    int64_t id;                 /* in the book; 0 for none */
 };
 
 /* An instrument with nothing known but its name; false if the name is empty,

@@ -47,8 +47,7 @@ static bool read_step(struct dated_tick *tick, const char *word, size_t length)
     if (at != NULL &&
         (!time_parse(at + 1, length - head - 1, &tick->since, &date_only) || !date_only))
         return false;
-    return number_parse(word, head, &step) &&
-           tick_from_number(&tick->tick, step);
+    return number_parse(word, head, &step) && tick_from_number(&tick->tick, step);
 }
 
 static bool read_ticks(struct instrument_record *record, const char *text)

@@ -10,7 +10,7 @@
 enum { RECORD_TICKS = 24 };
 
 struct instrument_record {
-    struct instrument instrument; /* its tick is the newest of the ticks */
+    struct instrument instrument;          /* its tick is the newest of the ticks */
     struct dated_tick ticks[RECORD_TICKS]; /* oldest first */
     size_t tick_count;
 };
@@ -20,7 +20,7 @@ struct instrument_record {
  * known. Reading leaves the record alone where it returns false. */
 struct record_field {
     const char *name; /* NULL ends the table */
-    bool number; /* its text is a number */
+    bool number;      /* its text is a number */
     const char *allowed;
     bool (*read)(struct instrument_record *record, const char *text);
     void (*write)(const struct instrument_record *record, struct text *text);

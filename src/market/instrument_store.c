@@ -24,7 +24,8 @@ static int read_instrument(struct statement *s, struct instrument *instrument, s
     if (name == NULL)
         return error_memory(error);
     if (!instrument_init(instrument, name))
-        return error_set(error, ERROR_INPUT, "%s: an instrument's name is none; the book is damaged",
+        return error_set(error, ERROR_INPUT,
+                         "%s: an instrument's name is none; the book is damaged",
                          book_path(s->book));
     char text[INTERVAL_TEXT_SIZE];
     instrument->id = statement_integer(s, 0);
@@ -76,9 +77,10 @@ int instrument_store_all(struct book *book, struct instrument **instruments, siz
     *instruments = NULL;
     *count = 0;
     int code = statement_prepare(&statement, book, INSTRUMENT_COLUMNS "ORDER BY i.name", error);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row) {
-        struct instrument *grown =
-            array_reserve(*instruments, &capacity, *count + 1, sizeof **instruments);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        struct instrument *grown = array_reserve(*instruments, &capacity, *count + 1,
+                                                 sizeof **instruments);
         if (grown == NULL) {
             code = error_memory(error);
             break;
@@ -124,7 +126,8 @@ static int save_tick(struct book *book, const struct instrument *instrument, str
     if (code == ERROR_NONE)
         code = statement_prepare(&statement, book,
                                  "INSERT INTO tick(instrument, since, step) SELECT ?1, NULL, ?2 "
-                                 "WHERE NOT EXISTS (SELECT 1 FROM tick WHERE instrument = ?1)", error);
+                                 "WHERE NOT EXISTS (SELECT 1 FROM tick WHERE instrument = ?1)",
+                                 error);
     if (code != ERROR_NONE)
         return code;
     statement_bind_integer(&statement, 1, instrument->id);
@@ -146,7 +149,8 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
         "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14) "
         "ON CONFLICT(id) DO UPDATE SET name = ?2, kind = ?3, point_value = ?4, currency = ?5, "
         "lot_step = ?6, interval = ?7, zone = ?8, session_start = ?9, session_days = ?10, "
-        "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14", error);
+        "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14",
+        error);
     if (code == ERROR_NONE) {
         bind_date(&s, 1, instrument->id != 0, instrument->id);
         statement_bind_text(&s, 2, instrument->name);
@@ -181,10 +185,12 @@ int instrument_store_ticks(struct book *book, int64_t instrument, struct dated_t
     *ticks = NULL;
     *count = 0;
     int code = statement_prepare(
-        &statement, book, "SELECT since, step FROM tick WHERE instrument = ?1 ORDER BY since", error);
+        &statement, book, "SELECT since, step FROM tick WHERE instrument = ?1 ORDER BY since",
+        error);
     if (code == ERROR_NONE)
         statement_bind_integer(&statement, 1, instrument);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row) {
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
         struct dated_tick *grown = array_reserve(*ticks, &capacity, *count + 1, sizeof **ticks);
         if (grown == NULL) {
             code = error_memory(error);
@@ -192,7 +198,8 @@ int instrument_store_ticks(struct book *book, int64_t instrument, struct dated_t
         }
         *ticks = grown;
         struct dated_tick *tick = &grown[*count];
-        tick->since = statement_is_null(&statement, 0) ? INT64_MIN : statement_integer(&statement, 0);
+        tick->since = statement_is_null(&statement, 0) ? INT64_MIN
+                                                       : statement_integer(&statement, 0);
         *count += tick_from_number(&tick->tick, statement_number(&statement, 1));
     }
     statement_finish(&statement);
@@ -208,7 +215,8 @@ int instrument_store_set_tick(struct book *book, int64_t instrument, int64_t sin
                             instrument, dated, since, error);
     if (code == ERROR_NONE)
         code = statement_prepare(&statement, book,
-                                 "INSERT INTO tick(instrument, since, step) VALUES(?1, ?2, ?3)", error);
+                                 "INSERT INTO tick(instrument, since, step) VALUES(?1, ?2, ?3)",
+                                 error);
     if (code != ERROR_NONE)
         return code;
     statement_bind_integer(&statement, 1, instrument);
@@ -239,8 +247,10 @@ int list_store_all(struct book *book, struct list_row **lists, size_t *count, st
     *count = 0;
     int code = statement_prepare(&statement, book,
                                  "SELECT l.name, count(m.instrument) FROM list l LEFT JOIN "
-                                 "list_member m ON m.list = l.id GROUP BY l.id ORDER BY l.name", error);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row) {
+                                 "list_member m ON m.list = l.id GROUP BY l.id ORDER BY l.name",
+                                 error);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
         struct list_row *grown = array_reserve(*lists, &capacity, *count + 1, sizeof **lists);
         if (grown == NULL) {
             code = error_memory(error);
@@ -265,10 +275,12 @@ int list_store_members(struct book *book, const char *list, char ***names, size_
     int code = statement_prepare(&statement, book,
                                  "SELECT i.name FROM list l JOIN list_member m ON m.list = l.id "
                                  "JOIN instrument i ON i.id = m.instrument WHERE l.name = ?1 "
-                                 "ORDER BY m.position", error);
+                                 "ORDER BY m.position",
+                                 error);
     if (code == ERROR_NONE)
         statement_bind_text(&statement, 1, list);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE && row) {
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
         char **grown = array_reserve(*names, &capacity, *count + 1, sizeof **names);
         const char *name = statement_text(&statement, 0);
         if (grown != NULL)
@@ -319,27 +331,31 @@ int list_store_add(struct book *book, const char *list, const char *instrument, 
         code = run_on_list(book, "INSERT INTO list(name) VALUES(?1) ON CONFLICT DO NOTHING", list,
                            NULL, error);
     if (code == ERROR_NONE)
-        code = run_on_list(book,
-                           "INSERT INTO list_member(list, position, instrument) SELECT l.id, "
-                           "coalesce((SELECT max(position) FROM list_member WHERE list = l.id), 0) + 1, "
-                           "i.id FROM list l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
-                           "ON CONFLICT DO NOTHING", list, instrument, error);
+        code = run_on_list(
+            book,
+            "INSERT INTO list_member(list, position, instrument) SELECT l.id, "
+            "coalesce((SELECT max(position) FROM list_member WHERE list = l.id), 0) + 1, "
+            "i.id FROM list l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
+            "ON CONFLICT DO NOTHING",
+            list, instrument, error);
     return code;
 }
 
 int list_store_remove(struct book *book, const char *list, const char *instrument,
                       struct error *error)
 {
-    int code = run_on_list(book,
-                           "DELETE FROM list_member WHERE list = (SELECT id FROM list WHERE name = ?1) "
-                           "AND instrument = (SELECT id FROM instrument WHERE name = ?2)",
-                           list, instrument, error);
+    int code =
+        run_on_list(book,
+                    "DELETE FROM list_member WHERE list = (SELECT id FROM list WHERE name = ?1) "
+                    "AND instrument = (SELECT id FROM instrument WHERE name = ?2)",
+                    list, instrument, error);
     if (code == ERROR_NONE && book_changes(book) == 0)
         code = error_set(error, ERROR_INPUT, "%s is not on a list '%s'", instrument, list);
     if (code == ERROR_NONE)
         code = run_on_list(book,
                            "DELETE FROM list WHERE name = ?1 AND NOT EXISTS (SELECT 1 FROM "
-                           "list_member WHERE list = list.id)", list, NULL, error);
+                           "list_member WHERE list = list.id)",
+                           list, NULL, error);
     return code;
 }
 

@@ -39,7 +39,8 @@ int list_store_members(struct book *book, const char *list, char ***names, size_
 /* Puts an instrument at the end of a list (made where there is none), or takes
  * it off; a list without members is gone. Inside a transaction. ERROR_INPUT for
  * an instrument that is not in the book. */
-int list_store_add(struct book *book, const char *list, const char *instrument, struct error *error);
+int list_store_add(struct book *book, const char *list, const char *instrument,
+                   struct error *error);
 int list_store_remove(struct book *book, const char *list, const char *instrument,
                       struct error *error);
 /* Drops a whole list. Inside a transaction. */

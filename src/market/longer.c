@@ -30,7 +30,8 @@ static void extend(struct bars *bars, const struct bar *bar)
 static int add(struct longer *longer, struct bar bar, struct bucket bucket, struct error *error)
 {
     struct bars *bars = &longer->bars;
-    int64_t *known = array_reserve(longer->known, &longer->capacity, bars->count + 1, sizeof *known);
+    int64_t *known = array_reserve(longer->known, &longer->capacity, bars->count + 1,
+                                   sizeof *known);
     if (known == NULL)
         return error_memory(error);
     longer->known = known;
@@ -66,9 +67,9 @@ int longer_make(struct longer *longer, const struct bars *bars, struct interval 
         bucket = next;
     }
     if (code == ERROR_NONE && bars->count > 0)
-        longer->bars.last_is_partial =
-            bars->last_is_partial ||
-            bar_known(session, bars->interval, bars->time[bars->count - 1]) < bucket.end;
+        longer->bars.last_is_partial = bars->last_is_partial ||
+                                       bar_known(session, bars->interval,
+                                                 bars->time[bars->count - 1]) < bucket.end;
     return code;
 }
 

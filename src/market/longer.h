@@ -6,9 +6,9 @@
 #include "market/session.h"
 
 struct longer {
-    struct bars bars;  /* last_is_partial where the last bucket may still receive bars */
-    int64_t *known;    /* of each bar: the UTC time from which on it is known */
-    size_t capacity;   /* of `known` */
+    struct bars bars; /* last_is_partial where the last bucket may still receive bars */
+    int64_t *known;   /* of each bar: the UTC time from which on it is known */
+    size_t capacity;  /* of `known` */
 };
 
 /* Whether bars of `to` can be made from bars of `from`: `to` is a whole number

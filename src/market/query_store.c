@@ -17,12 +17,10 @@ static int allow_reading(void *context, int action, const char *first, const cha
     switch (action) {
     case SQLITE_SELECT:
     case SQLITE_READ:
-    case SQLITE_RECURSIVE:
-        return SQLITE_OK;
+    case SQLITE_RECURSIVE: return SQLITE_OK;
     case SQLITE_FUNCTION:
         return second != NULL && strcmp(second, "load_extension") == 0 ? SQLITE_DENY : SQLITE_OK;
-    default:
-        return SQLITE_DENY;
+    default: return SQLITE_DENY;
     }
 }
 
@@ -55,8 +53,8 @@ int query_open(struct query *query, struct book *book, const char *sql, struct e
     if (query->statement.handle == NULL)
         return error_set(error, ERROR_USAGE, "query: there is no statement in '%.60s'", sql);
     if (!is_blank(rest))
-        return error_set(error, ERROR_USAGE, "query: one statement at a time; more begins at '%.60s'",
-                         rest);
+        return error_set(error, ERROR_USAGE,
+                         "query: one statement at a time; more begins at '%.60s'", rest);
     query->columns = sqlite3_column_count(query->statement.handle);
     return ERROR_NONE;
 }
@@ -84,15 +82,10 @@ const char *query_column(struct query *query, int column)
 enum query_type query_type(struct query *query, int column)
 {
     switch (sqlite3_column_type(query->statement.handle, column)) {
-    case SQLITE_INTEGER:
-        return QUERY_INTEGER;
-    case SQLITE_FLOAT:
-        return QUERY_NUMBER;
-    case SQLITE_TEXT:
-        return QUERY_TEXT;
-    case SQLITE_BLOB:
-        return QUERY_BYTES;
-    default:
-        return QUERY_NULL;
+    case SQLITE_INTEGER: return QUERY_INTEGER;
+    case SQLITE_FLOAT: return QUERY_NUMBER;
+    case SQLITE_TEXT: return QUERY_TEXT;
+    case SQLITE_BLOB: return QUERY_BYTES;
+    default: return QUERY_NULL;
     }
 }

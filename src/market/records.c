@@ -118,8 +118,11 @@ int records_read(const char *path, const struct record_column *columns, size_t c
                  record_take *take, void *context, struct error *error)
 {
     struct csv_lines lines = {0};
-    struct reader reader = {
-        .path = path, .columns = columns, .count = count, .take = take, .context = context};
+    struct reader reader = {.path = path,
+                            .columns = columns,
+                            .count = count,
+                            .take = take,
+                            .context = context};
     for (size_t i = 0; i < RECORD_FIELDS; i++)
         text_init(&reader.fields[i]);
     int code = csv_lines_open(&lines, path, error);
@@ -141,9 +144,10 @@ int record_time(const char *field, const char *column, int64_t *time, struct err
     bool date_only = false;
     if (field != NULL && time_parse(field, strlen(field), time, &date_only))
         return ERROR_NONE;
-    return error_set(error, ERROR_INPUT,
-                     "%s: found '%.60s'; a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ is needed",
-                     column, field != NULL ? field : "");
+    return error_set(
+        error, ERROR_INPUT,
+        "%s: found '%.60s'; a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ is needed", column,
+        field != NULL ? field : "");
 }
 
 int record_number(const char *field, const char *column, double *number, struct error *error)

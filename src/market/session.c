@@ -4,7 +4,8 @@
 
 int session_open(struct session *session, const struct instrument *instrument, struct error *error)
 {
-    *session = (struct session){.start = instrument->session_start, .days = instrument->session_days};
+    *session = (struct session){.start = instrument->session_start,
+                                .days = instrument->session_days};
     int code = wall_clock_open(&session->clock, instrument->zone, error);
     return code != ERROR_NONE ? error_context(error, "%s", instrument->name) : code;
 }
@@ -76,7 +77,8 @@ struct bucket session_bucket(struct session *session, struct interval interval, 
     int64_t length = interval_seconds(interval);
     int offset = wall_clock_offset(&session->clock, time);
     int64_t wall = time + offset;
-    int64_t wall_start = floor_divide(wall - session->start * 60, length) * length + session->start * 60;
+    int64_t wall_start = floor_divide(wall - session->start * 60, length) * length +
+                         session->start * 60;
     struct bucket bucket = {wall_start - offset, 0};
     int before = wall_clock_offset(&session->clock, bucket.start);
     if (before != offset)

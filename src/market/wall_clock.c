@@ -45,7 +45,8 @@ int wall_clock_open(struct wall_clock *clock, const char *name, struct error *er
     if (U_FAILURE(status) || !system)
         return error_set(error, ERROR_INPUT,
                          "'%s' is no time zone; a name such as Europe/Paris or America/New_York, "
-                         "UTC or an offset such as +02:00 is allowed", name);
+                         "UTC or an offset such as +02:00 is allowed",
+                         name);
     clock->calendar = ucal_open(wide, -1, "en", UCAL_GREGORIAN, &status);
     if (U_FAILURE(status)) {
         clock->calendar = NULL;
@@ -73,8 +74,9 @@ static void look_up(struct wall_clock *clock, int64_t time)
     clock->offset = offset / 1000;
     clock->from = INT64_MIN;
     clock->to = INT64_MAX;
-    if (ucal_getTimeZoneTransitionDate(clock->calendar, UCAL_TZ_TRANSITION_PREVIOUS_INCLUSIVE, &edge,
-                                       &status) && U_SUCCESS(status))
+    if (ucal_getTimeZoneTransitionDate(clock->calendar, UCAL_TZ_TRANSITION_PREVIOUS_INCLUSIVE,
+                                       &edge, &status) &&
+        U_SUCCESS(status))
         clock->from = (int64_t)(edge / 1000);
     if (ucal_getTimeZoneTransitionDate(clock->calendar, UCAL_TZ_TRANSITION_NEXT, &edge, &status) &&
         U_SUCCESS(status))

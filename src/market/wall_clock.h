@@ -12,7 +12,7 @@ struct wall_clock {
     void *calendar; /* ICU's; NULL for UTC and fixed offsets */
     int64_t from;   /* the offset holds for from <= time < to */
     int64_t to;
-    int offset;     /* seconds east of UTC */
+    int offset; /* seconds east of UTC */
 };
 
 /* Opens an IANA name such as Europe/Paris, or an offset such as +02:00; an

@@ -120,7 +120,7 @@ bool compute_rsi_average(struct sheet *sheet, const double *values, double *out)
 }
 
 LANES void subtract(const double *restrict a, const double *restrict b, size_t count,
-                           double *restrict out)
+                    double *restrict out)
 {
     for (size_t i = 0; i < count; i++)
         out[i] = a[i] - b[i];
@@ -148,7 +148,8 @@ bool compute_macd_signal(struct sheet *sheet, const double *values, double *out)
 bool compute_macd_histogram(struct sheet *sheet, const double *values, double *out)
 {
     const double *macd = sheet_column(sheet, MEASURE_MACD, values[0], values[1], 0);
-    const double *signal = sheet_column(sheet, MEASURE_MACD_SIGNAL, values[0], values[1], values[2]);
+    const double *signal = sheet_column(sheet, MEASURE_MACD_SIGNAL, values[0], values[1],
+                                        values[2]);
     if (macd == NULL || signal == NULL)
         return false;
     subtract(macd, signal, sheet_count(sheet), out);

@@ -21,23 +21,17 @@ bool exponential_mean_together(struct sheet *const *sheets, const double *values
 bool compute_wilder_mean(struct sheet *sheet, const double *values, double *out);
 bool compute_true_range(struct sheet *sheet, const double *values, double *out);
 bool compute_atr(struct sheet *sheet, const double *values, double *out);
-bool atr_together(struct sheet *const *sheets, const double *values,
-                  double *const *out);
+bool atr_together(struct sheet *const *sheets, const double *values, double *const *out);
 bool compute_rsi(struct sheet *sheet, const double *values, double *out);
-bool rsi_together(struct sheet *const *sheets, const double *values,
-                  double *const *out);
+bool rsi_together(struct sheet *const *sheets, const double *values, double *const *out);
 bool compute_rsi_average(struct sheet *sheet, const double *values, double *out);
-bool rsi_average_together(struct sheet *const *sheets, const double *values,
-                          double *const *out);
+bool rsi_average_together(struct sheet *const *sheets, const double *values, double *const *out);
 bool compute_macd(struct sheet *sheet, const double *values, double *out);
-bool macd_together(struct sheet *const *sheets, const double *values,
-                   double *const *out);
+bool macd_together(struct sheet *const *sheets, const double *values, double *const *out);
 bool compute_macd_signal(struct sheet *sheet, const double *values, double *out);
-bool macd_signal_together(struct sheet *const *sheets, const double *values,
-                          double *const *out);
+bool macd_signal_together(struct sheet *const *sheets, const double *values, double *const *out);
 bool compute_macd_histogram(struct sheet *sheet, const double *values, double *out);
-bool macd_histogram_together(struct sheet *const *sheets, const double *values,
-                             double *const *out);
+bool macd_histogram_together(struct sheet *const *sheets, const double *values, double *const *out);
 bool compute_stochastic_raw(struct sheet *sheet, const double *values, double *out);
 bool compute_stochastic_smooth(struct sheet *sheet, const double *values, double *out);
 bool compute_stochastic(struct sheet *sheet, const double *values, double *out);

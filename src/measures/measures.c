@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+/* One row a line or two, like a table. */
+/* clang-format off */
 #define BARS_PARAMETER(title, value, fewest, text)                                                 \
     {.name = title, .kind = PARAMETER_WHOLE, .missing = value, .least = fewest, .most = 10000,     \
      .unit = "bars", .help = text}
@@ -89,6 +91,7 @@ const struct measure measures[] = {
      textbook, "units", compute_mean_volume, NULL},
     [MEASURE_COUNT] = {.name = NULL},
 };
+/* clang-format on */
 
 const struct measure *measure_find(const char *name)
 {

@@ -161,8 +161,8 @@ static void run_lanes(const struct lane *lanes, size_t n, bool wilder)
             wilder_steps(x[l] + steps, left[l] - steps, (double)n, out[l][(ptrdiff_t)steps - 1],
                          out[l] + steps);
         else
-            exponential_steps(x[l] + steps, left[l] - steps, weight,
-                              out[l][(ptrdiff_t)steps - 1], out[l] + steps);
+            exponential_steps(x[l] + steps, left[l] - steps, weight, out[l][(ptrdiff_t)steps - 1],
+                              out[l] + steps);
     }
 }
 

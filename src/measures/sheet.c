@@ -170,8 +170,8 @@ struct sheet *sheet_longer(struct sheet *sheet, struct interval interval)
     for (size_t i = 0; i < sheet->longer_count; i++)
         if (interval_equal(sheet->longer[i]->bars->interval, interval))
             return sheet->longer[i];
-    struct sheet **list =
-        array_reserve(sheet->longer, &sheet->longer_room, sheet->longer_count + 1, sizeof *list);
+    struct sheet **list = array_reserve(sheet->longer, &sheet->longer_room, sheet->longer_count + 1,
+                                        sizeof *list);
     struct sheet *longer = list != NULL ? make_longer(sheet, interval) : NULL;
     sheet->longer = list != NULL ? list : sheet->longer;
     if (longer == NULL) {
@@ -200,8 +200,8 @@ void *sheet_kept(const struct sheet *sheet, const void *owner, const double *val
 bool sheet_keep(struct sheet *sheet, const void *owner, const double *values, void *data,
                 void (*release)(void *data))
 {
-    struct kept *list =
-        array_reserve(sheet->kept, &sheet->kept_room, sheet->kept_count + 1, sizeof *list);
+    struct kept *list = array_reserve(sheet->kept, &sheet->kept_room, sheet->kept_count + 1,
+                                      sizeof *list);
     if (list == NULL) {
         release(data);
         sheet->failed = true;

@@ -41,8 +41,7 @@ bool rsi_together(struct sheet *const *sheets, const double *values, double *con
     return true;
 }
 
-bool rsi_average_together(struct sheet *const *sheets, const double *values,
-                                 double *const *out)
+bool rsi_average_together(struct sheet *const *sheets, const double *values, double *const *out)
 {
     struct lane lanes[LANE_COUNT];
     if (!measure_lanes(sheets, MEASURE_RSI, values, out, lanes))
@@ -53,7 +52,7 @@ bool rsi_average_together(struct sheet *const *sheets, const double *values,
 }
 
 bool exponential_mean_together(struct sheet *const *sheets, const double *values,
-                                      double *const *out)
+                               double *const *out)
 {
     struct lane lanes[LANE_COUNT];
     close_lanes(sheets, out, lanes);
@@ -73,8 +72,7 @@ bool macd_together(struct sheet *const *sheets, const double *values, double *co
     return true;
 }
 
-bool macd_signal_together(struct sheet *const *sheets, const double *values,
-                                 double *const *out)
+bool macd_signal_together(struct sheet *const *sheets, const double *values, double *const *out)
 {
     struct lane lanes[LANE_COUNT];
     if (!measure_lanes(sheets, MEASURE_MACD, values, out, lanes))
@@ -83,8 +81,7 @@ bool macd_signal_together(struct sheet *const *sheets, const double *values,
     return true;
 }
 
-bool macd_histogram_together(struct sheet *const *sheets, const double *values,
-                                    double *const *out)
+bool macd_histogram_together(struct sheet *const *sheets, const double *values, double *const *out)
 {
     struct lane lanes[LANE_COUNT];
     if (!measure_lanes(sheets, MEASURE_MACD_SIGNAL, values, out, lanes))

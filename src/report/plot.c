@@ -5,8 +5,15 @@
 
 #include <math.h>
 
-enum { LABEL_SIZE = 12, MARGIN = 12, ROW_HEIGHT = 22, AXIS_ROOM = 40, LABEL_ROOM = 210,
-       PANE_HEIGHT = 220, MARK_ROOM = 24 };
+enum {
+    LABEL_SIZE = 12,
+    MARGIN = 12,
+    ROW_HEIGHT = 22,
+    AXIS_ROOM = 40,
+    LABEL_ROOM = 210,
+    PANE_HEIGHT = 220,
+    MARK_ROOM = 24
+};
 
 static const struct pen no_pen = {INK_MAIN, 0, DASH_NONE};
 
@@ -116,8 +123,8 @@ static size_t count_classes(const double *values, size_t count, struct pane *pan
     return used;
 }
 
-void plot_histogram(struct picture *picture, struct box box, const char *unit,
-                    const double *values, size_t count, double mark, const char *mark_words)
+void plot_histogram(struct picture *picture, struct box box, const char *unit, const double *values,
+                    size_t count, double mark, const char *mark_words)
 {
     double classes[MOST_CLASSES];
     double width = 1;

@@ -14,7 +14,7 @@ struct plot_row {
     double value; /* NaN: the row is drawn empty */
     double low;
     double high;
-    bool faint;   /* too little behind it to be read like the others */
+    bool faint; /* too little behind it to be read like the others */
 };
 
 /* The height that a plot of so many rows wants, axis and unit included. */
@@ -28,8 +28,8 @@ void plot_intervals(struct picture *picture, struct box box, const char *unit,
 double plot_height(void);
 /* How often each value came, in classes of equal width, with a rule at `mark`
  * (NaN: none) and the words that belong to it. */
-void plot_histogram(struct picture *picture, struct box box, const char *unit,
-                    const double *values, size_t count, double mark, const char *mark_words);
+void plot_histogram(struct picture *picture, struct box box, const char *unit, const double *values,
+                    size_t count, double mark, const char *mark_words);
 /* The running sums 0, sums[1] … sums[count] over their number. */
 void plot_cumulated(struct picture *picture, struct box box, const char *unit, const double *sums,
                     size_t count);

@@ -14,6 +14,7 @@ const struct report_definition report_definitions[] = {
      "like risk and on the same instruments."},
     {"reach", "How far a trade went before its first stop, in R."},
     {"ATR", "Wilder's mean of the true range over 14 bars (Wilder 1978)."},
-    {"try", "A setup whose outcomes were shown. The more tries, the better the best looks by luck."},
+    {"try",
+     "A setup whose outcomes were shown. The more tries, the better the best looks by luck."},
     {0},
 };

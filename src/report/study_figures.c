@@ -67,8 +67,7 @@ static void draw_results(const struct figure_data *data, struct picture *picture
 
 static void draw_cumulated(const struct figure_data *data, struct picture *picture, struct box box)
 {
-    plot_cumulated(picture, box, "trades, in order of their exit", data->sums,
-                   data->study->closed);
+    plot_cumulated(picture, box, "trades, in order of their exit", data->sums, data->study->closed);
 }
 
 static struct plot_row row_of(const char *label, const struct estimate *estimate)

@@ -14,7 +14,7 @@ struct figure_data {
 };
 
 struct study_figure {
-    const char *title;       /* for a screen reader */
+    const char *title; /* for a screen reader */
     const char *description;
     const char *caption;
     double (*height)(const struct figure_data *data);

@@ -158,8 +158,10 @@ int study_report_html(struct text *html, const struct study *study, const struct
                       const struct study_tries *tries, const struct report_facts *facts,
                       struct typesetter *typesetter, struct error *error)
 {
-    struct writing writing = {
-        .html = html, .study = study, .typesetter = typesetter, .error = error};
+    struct writing writing = {.html = html,
+                              .study = study,
+                              .typesetter = typesetter,
+                              .error = error};
     struct text opening;
     const char *title = setup->title != NULL ? setup->title : setup->name;
     text_append(html, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n");

@@ -12,8 +12,13 @@ static void add_limits(struct agreement *agreement, const char *rule,
     size_t count = parameter_count(parameters);
     for (size_t i = 0; i < count && agreement->limit_count < MOVABLE_LIMITS; i++) {
         double value = mirrored ? parameter_mirrored(&parameters[i], values[i]) : values[i];
-        agreement->limits[agreement->limit_count++] = (struct movable_limit){
-            .rule = rule, .name = parameter_name(&parameters[i], mirrored), .limit = value, .best = value};
+        agreement->limits
+            [agreement
+                 ->limit_count++] = (struct movable_limit){.rule = rule,
+                                                           .name = parameter_name(&parameters[i],
+                                                                                  mirrored),
+                                                           .limit = value,
+                                                           .best = value};
     }
 }
 
@@ -91,8 +96,8 @@ static void read_bar(struct agreement *agreement, const struct setup_view *view,
 
 static struct agreement_bar *next_bar(struct agreement *agreement)
 {
-    struct agreement_bar *bars =
-        array_reserve(agreement->bars, &agreement->room, agreement->count + 1, sizeof *bars);
+    struct agreement_bar *bars = array_reserve(agreement->bars, &agreement->room,
+                                               agreement->count + 1, sizeof *bars);
     if (bars == NULL)
         return NULL;
     agreement->bars = bars;

@@ -34,8 +34,8 @@ static const struct criterion *deciding_part(const struct setup_view *view,
 }
 
 static enum truth add_criterion(const struct setup_view *view, const struct criterion *criterion,
-                                const struct candle *candle, size_t at,
-                                enum check_section section, struct checklist *checklist)
+                                const struct candle *candle, size_t at, enum check_section section,
+                                struct checklist *checklist)
 {
     struct check check = {.section = section,
                           .holds = criterion_holds(view, criterion, candle, at)};

@@ -20,10 +20,10 @@ enum { CHECK_LIMIT = 64 };
 struct checklist {
     struct check list[CHECK_LIMIT];
     size_t count;
-    size_t confirmed;  /* confirming conditions that hold */
-    size_t at_least;   /* how many have to */
-    bool met;          /* all of candle and place, and enough confirmation */
-    double atr;        /* ATR(14) at the candle, NaN where undefined */
+    size_t confirmed; /* confirming conditions that hold */
+    size_t at_least;  /* how many have to */
+    bool met;         /* all of candle and place, and enough confirmation */
+    double atr;       /* ATR(14) at the candle, NaN where undefined */
 };
 
 /* Reads every criterion for the candle, confirmation at bar `at`. Beyond

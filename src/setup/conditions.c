@@ -5,8 +5,11 @@
 #include <math.h>
 #include <string.h>
 
-const struct reading undefined_reading = {
-    .name = "not enough bars yet", .unit = "", .value = NAN, .limit = NAN, .met = TRUTH_UNDEFINED};
+const struct reading undefined_reading = {.name = "not enough bars yet",
+                                          .unit = "",
+                                          .value = NAN,
+                                          .limit = NAN,
+                                          .met = TRUTH_UNDEFINED};
 
 size_t whole_of(double value)
 {
@@ -35,6 +38,8 @@ struct reading fact_reading(const char *name, bool holds)
 
 /* --- the table ------------------------------------------------------------- */
 
+/* One row a line or two, like a table. */
+/* clang-format off */
 #define WHOLE(title, value, fewest, in, text)                                                      \
     {.name = title, .kind = PARAMETER_WHOLE, .missing = value, .least = fewest, .most = 2000,      \
      .unit = in, .help = text}
@@ -153,6 +158,7 @@ const struct condition conditions[] = {
      "no event of this kind is near", NULL, ours, read_no_event, NULL},
     {.name = NULL},
 };
+/* clang-format on */
 
 const struct condition *condition_find(const char *name, bool *mirrored)
 {

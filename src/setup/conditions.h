@@ -36,7 +36,7 @@ struct surroundings {
  * first..at: falls, lower swings and trend lines end before `first`. Measures
  * are read at `at`. */
 struct condition_view {
-    struct sheet *sheet; /* of the row's own side */
+    struct sheet *sheet;  /* of the row's own side */
     bool sheet_is_mirror; /* prices on it are negated */
     size_t first;
     size_t at;

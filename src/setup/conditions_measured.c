@@ -29,7 +29,9 @@ static struct reading with_parameter(struct reading reading, unsigned char param
 struct reading read_rsi_below(const struct condition_view *view)
 {
     double rsi = value_at(sheet_rsi(view->sheet, whole_of(view->values[0])), view->at);
-    return with_parameter(level_reading("RSI", READING_FROM_HUNDRED, COMPARE_BELOW, rsi, view->values[1]), 2);
+    return with_parameter(level_reading("RSI", READING_FROM_HUNDRED, COMPARE_BELOW, rsi,
+                                        view->values[1]),
+                          2);
 }
 
 /* One column crossing above another: at or below it one bar ago, above now.
@@ -40,8 +42,8 @@ static struct reading cross_up(const struct condition_view *view, const double *
 {
     if (view->at == 0 || line == NULL || other == NULL)
         return undefined_reading;
-    struct reading reading =
-        level_reading(now, kind, COMPARE_ABOVE, line[view->at], other[view->at]);
+    struct reading reading = level_reading(now, kind, COMPARE_ABOVE, line[view->at],
+                                           other[view->at]);
     double line_before = line[view->at - 1];
     double other_before = other[view->at - 1];
     enum truth was_below = at_most(line_before, other_before, 0);
@@ -75,8 +77,11 @@ struct reading read_rsi_crosses_above_average(const struct condition_view *view)
 struct reading read_stochastic_below(const struct condition_view *view)
 {
     const double *v = view->values;
-    double value = value_at(sheet_column(view->sheet, MEASURE_STOCHASTIC, v[0], v[1], v[2]), view->at);
-    return with_parameter(level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value, v[3]), 4);
+    double value = value_at(sheet_column(view->sheet, MEASURE_STOCHASTIC, v[0], v[1], v[2]),
+                            view->at);
+    return with_parameter(level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value,
+                                        v[3]),
+                          4);
 }
 
 /* A close against a computed price. */
@@ -149,7 +154,8 @@ struct reading read_bullish_divergence(const struct condition_view *view)
 struct reading read_adx_below(const struct condition_view *view)
 {
     double adx = value_at(sheet_column(view->sheet, MEASURE_ADX, view->values[0], 0, 0), view->at);
-    return with_parameter(level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]), 2);
+    return with_parameter(level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]),
+                          2);
 }
 
 /* --- means and volume ------------------------------------------------------ */
@@ -166,16 +172,17 @@ struct reading read_mean_rising(const struct condition_view *view)
     size_t over = whole_of(view->values[1]);
     if (view->at < over)
         return undefined_reading;
-    struct reading reading =
-        level_reading("mean of the close, against some bars ago", READING_PRICE, COMPARE_ABOVE,
-                      value_at(mean, view->at), value_at(mean, view->at - over));
+    struct reading reading = level_reading("mean of the close, against some bars ago",
+                                           READING_PRICE, COMPARE_ABOVE, value_at(mean, view->at),
+                                           value_at(mean, view->at - over));
     reading.met = above(reading.value, reading.limit, view->tolerance);
     return reading;
 }
 
 struct reading read_volume_above_mean(const struct condition_view *view)
 {
-    double mean = value_at(sheet_column(view->sheet, MEASURE_MEAN_VOLUME, view->values[0], 0, 0), view->at);
+    double mean = value_at(sheet_column(view->sheet, MEASURE_MEAN_VOLUME, view->values[0], 0, 0),
+                           view->at);
     double volume = bars_of(view)->volume[view->at];
     return (struct reading){.name = "volume",
                             .unit = "means",

@@ -88,8 +88,8 @@ struct reading read_lower_swings(const struct condition_view *view)
     if (highs < count || lows < count)
         return undefined_reading;
     return fact_reading("the newest swing highs and lows fall",
-                falling_swings(bars->high, swings->high, highs, count) &&
-                    falling_swings(bars->low, swings->low, lows, count));
+                        falling_swings(bars->high, swings->high, highs, count) &&
+                            falling_swings(bars->low, swings->low, lows, count));
 }
 
 struct reading read_falling_trend_line(const struct condition_view *view)
@@ -98,8 +98,8 @@ struct reading read_falling_trend_line(const struct condition_view *view)
     if (view->first == 0)
         return undefined_reading;
     return fact_reading("a falling trend line stands before the candle",
-                falling_trend_line(view->sheet, whole_of(view->values[0]), whole_of(view->values[1]),
-                                   view->first - 1, &line));
+                        falling_trend_line(view->sheet, whole_of(view->values[0]),
+                                           whole_of(view->values[1]), view->first - 1, &line));
 }
 
 /* Distance of a price to a span, 0 within it. */
@@ -141,7 +141,8 @@ struct reading read_at_support(const struct condition_view *view)
     struct zone zones[ZONE_LIMIT];
     const double *v = view->values;
     double close = bars_of(view)->close[view->at];
-    size_t count = zones_at(view->sheet, whole_of(v[0]), whole_of(v[1]), v[2], whole_of(v[3]), view->at, zones);
+    size_t count = zones_at(view->sheet, whole_of(v[0]), whole_of(v[1]), v[2], whole_of(v[3]),
+                            view->at, zones);
     if (count == SIZE_MAX)
         return undefined_reading;
     double atr = value_at(sheet_atr(view->sheet, 14), view->at);

@@ -57,8 +57,7 @@ static int read_node(struct reading_state *state, yaml_event_t *event, struct no
 /* Room for one more item (and key). */
 static int grow(struct reading_state *state, struct node *node)
 {
-    struct node *items =
-        array_reserve(node->items, &node->room, node->count + 1, sizeof *items);
+    struct node *items = array_reserve(node->items, &node->room, node->count + 1, sizeof *items);
     if (items == NULL)
         return error_memory(state->error);
     node->items = items;

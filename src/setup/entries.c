@@ -83,6 +83,8 @@ static double retest_level(const struct entry_view *view, size_t j)
 
 static const char common[] = "common practice, no source";
 
+/* One row a line or two, like a table. */
+/* clang-format off */
 #define WHOLE(title, value, fewest, text)                                                          \
     {.name = title, .kind = PARAMETER_WHOLE, .missing = value, .least = fewest, .most = 2000,      \
      .unit = "bars", .help = text}
@@ -118,6 +120,7 @@ const struct entry entries[] = {
      retest_level, NULL},
     {.name = NULL},
 };
+/* clang-format on */
 
 const struct entry *entry_find(const char *name, bool *mirrored)
 {

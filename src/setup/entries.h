@@ -29,7 +29,7 @@ struct entry_view {
     size_t signal; /* s */
     double candle_high;
     double candle_low;
-    double buffer;        /* price */
+    double buffer; /* price */
     const struct tick *tick;
     const double *values; /* of the row's parameters */
     enum retest_of retest_of;
@@ -39,7 +39,7 @@ struct entry_view {
 };
 
 struct entry {
-    const char *name; /* NULL ends the table */
+    const char *name;        /* NULL ends the table */
     const char *mirror_name; /* NULL: its own mirror */
     enum entry_kind kind;
     struct parameter parameters[PARAMETER_LIMIT];

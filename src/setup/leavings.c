@@ -4,6 +4,8 @@
 
 static const char common[] = "common practice, no source";
 
+/* One row a line or two, like a table. */
+/* clang-format off */
 #define NUMBER(title, value, bottom, top, in, text)                                                \
     {.name = title, .missing = value, .least = bottom, .most = top, .unit = in, .help = text}
 #define WHOLE(title, value, top, text)                                                             \
@@ -28,3 +30,4 @@ const struct leaving leavings[] = {
     {"when", {{0}}, "a list of conditions; where all hold at a close, out at the next open", common},
     {.name = NULL},
 };
+/* clang-format on */

@@ -5,8 +5,9 @@
 
 static void open_object(struct text *out, const char *key)
 {
-    text_append_format(out, "\"%s\": {\"type\": \"object\", \"additionalProperties\": false, "
-                            "\"properties\": {",
+    text_append_format(out,
+                       "\"%s\": {\"type\": \"object\", \"additionalProperties\": false, "
+                       "\"properties\": {",
                        key);
 }
 
@@ -20,7 +21,8 @@ static void number_range(struct text *out, const char *type, double least, doubl
 
 static void write_parameter(struct text *out, const struct parameter *parameter, bool mirrored)
 {
-    double value = mirrored ? parameter_mirrored(parameter, parameter->missing) : parameter->missing;
+    double value = mirrored ? parameter_mirrored(parameter, parameter->missing)
+                            : parameter->missing;
     text_append_json(out, parameter_name(parameter, mirrored));
     text_append(out, ": ");
     switch (parameter->kind) {
@@ -32,9 +34,7 @@ static void write_parameter(struct text *out, const struct parameter *parameter,
         text_append(out, "{\"type\": \"string\", \"pattern\": \"^([01][0-9]|2[0-3]):[0-5][0-9]$\"");
         break;
     case PARAMETER_WORD: text_append(out, "{\"type\": \"string\""); break;
-    case PARAMETER_WHOLE:
-        number_range(out, "integer", parameter->least, parameter->most);
-        break;
+    case PARAMETER_WHOLE: number_range(out, "integer", parameter->least, parameter->most); break;
     case PARAMETER_NUMBER:
     case PARAMETER_RATIO: number_range(out, "number", parameter->least, parameter->most); break;
     }
@@ -96,18 +96,19 @@ static void write_union(struct text *out, const struct parameter_union *all, con
     }
 }
 
-static const char buffer_properties[] =
-    "\"buffer_ticks\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000000}, "
-    "\"buffer_atr\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000}";
+static const char buffer_properties
+    [] = "\"buffer_ticks\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000000}, "
+         "\"buffer_atr\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000}";
 
 static void write_condition(struct text *out, const struct condition *row, bool mirrored)
 {
     const char *more = parameter_count(row->parameters) > 0 ? ", " : "";
     open_object(out, condition_name(row, mirrored));
     write_parameters(out, row->parameters, mirrored);
-    text_append_format(out, "%s\"interval\": {\"$ref\": \"#/$defs/interval\"}, \"within\": "
-                            "{\"type\": \"integer\", \"minimum\": 0, \"maximum\": 1000}}, "
-                            "\"description\": ",
+    text_append_format(out,
+                       "%s\"interval\": {\"$ref\": \"#/$defs/interval\"}, \"within\": "
+                       "{\"type\": \"integer\", \"minimum\": 0, \"maximum\": 1000}}, "
+                       "\"description\": ",
                        more);
     text_append_json(out, mirrored && row->mirror_help != NULL ? row->mirror_help : row->help);
     text_append_char(out, '}');
@@ -202,8 +203,9 @@ static void write_stop_definition(struct text *out)
         write_names(out, row->name, row->mirror_name, false);
         add_parameters(&all, row->parameters, false);
     }
-    text_append_format(out, "]}, \"of\": {\"type\": \"array\", \"items\": {\"$ref\": "
-                            "\"#/$defs/stop\"}}, %s",
+    text_append_format(out,
+                       "]}, \"of\": {\"type\": \"array\", \"items\": {\"$ref\": "
+                       "\"#/$defs/stop\"}}, %s",
                        buffer_properties);
     write_union(out, &all, ", ");
     text_append(out, "}}");
@@ -238,28 +240,28 @@ static void write_costs_properties(struct text *out)
 
 void setup_schema(struct text *out)
 {
-    text_append(out,
-                "{\"$schema\": \"https://json-schema.org/draft/2020-12/schema\",\n"
-                "\"title\": \"rushlight setup file\",\n\"type\": \"object\",\n"
-                "\"additionalProperties\": false,\n\"anyOf\": [{\"required\": [\"mirror_of\"]}, "
-                "{\"required\": [\"setup\", \"side\", \"candle\", \"entry\", \"stop\", "
-                "\"exit\"]}],\n\"properties\": {\n"
-                "  \"setup\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}$\"},\n"
-                "  \"title\": {\"type\": \"string\"},\n"
-                "  \"family\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}$\"},\n"
-                "  \"mirror_of\": {\"type\": \"string\"},\n"
-                "  \"side\": {\"enum\": [\"long\", \"short\"]},\n"
-                "  \"interval\": {\"$ref\": \"#/$defs/interval\"},\n"
-                "  \"candle\": {\"$ref\": \"#/$defs/candle\"},\n"
-                "  \"place\": {\"type\": \"array\", \"items\": {\"$ref\": \"#/$defs/condition\"}},\n"
-                "  \"confirm\": {\"type\": \"object\", \"required\": [\"of\"], "
-                "\"additionalProperties\": false, \"properties\": {\"at_least\": {\"type\": "
-                "\"integer\", \"minimum\": 1}, \"wait\": {\"type\": \"integer\", \"minimum\": 0}, "
-                "\"of\": {\"type\": \"array\", \"minItems\": 1, \"items\": {\"$ref\": "
-                "\"#/$defs/condition\"}}}},\n"
-                "  \"entry\": {\"$ref\": \"#/$defs/entry\"},\n"
-                "  \"stop\": {\"$ref\": \"#/$defs/stop\"},\n"
-                "  \"exit\": {\"$ref\": \"#/$defs/exit\"},\n  ");
+    text_append(
+        out, "{\"$schema\": \"https://json-schema.org/draft/2020-12/schema\",\n"
+             "\"title\": \"rushlight setup file\",\n\"type\": \"object\",\n"
+             "\"additionalProperties\": false,\n\"anyOf\": [{\"required\": [\"mirror_of\"]}, "
+             "{\"required\": [\"setup\", \"side\", \"candle\", \"entry\", \"stop\", "
+             "\"exit\"]}],\n\"properties\": {\n"
+             "  \"setup\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}$\"},\n"
+             "  \"title\": {\"type\": \"string\"},\n"
+             "  \"family\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}$\"},\n"
+             "  \"mirror_of\": {\"type\": \"string\"},\n"
+             "  \"side\": {\"enum\": [\"long\", \"short\"]},\n"
+             "  \"interval\": {\"$ref\": \"#/$defs/interval\"},\n"
+             "  \"candle\": {\"$ref\": \"#/$defs/candle\"},\n"
+             "  \"place\": {\"type\": \"array\", \"items\": {\"$ref\": \"#/$defs/condition\"}},\n"
+             "  \"confirm\": {\"type\": \"object\", \"required\": [\"of\"], "
+             "\"additionalProperties\": false, \"properties\": {\"at_least\": {\"type\": "
+             "\"integer\", \"minimum\": 1}, \"wait\": {\"type\": \"integer\", \"minimum\": 0}, "
+             "\"of\": {\"type\": \"array\", \"minItems\": 1, \"items\": {\"$ref\": "
+             "\"#/$defs/condition\"}}}},\n"
+             "  \"entry\": {\"$ref\": \"#/$defs/entry\"},\n"
+             "  \"stop\": {\"$ref\": \"#/$defs/stop\"},\n"
+             "  \"exit\": {\"$ref\": \"#/$defs/exit\"},\n  ");
     write_costs_properties(out);
     text_append(out, ",\n  \"same_bar\": {\"enum\": [\"nearest\", \"worst\", \"best\", "
                      "\"finer\"]},\n  \"overlap\": {\"enum\": [\"one\", \"all\"]},\n"

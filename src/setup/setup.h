@@ -86,10 +86,10 @@ enum trail_kind { TRAIL_NONE, TRAIL_SWING, TRAIL_ATR };
 struct exit_rule {
     struct target targets[TARGET_LIMIT];
     size_t target_count;
-    size_t time_limit;       /* bars; 0: none */
-    double break_even_at_r;  /* NaN: never */
+    size_t time_limit;      /* bars; 0: none */
+    double break_even_at_r; /* NaN: never */
     enum trail_kind trail;
-    double trail_value;      /* strength of the swing, or times ATR */
+    double trail_value; /* strength of the swing, or times ATR */
     struct criteria when;
 };
 

@@ -55,8 +55,7 @@ static int check_condition(const struct source *source, const struct node *node,
 }
 
 static int read_condition(const struct source *source, const struct node *node,
-                          const struct node *numbers, const char *name,
-                          struct criterion *criterion)
+                          const struct node *numbers, const char *name, struct criterion *criterion)
 {
     static const char *const others[] = {"interval", "within"};
     criterion->kind = CRITERION_CONDITION;
@@ -70,7 +69,8 @@ static int read_condition(const struct source *source, const struct node *node,
                    ? value_fail(source, node, name, "kind: is missing")
                    : ERROR_NONE;
     int code = value_parameters(source, numbers, name, criterion->condition->parameters,
-                                criterion->mirrored, others, 2, criterion->values, &criterion->word);
+                                criterion->mirrored, others, 2, criterion->values,
+                                &criterion->word);
     const struct node *interval = node_get(numbers, "interval");
     const struct node *within = node_get(numbers, "within");
     if (code == ERROR_NONE && interval != NULL)

@@ -16,8 +16,9 @@ const char *const at_words[2] = {"next_open", "close"};
 int wrong_side(const struct source *source, const struct node *node, const char *key,
                enum setup_side side, const char *found, const char *meant)
 {
-    return value_fail(source, node, key, "%s belongs to the other side; for a %s setup you probably mean %s",
-                      found, side_name(side), meant);
+    return value_fail(source, node, key,
+                      "%s belongs to the other side; for a %s setup you probably mean %s", found,
+                      side_name(side), meant);
 }
 
 int read_buffer(const struct source *source, const struct node *map, const char *key,
@@ -27,7 +28,8 @@ int read_buffer(const struct source *source, const struct node *map, const char 
     const struct node *atr = node_get(map, "buffer_atr");
     char path[100];
     if (ticks != NULL && atr != NULL)
-        return value_fail(source, atr, key, "buffer_ticks and buffer_atr both stand here; one is allowed");
+        return value_fail(source, atr, key,
+                          "buffer_ticks and buffer_atr both stand here; one is allowed");
     snprintf(path, sizeof path, "%s: %s", key, ticks != NULL ? "buffer_ticks" : "buffer_atr");
     if (ticks != NULL)
         return value_number(source, ticks, path, 0, 1e6, &buffer->ticks);
@@ -65,8 +67,9 @@ static int find_entry(const struct source *source, const struct node *node, stru
 static int read_entry_numbers(const struct source *source, const struct node *node,
                               struct setup *setup)
 {
-    static const char *const others[] = {"on", "valid", "buffer_ticks", "buffer_atr", "at", "late",
-                                         "largest_gap_atr", "least_room_r", "of", "retest"};
+    static const char *const others[] = {"on", "valid", "buffer_ticks",    "buffer_atr",
+                                         "at", "late",  "largest_gap_atr", "least_room_r",
+                                         "of", "retest"};
     struct entry_rule *entry = &setup->entry;
     bool retest = entry->entry->kind == ENTRY_RETEST;
     const char *of_words[] = {"retracement", "trend_line",
@@ -129,7 +132,8 @@ int read_entry_rule(const struct source *source, const struct node *node, struct
     if (code == ERROR_NONE && valid != NULL)
         code = value_whole(source, valid, "entry: valid", 1, 1000, &entry->valid);
     if (code == ERROR_NONE && gap != NULL)
-        code = value_number(source, gap, "entry: largest_gap_atr", 0, 1000, &entry->largest_gap_atr);
+        code = value_number(source, gap, "entry: largest_gap_atr", 0, 1000,
+                            &entry->largest_gap_atr);
     if (code == ERROR_NONE && room != NULL)
         code = value_number(source, room, "entry: least_room_r", 0, 1000, &entry->least_room_r);
     return code;
@@ -152,7 +156,8 @@ static int find_stop(const struct source *source, const struct node *node, struc
         size_t count = 0;
         size_t index = 0;
         if (strcmp(text, lower_of_words[!is_short]) == 0)
-            return wrong_side(source, node, "stop: at", setup->side, text, lower_of_words[is_short]);
+            return wrong_side(source, node, "stop: at", setup->side, text,
+                              lower_of_words[is_short]);
         for (row = stops; row->name != NULL; row++)
             names[count++] = is_short && row->mirror_name != NULL ? row->mirror_name : row->name;
         names[count++] = lower_of_words[is_short];
@@ -162,7 +167,8 @@ static int find_stop(const struct source *source, const struct node *node, struc
         return wrong_side(source, node, "stop: at", setup->side, text,
                           is_short ? row->mirror_name : row->name);
     if (row->stage == STOP_AT_RETEST && setup->entry.entry->kind != ENTRY_RETEST)
-        return value_fail(source, node, "stop: at", "%s goes with `entry: {on: retest}` only", text);
+        return value_fail(source, node, "stop: at", "%s goes with `entry: {on: retest}` only",
+                          text);
     *found = row;
     return ERROR_NONE;
 }
@@ -241,8 +247,9 @@ static int read_target(const struct source *source, const struct node *node, boo
         return value_fail(source, node, "exit: targets: share",
                           "is missing; each of several targets needs its share");
     target->share = 1;
-    return share != NULL ? value_number(source, share, "exit: targets: share", 1e-6, 1, &target->share)
-                         : ERROR_NONE;
+    return share != NULL
+               ? value_number(source, share, "exit: targets: share", 1e-6, 1, &target->share)
+               : ERROR_NONE;
 }
 
 static int read_targets(const struct source *source, const struct node *node,
@@ -261,8 +268,8 @@ static int read_targets(const struct source *source, const struct node *node,
         sum += exit->targets[i].share;
     }
     if (sum > 1 + 1e-9)
-        return value_fail(source, node, "exit: targets", "the shares sum to %g; at most 1 is allowed",
-                          sum);
+        return value_fail(source, node, "exit: targets",
+                          "the shares sum to %g; at most 1 is allowed", sum);
     return ERROR_NONE;
 }
 
@@ -272,7 +279,8 @@ static int read_trail(const struct source *source, const struct node *node, stru
     const char *other = trail_swing_words[setup->side == SIDE_LONG];
     struct exit_rule *exit = &setup->exit;
     if (node_get(node, other) != NULL)
-        return wrong_side(source, node_get(node, other), "exit: trail", setup->side, other, words[0]);
+        return wrong_side(source, node_get(node, other), "exit: trail", setup->side, other,
+                          words[0]);
     int code = value_keys(source, node, "exit: trail", words, 2);
     if (code != ERROR_NONE)
         return code;
@@ -297,7 +305,8 @@ static int read_trail(const struct source *source, const struct node *node, stru
 
 int read_exit_rule(const struct source *source, const struct node *node, struct setup *setup)
 {
-    static const char *const known[] = {"targets", "time_limit", "break_even_at_r", "trail", "when"};
+    static const char *const known[] = {"targets", "time_limit", "break_even_at_r", "trail",
+                                        "when"};
     struct exit_rule *exit = &setup->exit;
     int code = value_keys(source, node, "exit", known, 5);
     const struct node *targets = node_get(node, "targets");
@@ -319,7 +328,8 @@ int read_exit_rule(const struct source *source, const struct node *node, struct 
         return code;
     if (exit->target_count == 0 && exit->time_limit == 0 && exit->trail == TRAIL_NONE &&
         exit->when.count == 0)
-        return value_fail(source, node, "exit",
-                          "no way out; at least one of targets, time_limit, trail and when is needed");
+        return value_fail(
+            source, node, "exit",
+            "no way out; at least one of targets, time_limit, trail and when is needed");
     return ERROR_NONE;
 }

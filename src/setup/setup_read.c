@@ -14,9 +14,12 @@
 const char *const side_words[2] = {"long", "short"};
 const char *const same_bar_words[4] = {"nearest", "worst", "best", "finer"};
 const char *const overlap_words[2] = {"one", "all"};
-const char *const cost_words[6] = {"spread",           "slippage",
-                                   "commission_per_unit", "commission_percent",
-                                   "commission_per_trade", "financing_percent_year"};
+const char *const cost_words[6] = {"spread",
+                                   "slippage",
+                                   "commission_per_unit",
+                                   "commission_percent",
+                                   "commission_per_trade",
+                                   "financing_percent_year"};
 
 const char *side_name(enum setup_side side)
 {
@@ -54,8 +57,7 @@ int read_interval(const struct source *source, const struct node *node, const ch
     char found[100];
     if (node->kind == NODE_SCALAR && interval_parse(node->text, interval))
         return ERROR_NONE;
-    return value_fail(source, node, key,
-                      "found %s; an interval such as 1d, 1w, 4h, 30m is allowed",
+    return value_fail(source, node, key, "found %s; an interval such as 1d, 1w, 4h, 30m is allowed",
                       node_shown(node, found, sizeof found));
 }
 
@@ -81,7 +83,8 @@ static int read_name(const struct source *source, const struct node *node, const
     if (length == 0 || length > 60 ||
         strspn(*name, "abcdefghijklmnopqrstuvwxyz0123456789-") != length)
         return value_fail(source, node, key,
-                          "found '%.80s'; a name of a-z, 0-9 and -, at most 60 long, is allowed", *name);
+                          "found '%.80s'; a name of a-z, 0-9 and -, at most 60 long, is allowed",
+                          *name);
     return ERROR_NONE;
 }
 
@@ -250,8 +253,7 @@ static int default_names(const struct source *source, struct setup *setup)
         setup->title = string_copy(setup->name);
     if (setup->family == NULL)
         setup->family = string_copy(shape_name(&setup->candles[0]));
-    return setup->title != NULL && setup->family != NULL ? ERROR_NONE
-                                                         : error_memory(source->error);
+    return setup->title != NULL && setup->family != NULL ? ERROR_NONE : error_memory(source->error);
 }
 
 static int read_rules(const struct source *source, const struct node *root, struct setup *setup)
@@ -281,16 +283,17 @@ static int read_rules(const struct source *source, const struct node *root, stru
 
 static int read_plain(const struct source *source, const struct node *root, struct setup *setup)
 {
-    static const char *const known[] = {"setup",  "title", "family",   "side",    "interval",
-                                        "candle", "place", "confirm",  "entry",   "stop",
-                                        "exit",   "costs", "same_bar", "overlap", "worth_r",
-                                        "mirror_of"};
+    static const char *const known[] = {"setup",    "title",   "family",  "side",
+                                        "interval", "candle",  "place",   "confirm",
+                                        "entry",    "stop",    "exit",    "costs",
+                                        "same_bar", "overlap", "worth_r", "mirror_of"};
     static const char *const needed[] = {"setup", "side", "candle", "entry", "stop", "exit"};
     int code = value_keys(source, root, "setup file", known, 16);
     for (size_t i = 0; i < 6 && code == ERROR_NONE; i++)
         if (node_get(root, needed[i]) == NULL)
-            code = value_fail(source, root, needed[i],
-                              "the key is missing; a setup needs setup, side, candle, entry, stop, exit");
+            code = value_fail(
+                source, root, needed[i],
+                "the key is missing; a setup needs setup, side, candle, entry, stop, exit");
     if (code == ERROR_NONE)
         code = read_names(source, root, setup);
     if (code == ERROR_NONE)

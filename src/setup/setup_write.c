@@ -107,7 +107,8 @@ static void write_shape(struct text *out, const struct shape_choice *choice)
     if (parameter_count(choice->shape->limits) == 0)
         return;
     text_append(out, ", limits: {");
-    write_parameters(out, choice->shape->limits, choice->mirrored, choice->limits, NULL, &separator);
+    write_parameters(out, choice->shape->limits, choice->mirrored, choice->limits, NULL,
+                     &separator);
     text_append_char(out, '}');
 }
 

@@ -17,8 +17,7 @@ static const struct criterion *impossible_interval(const struct criterion *list,
         bool same = asked.unit == INTERVAL_NONE || interval_equal(asked, own);
         if (!same && !longer_possible(own, asked))
             return &list[i];
-        const struct criterion *part =
-            impossible_interval(list[i].parts, list[i].part_count, own);
+        const struct criterion *part = impossible_interval(list[i].parts, list[i].part_count, own);
         if (part != NULL)
             return part;
     }
@@ -29,8 +28,7 @@ static int check_intervals(const struct setup *setup, struct interval own, struc
 {
     const struct criteria *lists[] = {&setup->place, &setup->confirm, &setup->exit.when};
     for (size_t i = 0; i < 3; i++) {
-        const struct criterion *wrong =
-            impossible_interval(lists[i]->list, lists[i]->count, own);
+        const struct criterion *wrong = impossible_interval(lists[i]->list, lists[i]->count, own);
         if (wrong == NULL)
             continue;
         char asked[INTERVAL_TEXT_SIZE];
@@ -296,8 +294,8 @@ int signals_find(const struct setup_view *view, size_t first, size_t last, bool 
         struct signal signal = signal_of(view, &candle);
         if (confirmed_only && signal.state != SIGNAL_GIVEN)
             continue;
-        struct signal *list =
-            array_reserve(signals->list, &signals->room, signals->count + 1, sizeof *list);
+        struct signal *list = array_reserve(signals->list, &signals->room, signals->count + 1,
+                                            sizeof *list);
         if (list == NULL) {
             signals_free(signals);
             return error_memory(error);

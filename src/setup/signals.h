@@ -11,8 +11,8 @@
 /* A setup applied to one instrument. */
 struct setup_view {
     const struct setup *setup;
-    struct sheet *plain; /* as on the chart */
-    struct sheet *own;   /* of the setup's side: plain, or its mirror */
+    struct sheet *plain;               /* as on the chart */
+    struct sheet *own;                 /* of the setup's side: plain, or its mirror */
     const struct surroundings *around; /* may be NULL */
 };
 

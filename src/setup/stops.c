@@ -42,6 +42,8 @@ static double atr_stop(const struct stop_view *view)
 
 static const char common[] = "common practice, no source";
 
+/* One row a line or two, like a table. */
+/* clang-format off */
 #define WHOLE(title, value, fewest, text)                                                          \
     {.name = title, .kind = PARAMETER_WHOLE, .missing = value, .least = fewest, .most = 2000,      \
      .unit = "bars", .help = text}
@@ -62,6 +64,7 @@ const struct stop stops[] = {
      "so many ATR from the entry; a buffer counts only in lower_of (higher_of)", common, atr_stop},
     {.name = NULL},
 };
+/* clang-format on */
 
 const struct stop *stop_find(const char *name, bool *mirrored)
 {

@@ -28,7 +28,7 @@ struct stop_view {
 };
 
 struct stop {
-    const char *name; /* NULL ends the table */
+    const char *name;        /* NULL ends the table */
     const char *mirror_name; /* NULL: its own mirror */
     enum stop_stage stage;
     struct parameter parameters[PARAMETER_LIMIT];

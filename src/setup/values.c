@@ -78,7 +78,7 @@ int value_keys(const struct source *source, const struct node *node, const char 
 }
 
 int value_string(const struct source *source, const struct node *node, const char *key,
-               const char **text)
+                 const char **text)
 {
     if (node->kind != NODE_SCALAR)
         return wrong(source, node, key, "a text");
@@ -118,8 +118,8 @@ int value_number(const struct source *source, const struct node *node, const cha
     return ERROR_NONE;
 }
 
-int value_whole(const struct source *source, const struct node *node, const char *key,
-                double least, double most, size_t *value)
+int value_whole(const struct source *source, const struct node *node, const char *key, double least,
+                double most, size_t *value)
 {
     char allowed[100];
     double read = 0;

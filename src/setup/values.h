@@ -28,14 +28,14 @@ int value_keys(const struct source *source, const struct node *node, const char 
                const char *const *known, size_t count);
 
 int value_string(const struct source *source, const struct node *node, const char *key,
-               const char **text);
+                 const char **text);
 /* One of the words; *index is its place among them. */
 int value_word(const struct source *source, const struct node *node, const char *key,
                const char *const *words, size_t count, size_t *index);
 int value_number(const struct source *source, const struct node *node, const char *key,
                  double least, double most, double *value);
-int value_whole(const struct source *source, const struct node *node, const char *key,
-                double least, double most, size_t *value);
+int value_whole(const struct source *source, const struct node *node, const char *key, double least,
+                double most, size_t *value);
 
 /* The parameters of a table row from a map. Keys that are none of them, nor
  * among `others`, are errors. `values` (with the defaults in) is in the row's

@@ -20,7 +20,6 @@ struct book {
     int forgotten; /* statements prepared and not finished */
 };
 
-
 const char *book_path(const struct book *book)
 {
     return book->path;
@@ -36,26 +35,18 @@ static const char *advice(int code, int *error_code)
 {
     *error_code = ERROR_MACHINE;
     switch (code & 0xff) {
-    case SQLITE_FULL:
-        return "the disk is full; nothing of it was kept, and the book is as it was";
+    case SQLITE_FULL: return "the disk is full; nothing of it was kept, and the book is as it was";
     case SQLITE_BUSY:
-    case SQLITE_LOCKED:
-        return "the book is in use by another process; try again when that is done";
+    case SQLITE_LOCKED: return "the book is in use by another process; try again when that is done";
     case SQLITE_READONLY:
-    case SQLITE_PERM:
-        return "the book or its folder cannot be written; check its permissions";
-    case SQLITE_CANTOPEN:
-        return "the book cannot be opened; check the folder and its permissions";
-    case SQLITE_IOERR:
-        return "the disk failed while reading or writing; nothing of it was kept";
+    case SQLITE_PERM: return "the book or its folder cannot be written; check its permissions";
+    case SQLITE_CANTOPEN: return "the book cannot be opened; check the folder and its permissions";
+    case SQLITE_IOERR: return "the disk failed while reading or writing; nothing of it was kept";
     case SQLITE_CORRUPT:
         *error_code = ERROR_INPUT;
         return "the book is damaged; go back to a backup of it";
-    case SQLITE_NOTADB:
-        *error_code = ERROR_INPUT;
-        return "the file is no book";
-    default:
-        return NULL;
+    case SQLITE_NOTADB: *error_code = ERROR_INPUT; return "the file is no book";
+    default: return NULL;
     }
 }
 
@@ -190,8 +181,10 @@ static int set_up(struct book *book, enum book_mode mode, int wait_seconds, stru
 {
     sqlite3_extended_result_codes(book->handle, 1);
     sqlite3_busy_timeout(book->handle, wait_seconds * 1000);
-    int code = book_run(book, "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF;"
-                              "PRAGMA cell_size_check = ON; PRAGMA cache_size = -16000;", error);
+    int code = book_run(book,
+                        "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF;"
+                        "PRAGMA cell_size_check = ON; PRAGMA cache_size = -16000;",
+                        error);
     if (code == ERROR_NONE)
         code = check_kind(book, mode, error);
     /* Only a book of ours is turned to write-ahead logging. */
@@ -330,7 +323,8 @@ void statement_bind_number(struct statement *statement, int parameter, double va
 
 void statement_bind_text(struct statement *statement, int parameter, const char *text)
 {
-    note_bind(statement, sqlite3_bind_text(statement->handle, parameter, text, -1, SQLITE_TRANSIENT));
+    note_bind(statement,
+              sqlite3_bind_text(statement->handle, parameter, text, -1, SQLITE_TRANSIENT));
 }
 
 void statement_bind_bytes(struct statement *statement, int parameter, const void *bytes,
@@ -443,8 +437,10 @@ static int check_copy(sqlite3 *copy, const char *path, struct error *error)
         result = sqlite3_exec(copy, "PRAGMA integrity_check", take_verdict, &whole, NULL);
     if (result == SQLITE_OK && whole)
         return ERROR_NONE;
-    return error_set(error, ERROR_MACHINE, "%s: the copy is not whole (%s); check the disk, and the "
-                     "book with another backup", path, sqlite3_errmsg(copy));
+    return error_set(error, ERROR_MACHINE,
+                     "%s: the copy is not whole (%s); check the disk, and the "
+                     "book with another backup",
+                     path, sqlite3_errmsg(copy));
 }
 
 static void remove_copy(const char *path)

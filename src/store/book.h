@@ -19,8 +19,8 @@ struct sqlite3;
 struct sqlite3_stmt;
 
 enum book_mode {
-    BOOK_READ,  /* must exist; nothing is written, not even a migration */
-    BOOK_WRITE  /* made where there is none, with the folders above it */
+    BOOK_READ, /* must exist; nothing is written, not even a migration */
+    BOOK_WRITE /* made where there is none, with the folders above it */
 };
 
 /* What the file says of itself: "Rush" as a number. */

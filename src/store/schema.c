@@ -14,8 +14,8 @@ static const char *const steps[] = {
     " interval TEXT NOT NULL DEFAULT '',"
     " zone TEXT NOT NULL DEFAULT 'UTC',"
     " session_start INTEGER NOT NULL DEFAULT 0," /* minutes after midnight, < 0: the evening before */
-    " session_days INTEGER NOT NULL DEFAULT 0,"  /* bit 0 is Monday; 0: not known */
-    " first_date INTEGER,"                       /* seconds, midnight UTC of the date */
+    " session_days INTEGER NOT NULL DEFAULT 0," /* bit 0 is Monday; 0: not known */
+    " first_date INTEGER,"                      /* seconds, midnight UTC of the date */
     " last_date INTEGER,"
     " ended_why TEXT"
     ") STRICT;"
@@ -29,8 +29,8 @@ static const char *const steps[] = {
     " id INTEGER PRIMARY KEY,"
     " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
     " interval TEXT NOT NULL,"
-    " partial INTEGER NOT NULL DEFAULT 0,"  /* the last bar is partial */
-    " observed INTEGER,"                    /* time of the last observation in a partial bar */
+    " partial INTEGER NOT NULL DEFAULT 0," /* the last bar is partial */
+    " observed INTEGER,"                   /* time of the last observation in a partial bar */
     " UNIQUE(instrument, interval)"
     ") STRICT;"
     /* Columns of up to 1024 bars, packed as market/bars_pack.h says. */
@@ -47,7 +47,7 @@ static const char *const steps[] = {
     " id INTEGER PRIMARY KEY,"
     " series INTEGER NOT NULL REFERENCES series ON DELETE CASCADE,"
     " file TEXT NOT NULL,"
-    " hash TEXT NOT NULL,"    /* XXH128 of the bytes, hexadecimal */
+    " hash TEXT NOT NULL," /* XXH128 of the bytes, hexadecimal */
     " size INTEGER NOT NULL,"
     " options TEXT NOT NULL," /* how it was read */
     " imported INTEGER NOT NULL,"
@@ -114,8 +114,8 @@ static const char *const steps[] = {
     " at INTEGER NOT NULL,"
     " command TEXT NOT NULL,"
     " setup TEXT NOT NULL,"
-    " text TEXT NOT NULL,"        /* the setup file, written out */
-    " hash TEXT NOT NULL,"        /* XXH128 of it */
+    " text TEXT NOT NULL," /* the setup file, written out */
+    " hash TEXT NOT NULL," /* XXH128 of it */
     " family TEXT NOT NULL,"
     " instruments TEXT NOT NULL," /* one a line */
     " data_hash TEXT NOT NULL,"   /* XXH128 of names and bars */

@@ -36,7 +36,7 @@ size_t newest_swing_low(struct sheet *sheet, size_t strength, size_t at);
  * highs(k) of the last `bars` bars, the newer one lower; void if a close after
  * the newer one, up to `at`, lies above it. */
 struct trend_line {
-    size_t first;        /* bar of the older swing high */
+    size_t first; /* bar of the older swing high */
     size_t second;
     double first_price;
     double second_price;

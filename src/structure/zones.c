@@ -55,8 +55,8 @@ static size_t join_zones(struct zone *zones, size_t count, double width, double 
     }
 }
 
-size_t zones_at(struct sheet *sheet, size_t bars, size_t strength, double width_atr,
-                size_t touches, size_t at, struct zone zones[ZONE_LIMIT])
+size_t zones_at(struct sheet *sheet, size_t bars, size_t strength, double width_atr, size_t touches,
+                size_t at, struct zone zones[ZONE_LIMIT])
 {
     const struct swings *swings = swings_of(sheet, strength);
     const double *atr = sheet_atr(sheet, 14);

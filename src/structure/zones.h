@@ -26,7 +26,7 @@ enum { ZONE_LIMIT = 2048 };
  * Returns the number of zones with at least `touches` members, written to
  * `zones`; SIZE_MAX where ATR is undefined or memory ran out. `bars` is below
  * ZONE_LIMIT. */
-size_t zones_at(struct sheet *sheet, size_t bars, size_t strength, double width_atr,
-                size_t touches, size_t at, struct zone zones[ZONE_LIMIT]);
+size_t zones_at(struct sheet *sheet, size_t bars, size_t strength, double width_atr, size_t touches,
+                size_t at, struct zone zones[ZONE_LIMIT]);
 
 #endif

@@ -34,7 +34,10 @@ enum bar_order nearest_order(const struct bars *bars, size_t at)
 
 static struct fill lapsed(size_t bar, const char *note)
 {
-    return (struct fill){.outcome = TRADE_UNFILLED, .note = note, .bar = bar, .price = NAN,
+    return (struct fill){.outcome = TRADE_UNFILLED,
+                         .note = note,
+                         .bar = bar,
+                         .price = NAN,
                          .stop = NAN};
 }
 
@@ -163,11 +166,8 @@ static struct fill take(const struct simulation *simulation, size_t bar, double 
         return lapsed(bar, "the gap to the fill was too large");
     if (room_too_small(simulation, price, stop, bar))
         return lapsed(bar, "too little room to the next level");
-    return (struct fill){.outcome = TRADE_OPEN,
-                         .note = "",
-                         .bar = bar,
-                         .price = price,
-                         .stop = stop};
+    return (
+        struct fill){.outcome = TRADE_OPEN, .note = "", .bar = bar, .price = price, .stop = stop};
 }
 
 /* --- finer bars ------------------------------------------------------------------ */
@@ -248,8 +248,7 @@ static struct fill fill_in_doubt(const struct simulation *simulation, size_t at,
         return fill;
     if (rule == SAME_BAR_FINER)
         fill = walk_to_fill(simulation, at, fill);
-    else if (rule == SAME_BAR_NEAREST &&
-             nearest_order(simulation->bars, at) == ORDER_ADVERSE_FIRST)
+    else if (rule == SAME_BAR_NEAREST && nearest_order(simulation->bars, at) == ORDER_ADVERSE_FIRST)
         fill = lapsed(at, "the stop was reached before the entry");
     fill.inside = true;
     fill.same_bar = true;
@@ -260,8 +259,8 @@ static struct fill fill_stop_order(const struct simulation *simulation, double s
 {
     const struct bars *bars = simulation->bars;
     size_t s = simulation->signal.at;
-    double price =
-        trigger_price(simulation, simulation->setup->entry.entry->level(&simulation->entry, s));
+    double price = trigger_price(simulation,
+                                 simulation->setup->entry.entry->level(&simulation->entry, s));
     size_t last = s + simulation->setup->entry.valid;
     for (size_t j = s + 1; j <= last; j++) {
         if (j == simulation->count)
@@ -304,8 +303,7 @@ static struct fill fill_after(const struct simulation *simulation, size_t fired,
                                   .atr_bar = fired};
         stop = stop_price(simulation, &where);
     }
-    struct fill fill =
-        take(simulation, bar, price, stop, bars->close[simulation->signal.at]);
+    struct fill fill = take(simulation, bar, price, stop, bars->close[simulation->signal.at]);
     fill.at_close = at_close;
     return fill;
 }

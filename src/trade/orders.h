@@ -16,7 +16,7 @@ struct simulation {
     struct signal signal;
     struct entry_view entry;
     bool short_side;
-    double planned_stop; /* set by find_fill where it is known at the signal, else NaN */
+    double planned_stop;      /* set by find_fill where it is known at the signal, else NaN */
     const struct bars *finer; /* in chart prices; NULL: none */
 };
 
@@ -24,12 +24,12 @@ struct simulation {
 struct fill {
     enum trade_reason outcome; /* TRADE_OPEN: filled; else UNFILLED, LATE, WAITING */
     const char *note;
-    size_t bar;      /* of the fill, or the one that decided against it */
+    size_t bar; /* of the fill, or the one that decided against it */
     double price;
     double stop;
-    bool at_close;   /* the bar's own range counts for nothing */
-    bool inside;     /* a resting order reached within the bar, not at its open */
-    bool same_bar;   /* that bar also reached the stop */
+    bool at_close; /* the bar's own range counts for nothing */
+    bool inside;   /* a resting order reached within the bar, not at its open */
+    bool same_bar; /* that bar also reached the stop */
 };
 
 struct fill find_fill(struct simulation *simulation);

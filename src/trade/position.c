@@ -73,9 +73,8 @@ static void leave(struct position *position, size_t bar, double price, double sh
     const struct costs *costs = costs_of(position->simulation);
     double financing = costs->financing_percent_year / 100 / 365 * fabs(position->fill.price) *
                        nights_held(position, bar);
-    double costs_here =
-        order_costs(position->simulation, price, false, reason != TRADE_TARGET) + financing -
-        flows_received(position, bar);
+    double costs_here = order_costs(position->simulation, price, false, reason != TRADE_TARGET) +
+                        financing - flows_received(position, bar);
     position->proceeds += share * price;
     position->exit_costs += share * costs_here;
     position->remaining -= share;
@@ -212,8 +211,8 @@ static void process_both(struct position *position, size_t bar, bool inside)
     const struct bars *bars = position->simulation->bars;
     enum same_bar_rule rule = position->simulation->setup->same_bar;
     bool good_first = rule == SAME_BAR_BEST ||
-                      (rule == SAME_BAR_NEAREST && (inside || nearest_order(bars, bar) ==
-                                                                  ORDER_GOOD_FIRST));
+                      (rule == SAME_BAR_NEAREST &&
+                       (inside || nearest_order(bars, bar) == ORDER_GOOD_FIRST));
     position->same_bar = true;
     if (rule == SAME_BAR_FINER && walk_finer(position, bar))
         return;
@@ -233,9 +232,8 @@ static void process_range(struct position *position, size_t bar, bool inside)
 {
     const struct bars *bars = position->simulation->bars;
     bool stop_reached = reaches_down(bars, bar, position->stop);
-    bool target_reached =
-        position->target_next < position->target_count &&
-        reaches_up(bars, bar, position->targets[position->target_next].price);
+    bool target_reached = position->target_next < position->target_count &&
+                          reaches_up(bars, bar, position->targets[position->target_next].price);
     if (stop_reached && (target_reached || inside)) {
         process_both(position, bar, inside);
     } else if (stop_reached) {
@@ -287,9 +285,8 @@ static void process_close(struct position *position, size_t bar)
     }
     position->leave_at_open = exit->when.count > 0;
     for (size_t i = 0; i < exit->when.count && position->leave_at_open; i++)
-        position->leave_at_open =
-            criterion_holds(simulation->view, &exit->when.list[i], &simulation->signal.candle, bar) ==
-            TRUTH_YES;
+        position->leave_at_open = criterion_holds(simulation->view, &exit->when.list[i],
+                                                  &simulation->signal.candle, bar) == TRUTH_YES;
 }
 
 /* --- from fill to exit -------------------------------------------------------------- */
@@ -304,8 +301,8 @@ static double target_price(const struct position *position, const struct target 
         return position->fill.price + target->value * position->risk;
     bool own_fall = simulation->setup->entry.entry->kind == ENTRY_RETEST &&
                     simulation->setup->entry.retest_of == RETEST_RETRACEMENT;
-    if (!own_fall && !fall_before(simulation->view->own, OTHER_FALL_BARS,
-                                  simulation->signal.candle.at, &fall))
+    if (!own_fall &&
+        !fall_before(simulation->view->own, OTHER_FALL_BARS, simulation->signal.candle.at, &fall))
         return NAN;
     return fall_level(&fall, target->value);
 }
@@ -317,8 +314,8 @@ static void place_targets(struct position *position)
     const struct exit_rule *exit = &simulation->setup->exit;
     double tolerance = tolerance_of(position, position->fill.bar);
     for (size_t i = 0; i < exit->target_count; i++) {
-        double price =
-            tick_round_up(&simulation->terms->tick, target_price(position, &exit->targets[i]));
+        double price = tick_round_up(&simulation->terms->tick,
+                                     target_price(position, &exit->targets[i]));
         if (above(price, position->fill.price, tolerance) != TRUTH_YES)
             continue;
         size_t place = position->target_count++;

@@ -15,7 +15,7 @@ struct position {
     struct fill fill;
     double risk;
     double stop;
-    bool trailed; /* trailing has raised the stop */
+    bool trailed;                                 /* trailing has raised the stop */
     struct position_target targets[TARGET_LIMIT]; /* nearest first */
     size_t target_count;
     size_t target_next; /* those before it are taken */
@@ -23,12 +23,12 @@ struct position {
     double proceeds;    /* share-weighted exit prices */
     double exit_costs;  /* share-weighted, in price */
     double highest_close;
-    double lowest;      /* price reached since the fill, at most the fill */
+    double lowest; /* price reached since the fill, at most the fill */
     double highest;
     size_t exit_bar;
     enum trade_reason reason;
     bool same_bar;
-    bool leave_at_open; /* the `when` conditions held at the last close */
+    bool leave_at_open;      /* the `when` conditions held at the last close */
     struct trade_path *path; /* NULL: not wanted */
 };
 

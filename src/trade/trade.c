@@ -105,8 +105,9 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
     if (path != NULL)
         path->stop = chart_price(&simulation, simulation.planned_stop);
     if (path != NULL && view->setup->entry.entry->kind == ENTRY_STOP_ORDER)
-        path->order_price = chart_price(
-            &simulation, view->setup->entry.entry->level(&simulation.entry, signal->at));
+        path->order_price = chart_price(&simulation,
+                                        view->setup->entry.entry->level(&simulation.entry,
+                                                                        signal->at));
     struct trade trade = no_trade(signal, fill.outcome, fill.bar, fill.note);
     trade.same_bar = fill.same_bar;
     trade.stop = chart_price(&simulation, fill.stop);
@@ -123,8 +124,8 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
 
 static int add_trade(struct trades *trades, const struct trade *trade, struct error *error)
 {
-    struct trade *list =
-        array_reserve(trades->list, &trades->room, trades->count + 1, sizeof *list);
+    struct trade *list = array_reserve(trades->list, &trades->room, trades->count + 1,
+                                       sizeof *list);
     if (list == NULL)
         return error_memory(error);
     trades->list = list;

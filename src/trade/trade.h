@@ -36,20 +36,20 @@ bool trade_closed(enum trade_reason reason);
 struct trade {
     struct signal signal;
     enum trade_reason reason;
-    const char *note;  /* a static text that says more, or "" */
-    size_t entry_bar;  /* bar of the fill; where there was none, the bar that decided so */
-    size_t exit_bar;   /* bar of the last exit; of an open trade the last bar */
-    double entry;      /* before costs */
-    double stop;       /* the initial one, rounded to the tick */
-    double target;     /* the first one */
-    double exit;       /* before costs; share-weighted where there were several */
-    double risk;       /* |entry - stop| */
-    double r;          /* after costs; NaN while open */
+    const char *note; /* a static text that says more, or "" */
+    size_t entry_bar; /* bar of the fill; where there was none, the bar that decided so */
+    size_t exit_bar;  /* bar of the last exit; of an open trade the last bar */
+    double entry;     /* before costs */
+    double stop;      /* the initial one, rounded to the tick */
+    double target;    /* the first one */
+    double exit;      /* before costs; share-weighted where there were several */
+    double risk;      /* |entry - stop| */
+    double r;         /* after costs; NaN while open */
     double r_before_costs;
-    double mae_r;      /* <= 0 */
-    double mfe_r;      /* >= 0 */
-    size_t bars;       /* exit_bar - entry_bar */
-    bool same_bar;     /* one bar reached both sides and a rule decided */
+    double mae_r;  /* <= 0 */
+    double mfe_r;  /* >= 0 */
+    size_t bars;   /* exit_bar - entry_bar */
+    bool same_bar; /* one bar reached both sides and a rule decided */
 };
 
 struct trades {
@@ -71,9 +71,9 @@ struct cash_flow {
 /* What a simulation knows of the instrument beside its sheet. */
 struct trade_terms {
     struct tick tick;
-    double point_value;       /* money per price unit and unit held, > 0 */
-    bool ended;               /* the instrument has ended at its last bar */
-    const struct bars *finer; /* finer bars for same_bar: finer; NULL: none */
+    double point_value;        /* money per price unit and unit held, > 0 */
+    bool ended;                /* the instrument has ended at its last bar */
+    const struct bars *finer;  /* finer bars for same_bar: finer; NULL: none */
     const struct costs *costs; /* of the instrument, where the setup has none; may be NULL */
     /* On trade and mid prices each side pays half the spread; on bid prices the
      * buy pays all of it, and a resting order to buy is triggered where bid +
@@ -98,8 +98,8 @@ enum { TRADE_STEP_LIMIT = 64 };
 struct trade_path {
     struct trade_step steps[TRADE_STEP_LIMIT];
     size_t count;
-    double order_price; /* of a resting order, else NaN */
-    double stop;        /* the protective one as known at the signal, else NaN */
+    double order_price;           /* of a resting order, else NaN */
+    double stop;                  /* the protective one as known at the signal, else NaN */
     double targets[TARGET_LIMIT]; /* prices, nearest first */
     size_t target_count;
 };

@@ -16,19 +16,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char at_the_open[] =
-    "setup: null-a\nside: long\ncandle: {shape: inverted-hammer}\n"
-    "place: [{close_below_mean: {bars: 20}}]\n"
-    "entry: {on: next_open}\nstop: {at: atr, times: 3}\n"
-    "exit: {targets: [{r: 1, share: 1}], time_limit: 60}\n";
+static const char at_the_open[] = "setup: null-a\nside: long\ncandle: {shape: inverted-hammer}\n"
+                                  "place: [{close_below_mean: {bars: 20}}]\n"
+                                  "entry: {on: next_open}\nstop: {at: atr, times: 3}\n"
+                                  "exit: {targets: [{r: 1, share: 1}], time_limit: 60}\n";
 
 /* As shipped, but at any place: in its own, one instrument makes four trades in
  * 16,000 dates. */
-static const char break_of_high[] =
-    "setup: null-b\nside: long\ncandle: {shape: inverted-hammer}\n"
-    "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
-    "stop: {at: candle_low, buffer_ticks: 1}\n"
-    "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\nsame_bar: finer\n";
+static const char
+    break_of_high[] = "setup: null-b\nside: long\ncandle: {shape: inverted-hammer}\n"
+                      "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
+                      "stop: {at: candle_low, buffer_ticks: 1}\n"
+                      "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\nsame_bar: finer\n";
 
 static const struct null_case {
     const char *name;
@@ -49,7 +48,7 @@ static const struct null_case {
 /* What the studies of one case gave. */
 struct tally {
     size_t seeds;
-    double *p;       /* of the control */
+    double *p; /* of the control */
     size_t with_p;
     double *mean_p;
     size_t with_mean;
@@ -97,12 +96,12 @@ static int run_seed(struct tally *tally, const struct null_case *which, uint64_t
         !null_market_init(&market, &which->kind, seed, which->finer))
         return 4;
     for (size_t i = 0; i < market.count; i++)
-        series[i] = (struct study_series){
-            .instrument = &instrument,
-            .bars = &market.daily[i],
-            .terms = {.tick = {1, 1, 0},
-                      .point_value = 1,
-                      .finer = which->finer ? &market.steps[i] : NULL}};
+        series[i] = (struct study_series){.instrument = &instrument,
+                                          .bars = &market.daily[i],
+                                          .terms = {.tick = {1, 1, 0},
+                                                    .point_value = 1,
+                                                    .finer = which->finer ? &market.steps[i]
+                                                                          : NULL}};
     code = study_run(&study, &setup, series, market.count, &options, &error);
     if (code == ERROR_NONE)
         add_study(tally, &study);
@@ -161,8 +160,11 @@ static bool report(const struct null_case *which, struct tally *tally)
            "mean covers 0: %3zu, %5.1f%%, single trades %5.1f%% | mean %+.3f worst %+.3f best "
            "%+.3f | %s\n",
            which->name, tally->seeds, trades, tally->with_p, ks, 100 * small, tally->with_mean,
-           100 * covered, 100 * (double)tally->covered_alone / n, tally->mean / n,
-           tally->worst / n, tally->best / n, few ? "too few" : kept ? "kept" : "BROKEN");
+           100 * covered, 100 * (double)tally->covered_alone / n, tally->mean / n, tally->worst / n,
+           tally->best / n,
+           few    ? "too few"
+           : kept ? "kept"
+                  : "BROKEN");
     fflush(stdout);
     return kept;
 }

@@ -25,8 +25,8 @@ static uint64_t common_mask(struct random_stream *stream)
 }
 
 struct day_plan {
-    size_t *steps;      /* by date */
-    uint64_t *common;   /* MOST_WORDS a date */
+    size_t *steps;    /* by date */
+    uint64_t *common; /* MOST_WORDS a date */
 };
 
 static bool plan_days(struct day_plan *plan, const struct null_kind *kind, uint64_t seed)

@@ -121,13 +121,10 @@ static bool goes_wrong(void)
 {
     operations++;
     switch (trouble) {
-    case POWER_FULL_ONCE:
-        return operations == trouble_at;
+    case POWER_FULL_ONCE: return operations == trouble_at;
     case POWER_CUT:
-    case POWER_FULL:
-        return operations >= trouble_at;
-    default:
-        return false;
+    case POWER_FULL: return operations >= trouble_at;
+    default: return false;
     }
 }
 

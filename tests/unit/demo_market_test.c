@@ -258,7 +258,8 @@ static void test_the_effect_is_where_it_was_planted(void **state)
         double mean = sum / (double)n;
         double deviation = sqrt(squares / (double)n - mean * mean);
         double z = mean / (deviation / sqrt((double)n));
-        print_message("planted %d: %zu situations, mean move %.2f ATR, z %.1f\n", planted, n, mean, z);
+        print_message("planted %d: %zu situations, mean move %.2f ATR, z %.1f\n", planted, n, mean,
+                      z);
         assert_true(n > 80);
         assert_true(planted ? z > 4 && mean > 1 : fabs(z) < 3);
     }

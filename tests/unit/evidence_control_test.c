@@ -12,8 +12,10 @@
 
 #include <cmocka.h>
 
-static const struct estimate_plan plan = {
-    .held_dates = 0, .resamples = 2000, .seed = 3, .threads = 2};
+static const struct estimate_plan plan = {.held_dates = 0,
+                                          .resamples = 2000,
+                                          .seed = 3,
+                                          .threads = 2};
 
 static void assert_near(double found, double expected, double tolerance)
 {
@@ -29,10 +31,13 @@ static void assert_near(double found, double expected, double tolerance)
 static void test_by_hand(void **state)
 {
     (void)state;
-    const struct control_trade setup[] = {
-        {0, 1, 2, 1}, {0, 5, -1, 1}, {1, 9, 1, 1}, {2, 3, 3, 1}, {0, 9, NAN, 1}};
-    const struct control_trade others[] = {
-        {0, 2, 0, 1}, {0, 3, 1, 1}, {1, 4, -1, 1}, {1, 6, -1, 1}, {1, 7, 1, 1}, {1, 8, 5, NAN}};
+    const struct control_trade setup[] = {{0, 1, 2, 1},
+                                          {0, 5, -1, 1},
+                                          {1, 9, 1, 1},
+                                          {2, 3, 3, 1},
+                                          {0, 9, NAN, 1}};
+    const struct control_trade others[] = {{0, 2, 0, 1},  {0, 3, 1, 1}, {1, 4, -1, 1},
+                                           {1, 6, -1, 1}, {1, 7, 1, 1}, {1, 8, 5, NAN}};
     struct control control;
     struct error error;
     double means[5];
@@ -75,8 +80,9 @@ static void test_bands_level_the_risk(void **state)
                                            risk + random_normal(&stream), risk};
         other_sum += others[i].r / OTHERS;
     }
-    assert_int_equal(
-        control_estimate(&control, setup, SETUP, others, OTHERS, 1, DATES, &plan, NULL, &error), 0);
+    assert_int_equal(control_estimate(&control, setup, SETUP, others, OTHERS, 1, DATES, &plan, NULL,
+                                      &error),
+                     0);
     assert_int_equal(control.bands, CONTROL_BANDS);
     assert_true(setup_sum - other_sum > 0.15);
     assert_true(control.difference.low < 0 && control.difference.high > 0);
@@ -140,8 +146,11 @@ static void test_daily_limit(void **state)
     const struct arm arm = {2, date, r, NULL};
     struct ruin ruin;
     struct error error;
-    struct ruin_plan next = {
-        .trades = 2, .risk = 0.02, .daily_limit = 0.03, .block_length = 1, .draw = plan};
+    struct ruin_plan next = {.trades = 2,
+                             .risk = 0.02,
+                             .daily_limit = 0.03,
+                             .block_length = 1,
+                             .draw = plan};
     assert_int_equal(ruin_estimate(&ruin, 1, &arm, &next, &error), 0);
     assert_near(ruin.hits_daily, 1, 0);
     next.daily_limit = 0.05;

@@ -18,14 +18,16 @@
 #include <cmocka.h>
 
 /* Yearly flow of the Nile at Aswan 1871-1970 (Cobb 1978; R datasets). */
-static const double nile[] = {
-    1120, 1160, 963,  1210, 1160, 1160, 813,  1230, 1370, 1140, 995,  935,  1110, 994,  1020,
-    960,  1180, 799,  958,  1140, 1100, 1210, 1150, 1250, 1260, 1220, 1030, 1100, 774,  840,
-    874,  694,  940,  833,  701,  916,  692,  1020, 1050, 969,  831,  726,  456,  824,  702,
-    1120, 1100, 832,  764,  821,  768,  845,  864,  862,  698,  845,  744,  796,  1040, 759,
-    781,  865,  845,  944,  984,  897,  822,  1010, 771,  676,  649,  846,  812,  742,  801,
-    1040, 860,  874,  848,  890,  744,  749,  838,  1050, 918,  986,  797,  923,  975,  815,
-    1020, 906,  901,  1170, 912,  746,  919,  718,  714,  740};
+static const double nile[] = {1120, 1160, 963,  1210, 1160, 1160, 813,  1230, 1370, 1140,
+                              995,  935,  1110, 994,  1020, 960,  1180, 799,  958,  1140,
+                              1100, 1210, 1150, 1250, 1260, 1220, 1030, 1100, 774,  840,
+                              874,  694,  940,  833,  701,  916,  692,  1020, 1050, 969,
+                              831,  726,  456,  824,  702,  1120, 1100, 832,  764,  821,
+                              768,  845,  864,  862,  698,  845,  744,  796,  1040, 759,
+                              781,  865,  845,  944,  984,  897,  822,  1010, 771,  676,
+                              649,  846,  812,  742,  801,  1040, 860,  874,  848,  890,
+                              744,  749,  838,  1050, 918,  986,  797,  923,  975,  815,
+                              1020, 906,  901,  1170, 912,  746,  919,  718,  714,  740};
 
 /* Luteinising hormone (Diggle 1990; R datasets). */
 static const double lh[] = {2.4, 2.4, 2.4, 2.2, 2.1, 1.5, 2.3, 2.3, 2.5, 2.0, 1.9, 1.7,
@@ -42,8 +44,10 @@ static void assert_near(double found, double expected, double tolerance)
     assert_true(fabs(found - expected) <= tolerance);
 }
 
-static const struct estimate_plan plan = {
-    .held_dates = 0, .resamples = RESAMPLES, .seed = 3, .threads = 2};
+static const struct estimate_plan plan = {.held_dates = 0,
+                                          .resamples = RESAMPLES,
+                                          .seed = 3,
+                                          .threads = 2};
 
 static void influence_of_mean(double *u, const double *x, size_t count)
 {
@@ -358,8 +362,8 @@ static void test_power(void **state)
             double shared = sqrt(common) * random_normal(&stream);
             for (size_t k = 0; k < A_DATE; k++) {
                 date[d * A_DATE + k] = 2 * d;
-                r[d * A_DATE + k] =
-                    0.3 + deviation * (shared + sqrt(1 - common) * random_normal(&stream));
+                r[d * A_DATE + k] = 0.3 + deviation *
+                                              (shared + sqrt(1 - common) * random_normal(&stream));
             }
         }
         const struct arm arm = {dates * A_DATE, date, r, NULL};

@@ -187,10 +187,8 @@ static void test_draws_are_even(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_grid),
-        cmocka_unit_test(test_identity),
-        cmocka_unit_test(test_rebuilt),
-        cmocka_unit_test(test_part_of_the_dates),
+        cmocka_unit_test(test_grid),           cmocka_unit_test(test_identity),
+        cmocka_unit_test(test_rebuilt),        cmocka_unit_test(test_part_of_the_dates),
         cmocka_unit_test(test_draws_are_even),
     };
     return cmocka_run_group_tests(tests, make, unmake);

@@ -59,8 +59,8 @@ static int make(void **state)
     instrument_init(&fixture.instrument[0], "reed");
     instrument_init(&fixture.instrument[1], "sedge");
     for (int i = 0; i < 2; i++)
-        fixture.series[i] =
-            (struct study_series){.instrument = &fixture.instrument[i], .bars = &fixture.bars};
+        fixture.series[i] = (struct study_series){.instrument = &fixture.instrument[i],
+                                                  .bars = &fixture.bars};
     return study_grid(&fixture.grid, fixture.series, 2, &error);
 }
 

@@ -17,17 +17,16 @@
 
 enum { MOST = 64 };
 
-static const char low_inverted_hammer[] =
-    "setup: low-inverted-hammer\n"
-    "title: Inverted hammer at the bottom of a fall\n"
-    "side: long\n"
-    "candle: {shape: inverted-hammer}\n"
-    "place:\n"
-    "  - downtrend: {bars: 10, fall_atr: 1}\n"
-    "  - lowest_low: {bars: 10}\n"
-    "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
-    "stop: {at: candle_low, buffer_ticks: 1}\n"
-    "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n";
+static const char low_inverted_hammer[] = "setup: low-inverted-hammer\n"
+                                          "title: Inverted hammer at the bottom of a fall\n"
+                                          "side: long\n"
+                                          "candle: {shape: inverted-hammer}\n"
+                                          "place:\n"
+                                          "  - downtrend: {bars: 10, fall_atr: 1}\n"
+                                          "  - lowest_low: {bars: 10}\n"
+                                          "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
+                                          "stop: {at: candle_low, buffer_ticks: 1}\n"
+                                          "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n";
 
 static struct demo_market market;
 static struct demo_series all[MOST];
@@ -80,7 +79,10 @@ static size_t choose(struct study_series *series, bool planted)
     return count;
 }
 
-static const struct study_options options = {.resamples = 2000, .draws = 0, .seed = 1, .threads = 2};
+static const struct study_options options = {.resamples = 2000,
+                                             .draws = 0,
+                                             .seed = 1,
+                                             .threads = 2};
 
 static struct study run(const char *text, bool planted, const struct study_options *how,
                         struct setup *setup)
@@ -223,7 +225,8 @@ static void test_no_trades(void **state)
     for (size_t s = 0; s < sections.count; s++)
         text_append_bytes(&text, sections.list[s].cells.bytes, sections.list[s].cells.length);
     for (size_t i = 0; i + 3 < text.length; i++)
-        assert_true(strncmp(text.bytes + i, "nan", 3) != 0 && strncmp(text.bytes + i, "inf", 3) != 0);
+        assert_true(strncmp(text.bytes + i, "nan", 3) != 0 &&
+                    strncmp(text.bytes + i, "inf", 3) != 0);
     study_sections_free(&sections);
     text_free(&text);
     study_free(&study);
@@ -316,8 +319,9 @@ static void test_sensitivity(void **state)
     assert_true(moved.exit.targets[0].value == 4 && setup.exit.targets[0].value == 2.5);
     assert_int_equal(moved.exit.time_limit, setup.exit.time_limit);
     setup_free(&moved);
-    assert_int_equal(
-        sensitivity_run(&strip, &setup, &target, 1, series, count, &options, NULL, &error), 0);
+    assert_int_equal(sensitivity_run(&strip, &setup, &target, 1, series, count, &options, NULL,
+                                     &error),
+                     0);
     struct setup again;
     struct study study = run(low_inverted_hammer, true, &options, &again);
     size_t own = 0;
@@ -335,14 +339,10 @@ static void test_sensitivity(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_finds_what_is_there),
-        cmocka_unit_test(test_finds_nothing_elsewhere),
-        cmocka_unit_test(test_sums_agree),
-        cmocka_unit_test(test_threads_change_nothing),
-        cmocka_unit_test(test_no_trades),
-        cmocka_unit_test(test_confirmations),
-        cmocka_unit_test(test_comparison),
-        cmocka_unit_test(test_sensitivity),
+        cmocka_unit_test(test_finds_what_is_there), cmocka_unit_test(test_finds_nothing_elsewhere),
+        cmocka_unit_test(test_sums_agree),          cmocka_unit_test(test_threads_change_nothing),
+        cmocka_unit_test(test_no_trades),           cmocka_unit_test(test_confirmations),
+        cmocka_unit_test(test_comparison),          cmocka_unit_test(test_sensitivity),
     };
     return cmocka_run_group_tests(tests, make_all, free_all);
 }

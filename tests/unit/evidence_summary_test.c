@@ -115,15 +115,14 @@ static void test_losing_runs(void **state)
         size_t length;
         double chance;
     } rows[] = {
-        {0.5, 6, 2, 43.0 / 64},       {0.5, 8, 3, 107.0 / 256},    {0.5, 10, 3, 65.0 / 128},
-        {0.4, 50, 5, 0.2564593221},   {0.4, 1000, 10, 0.0605224087}, {0.5, 100, 7, 0.3175203875},
-        {0.5, 1000, 15, 0.0149510664}, {0.6, 100, 8, 0.4897198204}, {0.6, 20, 12, 0.0091424858},
-        {0.7, 200, 10, 0.8351174653},
-        {0.7, 500, 12, 0.8839471953}, {0.6, 500, 10, 0.7054504833},
+        {0.5, 6, 2, 43.0 / 64},        {0.5, 8, 3, 107.0 / 256},      {0.5, 10, 3, 65.0 / 128},
+        {0.4, 50, 5, 0.2564593221},    {0.4, 1000, 10, 0.0605224087}, {0.5, 100, 7, 0.3175203875},
+        {0.5, 1000, 15, 0.0149510664}, {0.6, 100, 8, 0.4897198204},   {0.6, 20, 12, 0.0091424858},
+        {0.7, 200, 10, 0.8351174653},  {0.7, 500, 12, 0.8839471953},  {0.6, 500, 10, 0.7054504833},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
-        assert_near(losing_run_chance(rows[i].loss, rows[i].count, rows[i].length),
-                    rows[i].chance, 1e-10);
+        assert_near(losing_run_chance(rows[i].loss, rows[i].count, rows[i].length), rows[i].chance,
+                    1e-10);
     assert_near(expected_longest_run(0.5, 100), 5.99178026, 1e-8);
     assert_near(expected_longest_run(0.6, 100), 7.871672, 1e-6);
     assert_near(expected_longest_run(0.6, 200), 9.21846429, 1e-8);
@@ -140,15 +139,20 @@ static void test_wilson(void **state)
         double low;
         double high;
     } rows[] = {
-        {81, 263, 0.2552885199, 0.3662095770}, {15, 148, 0.0623863995, 0.1604872417},
-        {0, 20, 0, 0.1611251581},              {1, 29, 0.0061132143, 0.1717552188},
-        {5, 10, 0.2365930905, 0.7634069095},   {0, 10, 0, 0.2775327999},
-        {10, 10, 0.7224672001, 1},             {30, 50, 0.4618143775, 0.7239161027},
-        {55, 100, 0.4524460300, 0.6438546202}, {520, 1000, 0.4890177247, 0.5508292050},
+        {81, 263, 0.2552885199, 0.3662095770},
+        {15, 148, 0.0623863995, 0.1604872417},
+        {0, 20, 0, 0.1611251581},
+        {1, 29, 0.0061132143, 0.1717552188},
+        {5, 10, 0.2365930905, 0.7634069095},
+        {0, 10, 0, 0.2775327999},
+        {10, 10, 0.7224672001, 1},
+        {30, 50, 0.4618143775, 0.7239161027},
+        {55, 100, 0.4524460300, 0.6438546202},
+        {520, 1000, 0.4890177247, 0.5508292050},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        struct limits limits =
-            wilson_limits(rows[i].won / rows[i].count, rows[i].count, NORMAL_975);
+        struct limits limits = wilson_limits(rows[i].won / rows[i].count, rows[i].count,
+                                             NORMAL_975);
         assert_near(limits.low, rows[i].low, 1e-10);
         assert_near(limits.high, rows[i].high, 1e-10);
     }
@@ -170,9 +174,9 @@ static void test_false_discovery(void **state)
     (void)state;
     const double p[] = {.0001, .0004, .0019, .0095, .0201, .0278, .0298, .0344,
                         .0459, .3240, .4262, .5719, .6528, .7590, 1.000};
-    const double expected[] = {.0015,       .003,        .0095,       .035625,    .0603,
-                               .063857143,  .063857143,  .0645,       .0765,      .486,
-                               .581181818,  .714875,     .753230769,  .813214286, 1};
+    const double expected[] = {.0015,      .003,       .0095,      .035625,    .0603,
+                               .063857143, .063857143, .0645,      .0765,      .486,
+                               .581181818, .714875,    .753230769, .813214286, 1};
     double adjusted[15];
     struct error error;
     size_t rejected = 0;
@@ -207,8 +211,9 @@ static void test_reality_check(void **state)
     for (int i = 0; i < 4; i++) {
         double p = 0;
         double again = 0;
-        assert_int_equal(
-            reality_check(&p, tries, rows[i].count, 6, rows[i].length, 200000, 7, 2, &error), 0);
+        assert_int_equal(reality_check(&p, tries, rows[i].count, 6, rows[i].length, 200000, 7, 2,
+                                       &error),
+                         0);
         assert_near(p, rows[i].exact, 4 * sqrt(rows[i].exact / 200000));
         reality_check(&again, tries, rows[i].count, 6, rows[i].length, 200000, 7, 1, &error);
         assert_true(again == p);
@@ -224,15 +229,15 @@ static void test_uniform_distance(void **state)
         double distance;
         size_t count;
         double below;
-    } rows[] = {{.274, 10, .628479615457},      {.1, 100, .747307242994}, {.75, 2, 7.0 / 8},
-                {.84188612, 2, .95},            {.40924608, 10, .95},     {.48893166, 10, .99},
-                {.29407531, 20, .95},           {.13402792, 100, .95},    {.16080868, 100, .99},
+    } rows[] = {{.274, 10, .628479615457}, {.1, 100, .747307242994}, {.75, 2, 7.0 / 8},
+                {.84188612, 2, .95},       {.40924608, 10, .95},     {.48893166, 10, .99},
+                {.29407531, 20, .95},      {.13402792, 100, .95},    {.16080868, 100, .99},
                 {.97500000, 1, .95}};
     struct error error;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         double chance = 0;
-        assert_int_equal(
-            uniform_distance_below(&chance, rows[i].distance, rows[i].count, &error), 0);
+        assert_int_equal(uniform_distance_below(&chance, rows[i].distance, rows[i].count, &error),
+                         0);
         assert_near(chance, rows[i].below, 2e-7);
     }
     const double sorted[] = {0.1, 0.4, 0.7};
@@ -281,11 +286,16 @@ static void test_kelly(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_mean_and_deviation), cmocka_unit_test(test_quantiles),
-        cmocka_unit_test(test_wins_and_losses),    cmocka_unit_test(test_drawdown_of_all_walks),
-        cmocka_unit_test(test_losing_runs),        cmocka_unit_test(test_wilson),
-        cmocka_unit_test(test_trades_needed),      cmocka_unit_test(test_false_discovery),
-        cmocka_unit_test(test_reality_check),      cmocka_unit_test(test_uniform_distance),
+        cmocka_unit_test(test_mean_and_deviation),
+        cmocka_unit_test(test_quantiles),
+        cmocka_unit_test(test_wins_and_losses),
+        cmocka_unit_test(test_drawdown_of_all_walks),
+        cmocka_unit_test(test_losing_runs),
+        cmocka_unit_test(test_wilson),
+        cmocka_unit_test(test_trades_needed),
+        cmocka_unit_test(test_false_discovery),
+        cmocka_unit_test(test_reality_check),
+        cmocka_unit_test(test_uniform_distance),
         cmocka_unit_test(test_kelly),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

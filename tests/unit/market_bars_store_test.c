@@ -100,8 +100,10 @@ static void packs_exactly(void **state)
                        : kind % 5 == 3 ? whole * 1e9
                                        : 1.5;
             }
-            double volume = kind % 3 == 0 ? NAN : kind % 3 == 1 ? (double)random_below(&random, 99)
-                          : random_below(&random, 2) ? NAN : 3.25;
+            double volume = kind % 3 == 0              ? NAN
+                            : kind % 3 == 1            ? (double)random_below(&random, 99)
+                            : random_below(&random, 2) ? NAN
+                                                       : 3.25;
             bars_append(&bars, &(struct bar){time, p[0], p[1], p[2], p[3], volume}, &error);
             time += step[kind % 4] * (int64_t)(1 + random_below(&random, 3));
         }
@@ -138,7 +140,8 @@ static void merges_as_a_plain_model_does(void **state)
         uint64_t contradicted = 0;
         int64_t instrument = add_instrument(book);
         assert_int_equal(bars_store_find(book, instrument, (struct interval){INTERVAL_DAY, 1}, true,
-                                         &writer.series, &error), 0);
+                                         &writer.series, &error),
+                         0);
         assert_int_equal(bars_writer_begin(&writer, &error), ERROR_NONE);
         for (int i = 0; i < TIMES; i++)
             model[i] = NAN;
@@ -147,7 +150,8 @@ static void merges_as_a_plain_model_does(void **state)
             bars_init(&block);
             size_t at = random_below(&random, TIMES);
             size_t end = at + 1 + random_below(&random, 3000);
-            for (; at < end && at < TIMES; at += 1 + random_below(&random, 2 + (uint64_t)piece % 3)) {
+            for (; at < end && at < TIMES;
+                 at += 1 + random_below(&random, 2 + (uint64_t)piece % 3)) {
                 double close = 1 + (double)random_below(&random, 2);
                 bars_append(&block, &(struct bar){(int64_t)at * 86400, 1, 3, 0, close, 1}, &error);
                 added += isnan(model[at]) ? 1 : 0;
@@ -165,8 +169,9 @@ static void merges_as_a_plain_model_does(void **state)
         struct bars stored;
         struct stored_series series;
         bars_init(&stored);
-        assert_int_equal(bars_store_find(book, instrument, (struct interval){INTERVAL_DAY, 1}, false,
-                                         &series, &error), 0);
+        assert_int_equal(bars_store_find(book, instrument, (struct interval){INTERVAL_DAY, 1},
+                                         false, &series, &error),
+                         0);
         assert_int_equal(bars_store_load(book, &series, INT64_MIN, INT64_MAX, &stored, &error), 0);
         assert_int_equal(series.count, stored.count);
         size_t n = 0;
@@ -188,7 +193,9 @@ static void guards_what_is_written(void **state)
     struct error error;
     struct statement statement;
     struct book *book = open_book(BOOK_WRITE);
-    assert_int_equal(statement_prepare(&statement, book, "INSERT INTO list(name) VALUES('a')", &error), 0);
+    assert_int_equal(statement_prepare(&statement, book, "INSERT INTO list(name) VALUES('a')",
+                                       &error),
+                     0);
     assert_int_equal(statement_run(&statement, &error), ERROR_MACHINE);
     assert_non_null(strstr(error.text, "a write outside a transaction"));
     assert_int_equal(book_begin(book, "the first", &error), ERROR_NONE);
@@ -244,7 +251,8 @@ static void says_what_is_wrong_with_a_book(void **state)
     write_file("just text, long enough to be looked at by anybody", 49);
     refuses(BOOK_WRITE, ERROR_INPUT, "no book");
     char command[2048];
-    snprintf(command, sizeof command, "rm %s; sqlite3 %s 'create table t(a)' 2>/dev/null", path, path);
+    snprintf(command, sizeof command, "rm %s; sqlite3 %s 'create table t(a)' 2>/dev/null", path,
+             path);
     if (system(command) == 0)
         refuses(BOOK_WRITE, ERROR_INPUT, "the file of another program");
 }
@@ -307,7 +315,9 @@ static void copies_a_book_in_use(void **state)
     book = open_book(BOOK_READ);
     struct statement statement;
     bool row;
-    assert_int_equal(statement_prepare(&statement, book, "SELECT group_concat(name) FROM instrument", &error), 0);
+    assert_int_equal(statement_prepare(&statement, book,
+                                       "SELECT group_concat(name) FROM instrument", &error),
+                     0);
     assert_int_equal(statement_step(&statement, &row, &error), 0);
     assert_string_equal(statement_text(&statement, 0), "x");
     statement_finish(&statement);
@@ -322,7 +332,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(guards_what_is_written, make_folder, drop_folder),
         cmocka_unit_test_setup_teardown(says_what_is_wrong_with_a_book, make_folder, drop_folder),
         cmocka_unit_test_setup_teardown(says_that_a_book_is_damaged, make_folder, drop_folder),
-        cmocka_unit_test_setup_teardown(reads_in_a_folder_that_cannot_be_written, make_folder, drop_folder),
+        cmocka_unit_test_setup_teardown(reads_in_a_folder_that_cannot_be_written, make_folder,
+                                        drop_folder),
         cmocka_unit_test_setup_teardown(copies_a_book_in_use, make_folder, drop_folder),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -50,7 +50,8 @@ static struct taken read_bytes(const char *bytes, size_t length)
     struct csv_sink sink = {.context = &taken, .bars = take_bars, .set_aside = take_fault};
     bars_init(&taken.bars);
     text_init(&taken.faults);
-    taken.code = csv_read_memory(bytes, length, "x.csv", &options, &sink, &taken.summary, &taken.error);
+    taken.code = csv_read_memory(bytes, length, "x.csv", &options, &sink, &taken.summary,
+                                 &taken.error);
     return taken;
 }
 
@@ -116,7 +117,8 @@ static void sets_lines_aside_with_number_text_and_reason(void **state)
     assert_int_equal(t.code, ERROR_NONE);
     assert_int_equal(t.bars.count, 2);
     assert_true(t.bars.close[1] == -1.5);
-    assert_string_equal(t.faults.bytes,
+    assert_string_equal(
+        t.faults.bytes,
         "3: high 9.2 is below open 9.4 | 2020-01-02,9.4,9.2,9,9.4,5\n"
         "4: time 2020-01-01 is the same as in the bar before | 2020-01-01,1,2,0,1,5\n"
         "5: time goes back from 2020-01-01 to 2019-12-31 | 2019-12-31,1,2,0,1,5\n"
@@ -148,8 +150,12 @@ static void refuses_what_is_no_price_file(void **state)
     refuses("", 0, "is empty");
     refuses("\n \n", 3, "only blank lines");
     refuses("date,open,high,low,close\n", 25, "a header and no lines");
-    refuses("\x7f""ELF\x02\x01\x01\x00\x00", 9, "is no text");
-    refuses("\xff\xfe""d\0a\0", 6, "UTF-16");
+    refuses("\x7f"
+            "ELF\x02\x01\x01\x00\x00",
+            9, "is no text");
+    refuses("\xff\xfe"
+            "d\0a\0",
+            6, "UTF-16");
     refuses("d\0a\0t\0e\0", 8, "UTF-16");
     refuses("a,b,c\n1,2,3\n", 12, "no column 'date' in the header 'a,b,c'");
     refuses("date,open,high,close\n1,2,3,4\n", 29, "no column 'low'");
@@ -199,7 +205,9 @@ static void sets_a_line_of_30_megabytes_aside(void **state)
         assert_int_equal(t.code, ERROR_NONE);
         assert_int_equal(t.bars.count, 2);
         assert_int_equal(t.summary.set_aside, 1);
-        assert_non_null(strstr(t.faults.bytes, "3: the line has 30000000 bytes, more than the 65536 allowed | 0123456789"));
+        assert_non_null(
+            strstr(t.faults.bytes,
+                   "3: the line has 30000000 bytes, more than the 65536 allowed | 0123456789"));
         assert_true(t.faults.length < 400);
         drop(&t);
     }

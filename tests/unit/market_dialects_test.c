@@ -19,27 +19,37 @@
 enum { SEED = 20260301, FILES = 10000 };
 
 enum date_style {
-    ISO, SLASHED_ISO, BARE, NAMED, NAMED_SHORT, NAME_FIRST, DMY, MDY, DOTTED, EPOCH, EPOCH_MS,
+    ISO,
+    SLASHED_ISO,
+    BARE,
+    NAMED,
+    NAMED_SHORT,
+    NAME_FIRST,
+    DMY,
+    MDY,
+    DOTTED,
+    EPOCH,
+    EPOCH_MS,
     DATE_STYLES
 };
 
 struct dialect {
     char separator;
-    bool comma;          /* decimal comma */
+    bool comma; /* decimal comma */
     bool thousands;
     bool quotes;
-    bool mark;           /* byte order mark */
+    bool mark; /* byte order mark */
     const char *line_end;
     bool last_line_end;
     bool newest_first;
     bool volume;
-    bool extra;          /* a column that nobody needs */
+    bool extra; /* a column that nobody needs */
     bool intraday;
-    bool two_columns;    /* date and time of day apart */
-    bool half_days;      /* 4:00 PM */
+    bool two_columns; /* date and time of day apart */
+    bool half_days;   /* 4:00 PM */
     bool title_case;
     enum date_style date;
-    int order[8];        /* of the columns */
+    int order[8]; /* of the columns */
     int places;
 };
 
@@ -140,7 +150,8 @@ static void append_price(struct text *cell, const struct dialect *d, double valu
     text_append(cell, digits + whole + 1);
 }
 
-static const char *const names[8] = {"date", "open", "high", "low", "close", "volume", "time", "note"};
+static const char *const names[8] = {"date",  "open",   "high", "low",
+                                     "close", "volume", "time", "note"};
 
 static bool has_column(const struct dialect *d, int column)
 {
@@ -148,7 +159,8 @@ static bool has_column(const struct dialect *d, int column)
            (column == 7 && d->extra);
 }
 
-static void append_cell(struct text *cell, const struct dialect *d, const struct bar *bar, int column)
+static void append_cell(struct text *cell, const struct dialect *d, const struct bar *bar,
+                        int column)
 {
     const double prices[] = {0, bar->open, bar->high, bar->low, bar->close};
     struct civil_time c;
@@ -204,7 +216,8 @@ static struct bars draw_bars(struct random_stream *random, const struct dialect 
             at[k] = (double)random_below(random, 5000000) - 300000;
         double high = fmax(fmax(at[0], at[1]), fmax(at[2], at[3]));
         double low = fmin(fmin(at[0], at[1]), fmin(at[2], at[3]));
-        double volume = !d->volume || chance(random, 9) ? NAN : (double)random_below(random, 100000);
+        double volume = !d->volume || chance(random, 9) ? NAN
+                                                        : (double)random_below(random, 100000);
         struct bar bar = {time, at[0] / power, high / power, low / power, at[3] / power, volume};
         assert_int_equal(bars_append(&bars, &bar, &error), ERROR_NONE);
         time += d->intraday ? 43200 : SECONDS_PER_DAY;

@@ -55,7 +55,9 @@ static struct bars steps(const char *from, const char *to, const char *step)
     int64_t length = interval_seconds(bars.interval);
     double i = 0;
     for (int64_t time = at(from); time < at(to); time += length, i++)
-        assert_int_equal(bars_append(&bars, &(struct bar){time, i, i + 1, i - 1, i + 0.5, 1}, &error), 0);
+        assert_int_equal(bars_append(&bars, &(struct bar){time, i, i + 1, i - 1, i + 0.5, 1},
+                                     &error),
+                         0);
     return bars;
 }
 
@@ -168,8 +170,7 @@ static void sunday_fragments(void **state)
 {
     (void)state;
     CHECK(steps("2024-06-02T20:00:00Z", "2024-06-04T00:00:00Z", "1h"), "1d",
-          session_of("UTC", 0, 0x1f), false,
-          {{"2024-06-03", "2024-06-04T00:00:00Z", 28}});
+          session_of("UTC", 0, 0x1f), false, {{"2024-06-03", "2024-06-04T00:00:00Z", 28}});
     CHECK(steps("2024-06-02T20:00:00Z", "2024-06-04T00:00:00Z", "1h"), "1d",
           session_of("UTC", 0, 0), false,
           {{"2024-06-02", "2024-06-03T00:00:00Z", 4}, {"2024-06-03", "2024-06-04T00:00:00Z", 24}});
@@ -180,7 +181,8 @@ static void sunday_fragments(void **state)
 static void weeks_and_months(void **state)
 {
     (void)state;
-    CHECK(steps("2024-03-06", "2024-03-12", "1d"), "1w", session_of("America/New_York", -420, 0), true,
+    CHECK(steps("2024-03-06", "2024-03-12", "1d"), "1w", session_of("America/New_York", -420, 0),
+          true,
           {{"2024-03-04", "2024-03-10T21:00:00Z", 5}, {"2024-03-11", "2024-03-17T21:00:00Z", 1}});
     CHECK(steps("2024-03-04", "2024-03-09", "1d"), "1w", session_of("UTC", 0, 0), true,
           {{"2024-03-04", "2024-03-11T00:00:00Z", 5}});
@@ -252,19 +254,22 @@ static void unknown_zones_are_refused(void **state)
     wall_clock_close(&clock);
     assert_int_equal(wall_clock_open(&clock, "America/New_York", &error), ERROR_NONE);
     /* Skipped and doubled clock times. */
-    assert_int_equal(wall_clock_time(&clock, at("2024-03-10T02:30:00Z")), at("2024-03-10T07:30:00Z"));
-    assert_int_equal(wall_clock_time(&clock, at("2024-11-03T01:30:00Z")), at("2024-11-03T05:30:00Z"));
-    assert_int_equal(wall_clock_time(&clock, at("2024-11-03T02:00:00Z")), at("2024-11-03T07:00:00Z"));
+    assert_int_equal(wall_clock_time(&clock, at("2024-03-10T02:30:00Z")),
+                     at("2024-03-10T07:30:00Z"));
+    assert_int_equal(wall_clock_time(&clock, at("2024-11-03T01:30:00Z")),
+                     at("2024-11-03T05:30:00Z"));
+    assert_int_equal(wall_clock_time(&clock, at("2024-11-03T02:00:00Z")),
+                     at("2024-11-03T07:00:00Z"));
     wall_clock_close(&clock);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(half_hours),        cmocka_unit_test(four_hours),
-        cmocka_unit_test(currency_days),     cmocka_unit_test(sunday_fragments),
-        cmocka_unit_test(weeks_and_months),  cmocka_unit_test(what_is_known_counts),
-        cmocka_unit_test(prefix),            cmocka_unit_test(unknown_zones_are_refused),
+        cmocka_unit_test(half_hours),       cmocka_unit_test(four_hours),
+        cmocka_unit_test(currency_days),    cmocka_unit_test(sunday_fragments),
+        cmocka_unit_test(weeks_and_months), cmocka_unit_test(what_is_known_counts),
+        cmocka_unit_test(prefix),           cmocka_unit_test(unknown_zones_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -33,10 +33,14 @@ static void fill_series(struct book *book, int64_t instrument, struct bars *bars
         double close = 100 + (double)random_below(random, 1000) / 100;
         double volume = random_below(random, 5) == 0 ? NAN : (double)random_below(random, 1000);
         if (random_below(random, 4) > 0)
-            bars_append(bars, &(struct bar){1000000800 / step * step + i * step, close, close + 1,
-                                            close - 1, close, volume}, &error);
+            bars_append(bars,
+                        &(struct bar){1000000800 / step * step + i * step, close, close + 1,
+                                      close - 1, close, volume},
+                        &error);
     }
-    assert_int_equal(bars_store_find(book, instrument, bars->interval, true, &writer.series, &error), 0);
+    assert_int_equal(bars_store_find(book, instrument, bars->interval, true, &writer.series,
+                                     &error),
+                     0);
     assert_int_equal(bars_writer_begin(&writer, &error), 0);
     assert_int_equal(bars_writer_merge(&writer, bars, &error), 0);
     bars_writer_finish(&writer);
@@ -126,11 +130,12 @@ static void compare(int instrument, int kind, const char *from, const char *to, 
             }
         }
     }
-    int length = snprintf(sql, sizeof sql, "SELECT count(*), total(close + coalesce(volume, 0)) FROM "
-                                           "bars WHERE high > low");
+    int length = snprintf(sql, sizeof sql,
+                          "SELECT count(*), total(close + coalesce(volume, 0)) FROM "
+                          "bars WHERE high > low");
     if (instrument >= 0)
-        length += snprintf(sql + length, sizeof sql - (size_t)length,
-                           " AND instrument = 'name-%d'", instrument);
+        length += snprintf(sql + length, sizeof sql - (size_t)length, " AND instrument = 'name-%d'",
+                           instrument);
     if (kind >= 0)
         length += snprintf(sql + length, sizeof sql - (size_t)length, " AND interval = '%s'",
                            kind == 0 ? "1d" : "1h");
@@ -171,15 +176,18 @@ static void joins_and_strange_bounds(void **state)
     double count;
     double other;
     ask("SELECT count(*), count(DISTINCT b.instrument) FROM instrument i JOIN bars b ON "
-        "b.instrument = i.name AND b.interval = '1h'", &count, &other);
+        "b.instrument = i.name AND b.interval = '1h'",
+        &count, &other);
     assert_true(count == (double)(stored[0][1].count + stored[2][1].count) && other == 2);
     ask("SELECT count(*), sum(time < '2') FROM bars WHERE time >= '200' AND time < 'x' AND "
-        "instrument = 'name-0' AND interval = '1d'", &count, &other);
+        "instrument = 'name-0' AND interval = '1d'",
+        &count, &other);
     assert_true(count == (double)stored[0][0].count);
-    ask("SELECT count(*), 0 FROM bars WHERE instrument = NULL OR interval = '7x' OR time = 5", &count,
-        &other);
+    ask("SELECT count(*), 0 FROM bars WHERE instrument = NULL OR interval = '7x' OR time = 5",
+        &count, &other);
     assert_true(count == 0);
-    ask("SELECT count(*), 0 FROM bars WHERE instrument IN ('name-1', 'name-2', 'none')", &count, &other);
+    ask("SELECT count(*), 0 FROM bars WHERE instrument IN ('name-1', 'name-2', 'none')", &count,
+        &other);
     assert_true(count == (double)(stored[1][0].count + stored[2][0].count + stored[2][1].count));
 }
 

@@ -31,8 +31,11 @@ static void write_report(struct text *html, const char *setup_text, const char *
     struct study study;
     struct typesetter *typesetter = NULL;
     struct error error = {0};
-    const struct study_options options = {
-        .resamples = 500, .seed = 1, .threads = 2, .next_trades = 50, .risk = 0.01};
+    const struct study_options options = {.resamples = 500,
+                                          .seed = 1,
+                                          .threads = 2,
+                                          .next_trades = 50,
+                                          .risk = 0.01};
     const struct report_facts facts = {"0.0", "setup: <x>", "rushlight study 'a b'", "abc", 1, 500};
     assert_int_equal(setup_read(&setup, "test", setup_text, strlen(setup_text), &error), 0);
     free(setup.title);
@@ -40,18 +43,17 @@ static void write_report(struct text *html, const char *setup_text, const char *
     assert_int_equal(demo_market_init(&market, DEMO_SEED, &error), 0);
     for (size_t i = 0; i < MOST; i++) {
         assert_int_equal(demo_series_make(&market, i, &demo[i], &error), 0);
-        series[i] = (struct study_series){
-            .instrument = &demo[i].instrument,
-            .bars = &demo[i].daily,
-            .terms = {.tick = demo[i].instrument.tick, .point_value = 1}};
+        series[i] = (struct study_series){.instrument = &demo[i].instrument,
+                                          .bars = &demo[i].daily,
+                                          .terms = {.tick = demo[i].instrument.tick,
+                                                    .point_value = 1}};
     }
     assert_int_equal(study_run(&study, &setup, series, MOST, &options, &error), 0);
     assert_int_equal(typesetter_new(&typesetter, &error), 0);
     text_init(html);
-    assert_int_equal(
-        (pages ? study_report_pdf : study_report_html)(html, &study, &setup, NULL, &facts,
-                                                       typesetter, &error),
-        0);
+    assert_int_equal((pages ? study_report_pdf : study_report_html)(html, &study, &setup, NULL,
+                                                                    &facts, typesetter, &error),
+                     0);
     typesetter_free(typesetter);
     study_free(&study);
     setup_free(&setup);

@@ -91,13 +91,13 @@ static const char shape[] =
     "PRAGMA user_version; PRAGMA application_id; PRAGMA integrity_check; PRAGMA foreign_key_check";
 
 /* What version 1 could hold. */
-static const char content[] =
-    "SELECT id, name, kind, point_value, currency, lot_step, interval, zone, session_start, "
-    "session_days, first_date, last_date, ended_why FROM instrument ORDER BY id;"
-    "SELECT * FROM tick; SELECT * FROM series; SELECT * FROM source; SELECT * FROM set_aside;"
-    "SELECT * FROM revision; SELECT * FROM action; SELECT * FROM list;"
-    "SELECT list, instrument, position FROM list_member ORDER BY 1, 2;"
-    "SELECT * FROM event";
+static const char content
+    [] = "SELECT id, name, kind, point_value, currency, lot_step, interval, zone, session_start, "
+         "session_days, first_date, last_date, ended_why FROM instrument ORDER BY id;"
+         "SELECT * FROM tick; SELECT * FROM series; SELECT * FROM source; SELECT * FROM set_aside;"
+         "SELECT * FROM revision; SELECT * FROM action; SELECT * FROM list;"
+         "SELECT list, instrument, position FROM list_member ORDER BY 1, 2;"
+         "SELECT * FROM event";
 static const char tries[] = "SELECT * FROM try; SELECT * FROM try_date; SELECT * FROM seal;"
                             "SELECT * FROM frozen";
 

@@ -111,11 +111,15 @@ static int append_row(void *context, int columns, char **values, char **names)
 /* Everything in the book as text, the caller's to free. */
 static char *read_all(void)
 {
-    static const char *const questions[] = {
-        "SELECT * FROM instrument ORDER BY id", "SELECT * FROM series ORDER BY id",
-        "SELECT id, series, first, last, count, hex(data) FROM chunk ORDER BY series, first",
-        "SELECT * FROM list", "SELECT * FROM list_member", "SELECT * FROM event", "SELECT * FROM tick",
-        "PRAGMA integrity_check"};
+    static const char *const questions[] =
+        {"SELECT * FROM instrument ORDER BY id",
+         "SELECT * FROM series ORDER BY id",
+         "SELECT id, series, first, last, count, hex(data) FROM chunk ORDER BY series, first",
+         "SELECT * FROM list",
+         "SELECT * FROM list_member",
+         "SELECT * FROM event",
+         "SELECT * FROM tick",
+         "PRAGMA integrity_check"};
     struct book *book;
     struct error error;
     struct text text;
@@ -128,7 +132,8 @@ static char *read_all(void)
     assert_int_equal(book_close(book, &error), ERROR_NONE);
     assert_false(text_failed(&text));
     if (text.length < 4 || strcmp(text.bytes + text.length - 4, "ok|\n") != 0)
-        fail_msg("the book is damaged: %s", text.bytes + (text.length < 300 ? 0 : text.length - 300));
+        fail_msg("the book is damaged: %s",
+                 text.bytes + (text.length < 300 ? 0 : text.length - 300));
     return text_take(&text);
 }
 
@@ -181,7 +186,8 @@ static void judge(int kept, const char *what, long nth, uint64_t seed)
     free(now);
     if (!right)
         fail_msg("%s at write %ld, seed %llu: %d transactions were kept, and the book is in none "
-                 "of the states it may be in", what, nth, (unsigned long long)seed, kept);
+                 "of the states it may be in",
+                 what, nth, (unsigned long long)seed, kept);
 }
 
 static void survives_power_cuts(void **state)

@@ -116,10 +116,14 @@ static void test_bid_short(void **state)
 static void test_cash_flows(void **state)
 {
     (void)state;
-    static const struct cash_flow flows[] = {{16 * 86400, 8}, {17 * 86400, 0.25}, {18 * 86400, 0.5},
+    static const struct cash_flow flows[] = {{16 * 86400, 8},
+                                             {17 * 86400, 0.25},
+                                             {18 * 86400, 0.5},
                                              {19 * 86400, 4}};
-    struct trade_terms terms = {
-        .tick = {0.01, 1, 2}, .point_value = 1, .flows = flows, .flow_count = 4};
+    struct trade_terms terms = {.tick = {0.01, 1, 2},
+                                .point_value = 1,
+                                .flows = flows,
+                                .flow_count = 4};
     struct bars bars;
     quiet_bars(&bars);
     add_bar(&bars, 100, 101.5, 100, 101);
