@@ -2,7 +2,9 @@
 
 #include "base/array.h"
 #include "base/text.h"
+#include "cli/book.h"
 #include "cli/progress.h"
+#include "market/event_store.h"
 #include "market/longer.h"
 #include "market/records.h"
 #include "measures/series.h"
@@ -59,25 +61,66 @@ static bool is_of(const struct rules_case *opened, const char *name)
            strcmp(name, opened->series.instrument.name) == 0;
 }
 
-static int take_event(void *context, const char *const *fields, uint64_t line, struct error *error)
+static int add_event(struct reading_extras *extras, int64_t time, const char *kind,
+                     struct error *error)
 {
-    struct reading_extras *extras = context;
     struct rules_case *opened = extras->opened;
-    struct setup_event event = {0};
-    (void)line;
-    int code = record_time(fields[1], "time", &event.time, error);
-    if (code != ERROR_NONE || !is_of(opened, fields[2]))
-        return code;
     struct setup_event *events = array_reserve(opened->events, &extras->event_room,
                                                opened->around.event_count + 1, sizeof *events);
     if (events == NULL)
         return error_memory(error);
     opened->events = events;
-    event.kind = string_copy(fields[0]);
+    struct setup_event event = {.time = time, .kind = string_copy(kind)};
     if (event.kind == NULL)
         return error_memory(error);
     events[opened->around.event_count++] = event;
     return ERROR_NONE;
+}
+
+static int take_event(void *context, const char *const *fields, uint64_t line, struct error *error)
+{
+    struct reading_extras *extras = context;
+    int64_t time = 0;
+    (void)line;
+    int code = record_time(fields[1], "time", &time, error);
+    if (code != ERROR_NONE || !is_of(extras->opened, fields[2]))
+        return code;
+    return add_event(extras, time, fields[0], error);
+}
+
+/* Whether a list of criteria, or a group in it, asks for events. */
+static bool asks_for_events(const struct criterion *list, size_t count)
+{
+    bool mirrored = false;
+    const struct condition *row = condition_find("no_event", &mirrored);
+    for (size_t i = 0; i < count; i++)
+        if (list[i].condition == row || asks_for_events(list[i].parts, list[i].part_count))
+            return true;
+    return false;
+}
+
+/* The events of the book, for an instrument of it and a setup that asks. */
+static int take_book_events(struct call *call, const struct setup *setup,
+                            struct reading_extras *extras, struct error *error)
+{
+    const struct instrument *instrument = &extras->opened->series.instrument;
+    struct event_choice choice = {.instrument = instrument->name,
+                                  .from = INT64_MIN,
+                                  .to = INT64_MAX};
+    struct book *book = NULL;
+    struct event *events = NULL;
+    size_t count = 0;
+    if (instrument->id == 0 || (!asks_for_events(setup->place.list, setup->place.count) &&
+                                !asks_for_events(setup->confirm.list, setup->confirm.count) &&
+                                !asks_for_events(setup->exit.when.list, setup->exit.when.count)))
+        return ERROR_NONE;
+    int code = book_of_call(call, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = event_store_list(book, &choice, &events, &count, error);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = add_event(extras, events[i].time, events[i].kind, error);
+    free(events);
+    return book_done(book, code, error);
 }
 
 static int take_own_mark(void *context, const char *const *fields, uint64_t line,
@@ -146,7 +189,8 @@ static int open_finest(struct call *call, const struct setup *setup, struct rule
 }
 
 /* What --events, --marks and --finer name. */
-static int open_extras(struct call *call, struct rules_case *opened, struct error *error)
+static int open_extras(struct call *call, const struct setup *setup, struct rules_case *opened,
+                       struct error *error)
 {
     static const struct record_column event_columns[] = {{"kind", true},
                                                          {"time", true},
@@ -161,6 +205,8 @@ static int open_extras(struct call *call, struct rules_case *opened, struct erro
     int code = ERROR_NONE;
     if (events != NULL)
         code = records_read(events, event_columns, 3, take_event, &extras, error);
+    if (code == ERROR_NONE)
+        code = take_book_events(call, setup, &extras, error);
     if (code == ERROR_NONE && marks != NULL)
         code = records_read(marks, mark_columns, 3, take_own_mark, &extras, error);
     if (code == ERROR_NONE && finer != NULL)
@@ -223,7 +269,7 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
     if (code == ERROR_NONE)
         code = settle_interval(word, setup, &opened->series, error);
     if (code == ERROR_NONE)
-        code = open_extras(call, opened, error);
+        code = open_extras(call, setup, opened, error);
     if (code == ERROR_NONE)
         code = open_finest(call, setup, opened, error);
     if (code == ERROR_NONE)
