@@ -54,6 +54,8 @@ static void resize(struct bytes *bytes, size_t length)
 
 static void put(struct bytes *bytes, size_t offset, const void *data, size_t length)
 {
+    if (length == 0)
+        return;
     if (offset + length > bytes->length)
         resize(bytes, offset + length);
     memcpy(bytes->data + offset, data, length);
