@@ -50,12 +50,16 @@ static inline bool take_number(struct plain *plain, double *value)
     return true;
 }
 
+/* Two digits. The second is looked at only behind a first: where a line ends,
+ * the buffer may end too. */
 static inline bool two(const char *at, int *value)
 {
     unsigned a = (unsigned)(unsigned char)at[0] - '0';
+    if (a > 9)
+        return false;
     unsigned b = (unsigned)(unsigned char)at[1] - '0';
     *value = (int)(a * 10 + b);
-    return a <= 9 && b <= 9;
+    return b <= 9;
 }
 
 /* Days since 1970 of a date of the Gregorian calendar: days of the year count
