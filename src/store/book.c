@@ -50,16 +50,26 @@ static const char *advice(int code, int *error_code)
     }
 }
 
-int book_failed(struct book *book, int code, const char *doing, struct error *error)
+static int failed(struct book *book, int code, const char *doing, bool committing,
+                  struct error *error)
 {
     if ((code & 0xff) == SQLITE_NOMEM)
         return error_memory(error);
     int error_code;
     const char *known = advice(code, &error_code);
+    /* It may be written whole though it could not be made to last. */
+    if (committing && (code & 0xff) == SQLITE_IOERR)
+        known = "the disk failed at the last moment: either all of it was kept or nothing; do it "
+                "again if the book does not show it";
     return error_set(error, error_code, "%s: %s: %s%s%s%s", book->path, doing,
                      known != NULL ? known : sqlite3_errmsg(book->handle),
                      known != NULL ? " (" : "", known != NULL ? sqlite3_errstr(code) : "",
                      known != NULL ? ")" : "");
+}
+
+int book_failed(struct book *book, int code, const char *doing, struct error *error)
+{
+    return failed(book, code, doing, false, error);
 }
 
 /* The folders above a path, as mkdir -p makes them. */
@@ -246,7 +256,7 @@ int book_commit(struct book *book, struct error *error)
     int result = sqlite3_exec(book->handle, "COMMIT", NULL, NULL, NULL);
     const char *who = book->transaction != NULL ? book->transaction : "commit";
     if (result != SQLITE_OK) {
-        int code = book_failed(book, sqlite3_extended_errcode(book->handle), who, error);
+        int code = failed(book, sqlite3_extended_errcode(book->handle), who, true, error);
         book_rollback(book);
         return code;
     }

@@ -238,7 +238,7 @@ static int file_sector(sqlite3_file *base)
 static int file_character(sqlite3_file *base)
 {
     (void)base;
-    return 0;
+    return SQLITE_IOCAP_POWERSAFE_OVERWRITE;
 }
 
 static int file_map(sqlite3_file *base, int region, int size, int extend, void volatile **mapped)

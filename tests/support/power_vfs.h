@@ -2,7 +2,9 @@
  *
  * What was written and not yet synced may, after a power cut, be there, be
  * missing, or be there in part (whole sectors of 512 bytes), write by write and
- * in any order. Making and deleting files is taken to be lasting at once. */
+ * in any order. What a write does not touch stays as it is, which SQLite takes
+ * for granted of ordinary disks, too (https://www.sqlite.org/psow.html). Making
+ * and deleting files is taken to be lasting at once. */
 #ifndef RUSHLIGHT_TESTS_POWER_VFS_H
 #define RUSHLIGHT_TESTS_POWER_VFS_H
 
