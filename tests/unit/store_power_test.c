@@ -148,7 +148,7 @@ static void says_so_where_it_is_not_known_what_was_kept(void **state)
         bool unsure = code != ERROR_NONE && strstr(error.text, "either all of it was kept or "
                                                                "nothing") != NULL;
         /* The process ends; the machine goes on. */
-        power_vfs_arm(POWER_CUT, 1);
+        power_vfs_arm(POWER_CUT, 0);
         book_close(book, &error);
         power_vfs_arm(POWER_GOOD, 0);
         assert_int_equal(book_open(&book, POWER_BOOK, BOOK_WRITE, 0, &error), ERROR_NONE);
