@@ -143,7 +143,7 @@ static int check_kind(struct book *book, enum book_mode mode, struct error *erro
     if (mode == BOOK_READ)
         return error_set(error, ERROR_INPUT,
                          "%s: is of an older rushlight (version %lld, now %d); any command that "
-                         "writes, such as 'rushlight lists', brings it up to date",
+                         "writes, such as 'rushlight import FILE', brings it up to date",
                          book->path, (long long)version, schema_version);
     return make_schema(book, version, error);
 }
@@ -282,7 +282,7 @@ int book_run(struct book *book, const char *sql, struct error *error)
     if (result == SQLITE_OK)
         return ERROR_NONE;
     return book_failed(book, sqlite3_extended_errcode(book->handle),
-                       book->transaction != NULL ? book->transaction : "setting up", error);
+                       book->transaction != NULL ? book->transaction : "opening", error);
 }
 
 int64_t book_last_row(struct book *book)
