@@ -265,17 +265,24 @@ static void find_off_grid(struct finding *finding, const struct bars *bars,
     }
 }
 
+/* The trading day of a bar. */
+static int64_t day_of_bar(struct session *session, const struct bars *bars, size_t i)
+{
+    return interval_is_dated(bars->interval) ? day_of_time(bars->time[i])
+                                             : session_day(session, bars->time[i]);
+}
+
 /* The days of the week on which the market trades: the instrument's, else those
  * that have at least half as many bars as the fullest. */
-static unsigned trading_days(const struct bars *bars, const struct instrument *instrument)
+static unsigned trading_days(struct session *session, const struct bars *bars)
 {
     size_t counts[7] = {0};
     size_t most = 0;
     unsigned days = 0;
-    if (instrument->session_days != 0)
-        return instrument->session_days;
+    if (session->days != 0)
+        return session->days;
     for (size_t i = 0; i < bars->count; i++) {
-        size_t *day = &counts[weekday_of_day(day_of_time(bars->time[i]))];
+        size_t *day = &counts[weekday_of_day(day_of_bar(session, bars, i))];
         most = ++*day > most ? *day : most;
     }
     for (unsigned d = 0; d < 7; d++)
@@ -293,48 +300,51 @@ static int64_t days_between(unsigned days, int64_t from, int64_t to)
     return count;
 }
 
-static void find_day_gaps(struct finding *finding, const struct bars *bars,
-                          const struct instrument *instrument)
+/* Days of the session without a bar, and of shorter bars those missing inside
+ * one day. */
+static void find_day_gaps(struct finding *finding, const struct bars *bars, struct session *session)
 {
-    unsigned days = trading_days(bars, instrument);
+    unsigned days = trading_days(session, bars);
+    int64_t length = interval_seconds(bars->interval);
+    int64_t before = day_of_bar(session, bars, 0);
     for (size_t i = 1; i < bars->count; i++) {
-        int64_t missing = days_between(days, day_of_time(bars->time[i - 1]),
-                                       day_of_time(bars->time[i]));
-        if (missing >= GAP_DAYS)
+        int64_t day = day_of_bar(session, bars, i);
+        int64_t step = bars->time[i] - bars->time[i - 1];
+        int64_t missing = days_between(days, before, day);
+        if (day == before && 2 * step >= 3 * length)
+            note(finding, bars->time[i], round((double)step / (double)length) - 1);
+        else if (day != before && missing >= GAP_DAYS)
             note(finding, bars->time[i], (double)missing);
+        before = day;
     }
 }
 
-/* Weeks and months by their lengths; shorter bars inside one day of the session. */
-static int find_other_gaps(struct finding *finding, const struct bars *bars,
-                           const struct instrument *instrument, struct error *error)
+/* Weeks, months and stretches of days by their lengths. */
+static void find_length_gaps(struct finding *finding, const struct bars *bars)
 {
-    struct session session;
-    bool dated = interval_is_dated(bars->interval);
     int64_t length = interval_seconds(bars->interval);
-    int code = session_open(&session, instrument, error);
-    for (size_t i = 1; code == ERROR_NONE && i < bars->count; i++) {
+    for (size_t i = 1; i < bars->count; i++) {
         int64_t step = bars->time[i] - bars->time[i - 1];
-        if (2 * step < 3 * length)
-            continue;
-        if (dated ||
-            session_day(&session, bars->time[i]) == session_day(&session, bars->time[i - 1]))
+        if (2 * step >= 3 * length)
             note(finding, bars->time[i], round((double)step / (double)length) - 1);
     }
-    session_close(&session);
-    return code;
 }
 
 static int find_gaps(struct finding *finding, const struct bars *bars,
                      const struct instrument *instrument, struct error *error)
 {
+    struct session session;
     finding->of = bars->count - 1;
     if (bars->interval.unit == INTERVAL_NONE)
         return ERROR_NONE;
-    if (bars->interval.unit != INTERVAL_DAY || bars->interval.count != 1)
-        return find_other_gaps(finding, bars, instrument, error);
-    find_day_gaps(finding, bars, instrument);
-    return ERROR_NONE;
+    int code = session_open(&session, instrument, error);
+    bool days = bars->interval.unit == INTERVAL_DAY && bars->interval.count == 1;
+    if (code == ERROR_NONE && (days || !interval_is_dated(bars->interval)))
+        find_day_gaps(finding, bars, &session);
+    else if (code == ERROR_NONE)
+        find_length_gaps(finding, bars);
+    session_close(&session);
+    return code;
 }
 
 static void find_end(struct finding *finding, const struct bars *bars,
