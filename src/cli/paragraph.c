@@ -49,19 +49,16 @@ void print_paragraph(FILE *out, const char *text, size_t indent)
         fputc('\n', out);
 }
 
-enum { MOST_COLUMNS = 16 };
-
-static void measure_columns(size_t *width, const char *const *columns, size_t column_count,
-                            const char *cells, size_t row_count)
+static void measure_columns(size_t width[SECTION_COLUMNS], const struct section *section)
 {
-    for (size_t c = 0; c < column_count; c++)
-        width[c] = text_columns(columns[c]);
-    for (size_t r = 0; r < row_count; r++) {
-        for (size_t c = 0; c < column_count; c++) {
-            size_t columns_here = text_columns(cells);
-            width[c] = columns_here > width[c] ? columns_here : width[c];
-            cells += strlen(cells) + 1;
-        }
+    const char *cell = section->cells.bytes;
+    for (size_t c = 0; c < section->column_count; c++)
+        width[c] = 0;
+    for (size_t i = 0; i < section->cell_count; i++) {
+        size_t *widest = &width[i % section->column_count];
+        size_t columns = text_columns(cell);
+        *widest = columns > *widest ? columns : *widest;
+        cell += strlen(cell) + 1;
     }
 }
 
@@ -76,23 +73,19 @@ static void print_cell(FILE *out, const char *cell, size_t column, const size_t 
         spaces(out, room);
 }
 
-void print_cells(FILE *out, const char *title, const char *const *columns, size_t column_count,
-                 const char *cells, size_t row_count, const char *note)
+void print_section(FILE *out, const struct section *section)
 {
-    size_t width[MOST_COLUMNS];
-    measure_columns(width, columns, column_count, cells, row_count);
-    fprintf(out, "%s\n", title);
-    for (size_t c = 0; c < column_count; c++)
-        print_cell(out, columns[c], c, width, column_count - 1);
-    fputc('\n', out);
-    for (size_t r = 0; r < row_count; r++) {
-        for (size_t c = 0; c < column_count; c++) {
-            print_cell(out, cells, c, width, column_count - 1);
-            cells += strlen(cells) + 1;
-        }
+    size_t width[SECTION_COLUMNS];
+    const char *cell = section->cells.bytes;
+    measure_columns(width, section);
+    fprintf(out, "%s\n", section->title.bytes);
+    for (size_t r = 0; r <= section_rows(section); r++) {
+        const char *row[SECTION_COLUMNS];
+        cell = section_next_row(section, cell, row);
+        for (size_t c = 0; c < section->column_count; c++)
+            print_cell(out, row[c], c, width, section->column_count - 1);
         fputc('\n', out);
     }
-    if (note != NULL)
-        print_paragraph(out, note, 2);
+    print_paragraph(out, section->note, 2);
     fputc('\n', out);
 }

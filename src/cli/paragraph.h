@@ -2,6 +2,8 @@
 #ifndef RUSHLIGHT_CLI_PARAGRAPH_H
 #define RUSHLIGHT_CLI_PARAGRAPH_H
 
+#include "evidence/section.h"
+
 #include <stddef.h>
 #include <stdio.h>
 
@@ -15,10 +17,8 @@ size_t text_columns(const char *text);
  * after `indent` spaces; its own newlines end paragraphs. */
 void print_paragraph(FILE *out, const char *text, size_t indent);
 
-/* Prints a title, a table of cells (row by row, each ended by NUL) under its
- * headings, the first column to the left and the others to the right, and a
- * note below it, which may be NULL. */
-void print_cells(FILE *out, const char *title, const char *const *columns, size_t column_count,
-                 const char *cells, size_t row_count, const char *note);
+/* Prints a table under its title, the first column to the left and the others
+ * to the right, and its note below. */
+void print_section(FILE *out, const struct section *section);
 
 #endif

@@ -135,20 +135,17 @@ static int print_text(const struct study_call *work, struct error *error)
 {
     FILE *out = work->call->out;
     struct text opening;
-    struct study_sections sections;
+    struct sections sections = {0};
     text_init(&opening);
     study_opening(&opening, &work->study, &work->setup, study_counted(work));
-    int code = study_sections_init(&sections, &work->study, error);
+    int code = study_sections(&sections, &work->study, error);
     if (code == ERROR_NONE && text_failed(&opening))
         code = error_memory(error);
     if (code == ERROR_NONE) {
         print_paragraph(out, opening.bytes, 0);
         fputc('\n', out);
-        for (size_t s = 0; s < sections.count; s++) {
-            const struct study_section *section = &sections.list[s];
-            print_cells(out, section->title, section->columns, section->column_count,
-                        section->cells.bytes, section->row_count, section->note);
-        }
+        for (size_t s = 0; s < sections.count; s++)
+            print_section(out, &sections.list[s]);
         fprintf(out, "Seed %llu; %zu resamples of dates.%s\n",
                 (unsigned long long)work->options.seed, work->options.resamples,
                 work->tries.book != NULL ? ""
@@ -156,7 +153,7 @@ static int print_text(const struct study_call *work, struct error *error)
                                            "this try.");
         print_paragraph(out, study_caution, 0);
     }
-    study_sections_free(&sections);
+    sections_free(&sections);
     text_free(&opening);
     return code;
 }
@@ -196,6 +193,12 @@ static int note_result(struct study_call *work, struct error *error)
     return code;
 }
 
+static int write_study(const struct report_target *target, const void *context, struct error *error)
+{
+    const struct study_call *work = context;
+    return study_report(target, &work->study, &work->setup, study_counted(work), error);
+}
+
 static int run_study(struct study_call *work, struct error *error)
 {
     int code = tries_enter(work->call, &work->tries, "study", &work->setup, work->series, NULL,
@@ -206,9 +209,9 @@ static int run_study(struct study_call *work, struct error *error)
     study_end_progress(work);
     if (code == ERROR_NONE)
         code = note_result(work, error);
-    const char *path = call_option(work->call, "output");
-    if (code == ERROR_NONE && path != NULL)
-        code = study_output(work, path, error);
+    if (code == ERROR_NONE)
+        code = study_output(work, &(struct study_paper){{&work->setup}, 1, write_study, work},
+                            error);
     if (code == ERROR_NONE)
         code = work->call->format == FORMAT_TEXT ? print_text(work, error)
                                                  : print_data(work, error);

@@ -6,6 +6,7 @@
 #include "cli/rules.h"
 #include "cli/tries.h"
 #include "evidence/study.h"
+#include "report/study_report.h"
 
 /* Everything a study is made of, held while it runs. */
 struct study_call {
@@ -30,8 +31,15 @@ int study_vary(struct study_call *work, struct error *error);
 
 /* Whether the file of -o can be one, before any work is done. */
 int study_check_output(const struct study_call *work, struct error *error);
-/* study -o FILE: the report. */
-int study_output(struct study_call *work, const char *path, struct error *error);
+/* What goes into the file of -o. */
+struct study_paper {
+    const struct setup *setups[2];
+    size_t setup_count;
+    int (*write)(const struct report_target *target, const void *context, struct error *error);
+    const void *context;
+};
+/* study -o FILE: the report; does nothing without -o. */
+int study_output(struct study_call *work, const struct study_paper *paper, struct error *error);
 
 /* What the ledger says of this try; NULL where there is none. */
 const struct study_tries *study_counted(const struct study_call *work);

@@ -8,6 +8,8 @@ static int print_comparison(struct study_call *work, const struct setup_comparis
                             struct error *error)
 {
     struct text text;
+    struct sections sections = {0};
+    FILE *out = work->call->out;
     text_init(&text);
     if (work->call->format == FORMAT_JSON) {
         study_begin_json(&text, work);
@@ -17,33 +19,69 @@ static int print_comparison(struct study_call *work, const struct setup_comparis
         return study_print(work, &text, error);
     }
     comparison_opening(&text, comparison);
-    int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
+    comparison_sections(&sections, comparison);
+    int code = text_failed(&text) ? error_memory(error) : sections_check(&sections, error);
     if (code == ERROR_NONE) {
-        print_paragraph(work->call->out, text.bytes, 0);
-        print_paragraph(work->call->out, study_caution, 0);
+        print_paragraph(out, text.bytes, 0);
+        fputc('\n', out);
+        for (size_t s = 0; s < sections.count; s++)
+            print_section(out, &sections.list[s]);
+        print_paragraph(out, study_caution, 0);
     }
+    sections_free(&sections);
     text_free(&text);
     return code;
+}
+
+/* Both setups' outcomes are about to be shown: two tries, with their results. */
+static int note_results(struct study_call *work, const struct setup_comparison *comparison,
+                        const int64_t tries[2], struct error *error)
+{
+    int code = ERROR_NONE;
+    for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
+        struct closed_trades closed;
+        code = comparison_closed(&closed, comparison, s, error);
+        work->tries.id = tries[s];
+        if (code == ERROR_NONE)
+            code = tries_finish(&work->tries, &comparison->own_mean[s], &comparison->grid, &closed,
+                                error);
+        closed_trades_free(&closed);
+    }
+    return code;
+}
+
+static int write_comparison(const struct report_target *target, const void *context,
+                            struct error *error)
+{
+    return comparison_report(target, context, error);
 }
 
 int study_compare(struct study_call *work, struct error *error)
 {
     struct setup second;
-    struct setup_comparison comparison;
+    struct setup_comparison comparison = {0};
+    int64_t tries[2];
     if (work->call->format == FORMAT_CSV)
         return error_set(error, ERROR_USAGE, "--against: text or json is allowed, not csv");
     int code = rules_read_named(call_option(work->call, "against"), &second, error);
     if (code != ERROR_NONE)
         return code;
-    const struct setup *const setups[2] = {&work->setup, &second};
-    for (size_t s = 0; s < 2 && code == ERROR_NONE; s++)
-        code = tries_enter(work->call, &work->tries, "compare", setups[s], work->series, NULL,
+    const struct study_paper paper = {{&work->setup, &second}, 2, write_comparison, &comparison};
+    for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
+        code = tries_enter(work->call, &work->tries, "compare", paper.setups[s], work->series, NULL,
                            work->count, error);
+        tries[s] = work->tries.id;
+    }
     if (code == ERROR_NONE)
-        code = comparison_run(&comparison, setups, work->series, work->count, &work->options,
+        code = comparison_run(&comparison, paper.setups, work->series, work->count, &work->options,
                               error);
     if (code == ERROR_NONE)
+        code = note_results(work, &comparison, tries, error);
+    if (code == ERROR_NONE)
+        code = study_output(work, &paper, error);
+    if (code == ERROR_NONE)
         code = print_comparison(work, &comparison, error);
+    comparison_free(&comparison);
     setup_free(&second);
     return code;
 }

@@ -1,7 +1,6 @@
 /* `study -o FILE`. */
 #include "cli/file.h"
 #include "cli/study_call.h"
-#include "report/study_report.h"
 #include "version.h"
 
 #include <string.h>
@@ -50,31 +49,49 @@ static bool ends_in(const char *path, const char *ending)
     return length > strlen(ending) && strcmp(path + length - strlen(ending), ending) == 0;
 }
 
-static int write_report(struct study_call *work, const struct text *setup,
-                        const struct text *command, const char *path, struct error *error)
+/* First to last date of the bars that are looked at. */
+static void append_range(struct text *text, const struct study_call *work)
 {
-    struct typesetter *typesetter = NULL;
-    struct text report;
+    char day[CALENDAR_TEXT_SIZE];
+    int64_t first = INT64_MAX;
+    int64_t last = INT64_MIN;
+    for (size_t i = 0; i < work->count; i++) {
+        const struct study_series *series = &work->series[i];
+        if (series->first >= series->bars->count)
+            continue;
+        int64_t begins = series->bars->time[series->first];
+        int64_t ends = series->bars->time[series->bars->count - 1];
+        first = begins < first ? begins : first;
+        last = ends > last ? ends : last;
+    }
+    if (first > last) {
+        text_append(text, "no date");
+        return;
+    }
+    time_format(day, first, true);
+    text_append_format(text, "%s to ", day);
+    time_format(day, last, true);
+    text_append(text, day);
+}
+
+static int write_report(struct study_call *work, const struct study_paper *paper,
+                        struct report_target *target, const char *path, struct error *error)
+{
+    struct text file;
     char data_hash[HASH_TEXT_SIZE];
-    const struct report_facts facts = {.version = RUSHLIGHT_VERSION,
-                                       .setup_text = setup->bytes,
-                                       .command = command->bytes,
-                                       .data_hash = data_hash,
-                                       .seed = work->options.seed,
-                                       .resamples = work->options.resamples};
-    text_init(&report);
+    text_init(&file);
+    target->file = &file;
+    target->form = ends_in(path, ".pdf") ? REPORT_PDF : REPORT_HTML;
+    target->facts.data_hash = data_hash;
     int code = hash_series(data_hash, work->series, work->count, error);
     if (code == ERROR_NONE)
-        code = typesetter_new(&typesetter, error);
+        code = typesetter_new(&target->typesetter, error);
     if (code == ERROR_NONE)
-        code = (ends_in(path, ".pdf") ? study_report_pdf
-                                      : study_report_html)(&report, &work->study, &work->setup,
-                                                           study_counted(work), &facts, typesetter,
-                                                           error);
+        code = paper->write(target, paper->context, error);
     if (code == ERROR_NONE)
-        code = file_write(path, &report, error);
-    typesetter_free(typesetter);
-    text_free(&report);
+        code = file_write(path, &file, error);
+    typesetter_free(target->typesetter);
+    text_free(&file);
     return code;
 }
 
@@ -87,18 +104,37 @@ int study_check_output(const struct study_call *work, struct error *error)
                      "-o: found '%s'; a name that ends in .html or .pdf is allowed", path);
 }
 
-int study_output(struct study_call *work, const char *path, struct error *error)
+int study_output(struct study_call *work, const struct study_paper *paper, struct error *error)
 {
-    struct text setup;
+    const char *path = call_option(work->call, "output");
+    struct text texts[2];
+    struct report_setup setups[2];
     struct text command;
-    text_init(&setup);
+    struct text range;
+    if (path == NULL)
+        return ERROR_NONE;
     text_init(&command);
-    setup_write(&work->setup, &setup);
+    text_init(&range);
     append_command(&command, work);
-    int code = text_failed(&setup) || text_failed(&command)
-                   ? error_memory(error)
-                   : write_report(work, &setup, &command, path, error);
-    text_free(&setup);
+    append_range(&range, work);
+    bool failed = text_failed(&command) || text_failed(&range);
+    for (size_t i = 0; i < paper->setup_count; i++) {
+        text_init(&texts[i]);
+        setup_write(paper->setups[i], &texts[i]);
+        failed = failed || text_failed(&texts[i]);
+        setups[i] = (struct report_setup){paper->setups[i]->name, texts[i].bytes};
+    }
+    struct report_target target = {.setups = setups,
+                                   .setup_count = paper->setup_count,
+                                   .facts = {.version = RUSHLIGHT_VERSION,
+                                             .command = command.bytes,
+                                             .range = range.bytes,
+                                             .seed = work->options.seed,
+                                             .resamples = work->options.resamples}};
+    int code = failed ? error_memory(error) : write_report(work, paper, &target, path, error);
+    for (size_t i = 0; i < paper->setup_count; i++)
+        text_free(&texts[i]);
     text_free(&command);
+    text_free(&range);
     return code;
 }

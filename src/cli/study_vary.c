@@ -5,10 +5,8 @@
 #include "evidence/sensitivity.h"
 #include "evidence/study_words.h"
 
-#include <assert.h>
-#include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { VARY_RESAMPLES = 2000 };
@@ -34,97 +32,6 @@ static const struct named_number *find_number(const struct named_number *numbers
     return NULL;
 }
 
-static void cell(struct text *cells, const char *format, ...) __attribute__((format(printf, 2, 3)));
-
-static void cell(struct text *cells, const char *format, ...)
-{
-    char content[64];
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(content, sizeof content, format, arguments);
-    va_end(arguments);
-    text_append_bytes(cells, content, strlen(content) + 1);
-}
-
-static void mean_cells(struct text *cells, const struct estimate *mean)
-{
-    if (isnan(mean->value))
-        cell(cells, "–");
-    else
-        cell(cells, "%+.2f", mean->value);
-    if (isnan(mean->low))
-        cell(cells, "–");
-    else
-        cell(cells, "%+.2f to %+.2f", mean->low, mean->high);
-}
-
-static void print_strip(FILE *out, const struct sensitivity *strip)
-{
-    static const char *const columns[] = {"value", "", "mean R", "95% interval", "trades"};
-    struct text cells;
-    text_init(&cells);
-    for (size_t i = 0; i < strip->cell_count; i++) {
-        const struct sensitivity_cell *at = &strip->cells[i];
-        cell(&cells, "%g", number_as_written(&strip->numbers[0], at->value[0]));
-        cell(&cells, "%s", at->own ? "as it is" : "");
-        mean_cells(&cells, &at->mean);
-        cell(&cells, "%zu", at->closed);
-    }
-    if (!text_failed(&cells))
-        print_cells(out, strip->numbers[0].name, columns, 5, cells.bytes, strip->cell_count,
-                    sensitivity_form_words(strip->form));
-    text_free(&cells);
-}
-
-/* A map: a row for each value of the first number, the mean and the number of
- * trades in each cell. */
-static void print_map(FILE *out, const struct sensitivity *map)
-{
-    char headings[SWEEP_LIMIT + 1][32];
-    const char *columns[SWEEP_LIMIT + 1];
-    char title[2 * NUMBER_NAME_SIZE + 32];
-    struct text cells;
-    assert(map->sizes[1] > 0);
-    text_init(&cells);
-    snprintf(title, sizeof title, "%s (down) by %s (across)", map->numbers[0].name,
-             map->numbers[1].name);
-    snprintf(headings[0], sizeof headings[0], "mean R (trades)");
-    for (size_t c = 0; c <= map->sizes[1]; c++)
-        columns[c] = headings[c];
-    for (size_t c = 0; c < map->sizes[1]; c++)
-        snprintf(headings[c + 1], sizeof headings[c + 1], "%g",
-                 number_as_written(&map->numbers[1], map->cells[c].value[1]));
-    for (size_t i = 0; i < map->cell_count; i++) {
-        const struct sensitivity_cell *at = &map->cells[i];
-        if (i % map->sizes[1] == 0)
-            cell(&cells, "%g", number_as_written(&map->numbers[0], at->value[0]));
-        if (at->closed > 0)
-            cell(&cells, "%s%+.2f (%zu)", at->own ? "> " : "", at->mean.value, at->closed);
-        else
-            cell(&cells, "–");
-    }
-    if (!text_failed(&cells))
-        print_cells(out, title, columns, map->sizes[1] + 1, cells.bytes, map->sizes[0],
-                    "The setup as it is is marked '>'. A mean that stands alone among its "
-                    "neighbours looks like luck; one on a plateau does not.");
-    text_free(&cells);
-}
-
-static int show(struct study_call *work, const struct sensitivity *found, size_t index,
-                struct text *json)
-{
-    study_end_progress(work);
-    if (work->call->format == FORMAT_JSON) {
-        text_append(json, index > 0 ? "," : "");
-        sensitivity_json(json, found);
-    } else if (found->number_count == 1) {
-        print_strip(work->call->out, found);
-    } else {
-        print_map(work->call->out, found);
-    }
-    return ERROR_NONE;
-}
-
 /* Every cell is a try. */
 static int enter_cell(void *context, const struct setup *setup, struct error *error)
 {
@@ -140,72 +47,132 @@ static int finish_cell(void *context, const struct estimate *mean, const struct 
     return tries_finish(&work->tries, mean, grid, closed, error);
 }
 
-static int vary(struct study_call *work, const struct named_number *const *numbers, size_t count,
-                size_t index, struct text *json, struct error *error)
+/* The strips or the one map that were asked for. */
+struct sweeps {
+    const struct sensitivity *list;
+    size_t count;
+};
+
+static int print_sweeps(struct study_call *work, const struct sweeps *sweeps, struct error *error)
 {
-    struct sensitivity found;
-    const struct sweep_watch watch = {enter_cell, finish_cell, work};
-    int code = sensitivity_run(&found, &work->setup, numbers, count, work->series, work->count,
-                               &work->options, &watch, error);
-    if (code == ERROR_NONE)
-        code = show(work, &found, index, json);
-    sensitivity_free(&found);
+    FILE *out = work->call->out;
+    struct text text;
+    struct sections sections = {0};
+    text_init(&text);
+    if (work->call->format == FORMAT_JSON) {
+        study_begin_json(&text, work);
+        text_append(&text, ",\"sensitivity\":[");
+        for (size_t i = 0; i < sweeps->count; i++) {
+            text_append(&text, i > 0 ? "," : "");
+            sensitivity_json(&text, &sweeps->list[i]);
+        }
+        text_append(&text, "]}\n");
+        return study_print(work, &text, error);
+    }
+    sensitivity_opening(&text, sweeps->list, sweeps->count);
+    for (size_t i = 0; i < sweeps->count; i++)
+        sensitivity_sections(&sections, &sweeps->list[i]);
+    int code = text_failed(&text) ? error_memory(error) : sections_check(&sections, error);
+    if (code == ERROR_NONE) {
+        print_paragraph(out, text.bytes, 0);
+        fputc('\n', out);
+        for (size_t s = 0; s < sections.count; s++)
+            print_section(out, &sections.list[s]);
+        print_paragraph(out, study_caution, 0);
+    }
+    sections_free(&sections);
+    text_free(&text);
     return code;
 }
 
-/* All numbers one at a time, or the one or two that are named. */
-static int vary_named(struct study_call *work, const char *names, struct text *json,
+static int write_sweeps(const struct report_target *target, const void *context,
+                        struct error *error)
+{
+    const struct sweeps *sweeps = context;
+    return sensitivity_report(target, sweeps->list, sweeps->count, error);
+}
+
+/* The one or two numbers that are named. */
+static int choose_numbers(const struct named_number *numbers, size_t count, const char *names,
+                          const struct named_number *chosen[2], size_t *found, struct error *error)
+{
+    char word[NUMBER_NAME_SIZE];
+    *found = 0;
+    for (const char *at = names; *at != '\0' && *found < 2; ++*found) {
+        size_t length = strcspn(at, ",");
+        snprintf(word, sizeof word, "%.*s", (int)length, at);
+        chosen[*found] = find_number(numbers, count, word, error);
+        if (chosen[*found] == NULL)
+            return error->code;
+        at += length + (at[length] == ',');
+        if (*at != '\0' && *found == 1)
+            return error_set(error, ERROR_USAGE,
+                             "--vary: found '%s'; one number, two with a comma between them, or "
+                             "all is allowed",
+                             names);
+    }
+    if (*found == 2 && chosen[0] == chosen[1])
+        return error_set(error, ERROR_USAGE, "--vary: '%s' is named twice; two numbers differ",
+                         chosen[0]->name);
+    return ERROR_NONE;
+}
+
+/* The progress of one sweep among several. */
+struct sweep_progress {
+    struct study_call *work;
+    size_t index;
+    size_t count;
+};
+
+static void show_sweep(void *context, double done)
+{
+    const struct sweep_progress *at = context;
+    progress_show(&at->work->progress, ((double)at->index + done) / (double)at->count);
+}
+
+/* All numbers one at a time, or those that are named together. */
+static int run_sweeps(struct study_call *work, struct sensitivity *list, size_t *done,
                       struct error *error)
 {
     struct named_number numbers[NUMBER_LIMIT];
     const struct named_number *chosen[2];
-    char word[NUMBER_NAME_SIZE];
+    const struct sweep_watch watch = {enter_cell, finish_cell, work};
+    const char *names = call_option(work->call, "vary");
     size_t count = setup_numbers(&work->setup, numbers);
-    int code = ERROR_NONE;
-    if (strcmp(names, "all") == 0) {
-        for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
-            chosen[0] = &numbers[i];
-            code = vary(work, chosen, 1, i, json, error);
-        }
-        return code;
+    bool all = strcmp(names, "all") == 0;
+    size_t together = 1;
+    struct sweep_progress progress = {work, 0, all ? count : 1};
+    struct study_options options = work->options;
+    int code = all ? ERROR_NONE : choose_numbers(numbers, count, names, chosen, &together, error);
+    options.progress = show_sweep;
+    options.context = &progress;
+    for (; progress.index < progress.count && code == ERROR_NONE; progress.index++) {
+        if (all)
+            chosen[0] = &numbers[progress.index];
+        code = sensitivity_run(&list[progress.index], &work->setup, chosen, together, work->series,
+                               work->count, &options, &watch, error);
+        *done = progress.index + 1;
     }
-    size_t found = 0;
-    for (const char *at = names; *at != '\0' && found < 2; found++) {
-        size_t length = strcspn(at, ",");
-        snprintf(word, sizeof word, "%.*s", (int)length, at);
-        chosen[found] = find_number(numbers, count, word, error);
-        if (chosen[found] == NULL)
-            return error->code;
-        at += length + (at[length] == ',');
-        if (*at != '\0' && found == 1)
-            return error_set(
-                error, ERROR_USAGE,
-                "--vary: found '%s'; one number, two with a comma between them, or all "
-                "is allowed",
-                names);
-    }
-    return vary(work, chosen, found, 0, json, error);
+    study_end_progress(work);
+    return code;
 }
 
 int study_vary(struct study_call *work, struct error *error)
 {
-    struct text json;
     if (work->call->format == FORMAT_CSV)
         return error_set(error, ERROR_USAGE, "--vary: text or json is allowed, not csv");
     if (!call_has(work->call, "resamples"))
         work->options.resamples = VARY_RESAMPLES;
-    text_init(&json);
-    study_begin_json(&json, work);
-    text_append(&json, ",\"sensitivity\":[");
-    int code = vary_named(work, call_option(work->call, "vary"), &json, error);
-    text_append(&json, "]}\n");
-    if (code == ERROR_NONE && work->call->format == FORMAT_JSON)
-        return study_print(work, &json, error);
+    struct sensitivity *list = calloc(NUMBER_LIMIT, sizeof *list);
+    struct sweeps sweeps = {list, 0};
+    int code = list == NULL ? error_memory(error) : run_sweeps(work, list, &sweeps.count, error);
     if (code == ERROR_NONE)
-        print_paragraph(work->call->out,
-                        "Every row is a try: the best of many tries looks good by luck alone.", 0);
+        code = study_output(work, &(struct study_paper){{&work->setup}, 1, write_sweeps, &sweeps},
+                            error);
     if (code == ERROR_NONE)
-        print_paragraph(work->call->out, study_caution, 0);
-    text_free(&json);
+        code = print_sweeps(work, &sweeps, error);
+    for (size_t i = 0; i < sweeps.count; i++)
+        sensitivity_free(&list[i]);
+    free(list);
     return code;
 }

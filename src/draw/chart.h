@@ -101,6 +101,8 @@ struct chart_fan {
     const double *levels;
     size_t level_count;
     const double *values;
+    const double *whole_low; /* NULL: none; dashed: whole paths stay between */
+    const double *whole_high;
     const double *actual;
     size_t actual_count;
 };

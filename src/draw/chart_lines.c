@@ -111,6 +111,8 @@ void chart_fan(const struct chart *chart, const struct chart_fan *fan)
     for (size_t i = 0; i < fan->count; i++)
         chart_range_add(&across, chart_x(fan->x, i));
     add_values(&up, fan->values, fan->count * fan->level_count);
+    add_values(&up, fan->whole_low, fan->count);
+    add_values(&up, fan->whole_high, fan->count);
     add_values(&up, fan->actual, fan->actual_count);
     if (chart_range_empty(&up) || chart_range_empty(&across)) {
         chart_empty(chart);
@@ -126,6 +128,11 @@ void chart_fan(const struct chart *chart, const struct chart_fan *fan)
     if (fan->level_count % 2 == 1)
         chart_polyline(chart, &pane, (struct pen){INK_SOFT, 1.2, DASH_NONE}, fan->x,
                        level_values(fan, fan->level_count / 2), fan->count);
+    const double *const whole[] = {fan->whole_low, fan->whole_high};
+    for (size_t i = 0; i < 2; i++)
+        if (whole[i] != NULL)
+            chart_polyline(chart, &pane, (struct pen){INK_MAIN, 1.2, DASH_SHORT}, fan->x, whole[i],
+                           fan->count);
     for (size_t i = 0; i < fan->level_count; i++)
         fan_word(chart, &pane, fan, i);
     if (fan->actual != NULL)

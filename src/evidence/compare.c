@@ -7,16 +7,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* One candidate of either setup, with what each made of it. */
-struct pair {
-    size_t date; /* of the candle */
-    double r[2]; /* 0 where there was no trade; NaN: still open */
-    bool closed[2];
-    double against_atr[2];
-    double against_r[2];
-    size_t held; /* bars from the candle to the later exit */
-};
-
 struct pairing {
     const struct setup *const *setups;
     const struct study_series *series;
@@ -29,7 +19,7 @@ struct pairing {
 };
 
 static void trade_candidate(struct pairing *pairing, size_t side, const struct candle *candle,
-                            struct pair *pair)
+                            struct comparison_pair *pair)
 {
     struct signal signal = signal_of(&pairing->view[side], candle);
     if (signal.state != SIGNAL_GIVEN)
@@ -44,6 +34,8 @@ static void trade_candidate(struct pairing *pairing, size_t side, const struct c
     }
     pair->closed[side] = true;
     pair->r[side] = trade.r;
+    pair->entry_date[side] = date_grid_find(pairing->grid,
+                                            pairing->series->bars->time[trade.entry_bar]);
     pair->against_r[side] = -trade.mae_r;
     pair->against_atr[side] = -trade.mae_r * trade.risk /
                               (pairing->atr != NULL ? pairing->atr[signal.at] : NAN);
@@ -63,10 +55,10 @@ static int pair_bars(struct pairing *pairing, struct error *error)
         }
         if (!here[0] && !here[1])
             continue;
-        struct pair *pair = list_add(pairing->pairs);
+        struct comparison_pair *pair = list_add(pairing->pairs);
         if (pair == NULL)
             return error_memory(error);
-        *pair = (struct pair){
+        *pair = (struct comparison_pair){
             .date = date_grid_find(pairing->grid, pairing->series->bars->time[t])};
         for (size_t s = 0; s < 2; s++)
             if (here[s])
@@ -102,7 +94,7 @@ static int pair_all(struct setup_comparison *comparison, struct list *pairs,
     struct list *lists = array_new(count, sizeof *lists);
     int failed = parts == NULL || lists == NULL ? error_memory(error) : ERROR_NONE;
     for (size_t i = 0; failed == ERROR_NONE && i < count; i++) {
-        list_init(&lists[i], sizeof(struct pair));
+        list_init(&lists[i], sizeof(struct comparison_pair));
         parts[i] = (struct pairing){.setups = setups,
                                     .series = &series[i],
                                     .grid = grid,
@@ -136,7 +128,7 @@ static int pair_all(struct setup_comparison *comparison, struct list *pairs,
 /* Which figure of a pair is compared. */
 enum compared { COMPARE_ALL, COMPARE_BOTH, COMPARE_AGAINST_ATR, COMPARE_AGAINST_R };
 
-static bool compared_value(const struct pair *pair, enum compared what, double value[2])
+static bool compared_value(const struct comparison_pair *pair, enum compared what, double value[2])
 {
     bool both = pair->closed[0] && pair->closed[1];
     const double *from = what == COMPARE_AGAINST_ATR ? pair->against_atr
@@ -153,7 +145,7 @@ static int estimate_pairs(const struct list *pairs, size_t date_count, enum comp
 {
     size_t *date = array_new(pairs->count, sizeof *date);
     double *value = array_new(pairs->count, sizeof *value);
-    const struct pair *items = pairs->items;
+    const struct comparison_pair *items = pairs->items;
     struct arm arm = {0, date, value, NULL};
     double sum[2] = {0, 0};
     size_t unlike = 0;
@@ -188,7 +180,7 @@ static int estimate_pairs(const struct list *pairs, size_t date_count, enum comp
 static void count_pairs(struct setup_comparison *comparison, const struct list *pairs,
                         struct estimate_plan *plan)
 {
-    const struct pair *items = pairs->items;
+    const struct comparison_pair *items = pairs->items;
     double missed[2] = {0, 0};
     double held = 0;
     for (size_t i = 0; i < pairs->count; i++) {
@@ -209,30 +201,48 @@ static void count_pairs(struct setup_comparison *comparison, const struct list *
     plan->held_dates = pairs->count > 0 ? held / (double)pairs->count : 0;
 }
 
+/* The mean of each setup's own trades, by their dates of entry. */
+static int estimate_own(struct setup_comparison *comparison, size_t date_count,
+                        const struct estimate_plan *plan, struct error *error)
+{
+    int code = ERROR_NONE;
+    for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
+        struct closed_trades closed;
+        code = comparison_closed(&closed, comparison, s, error);
+        const struct arm arm = {closed.count, closed.date, closed.r, NULL};
+        if (code == ERROR_NONE)
+            code = estimate_mean(&comparison->own_mean[s], date_count, &arm, plan, error);
+        closed_trades_free(&closed);
+    }
+    return code;
+}
+
 int comparison_run(struct setup_comparison *comparison, const struct setup *const setups[2],
                    const struct study_series *series, size_t series_count,
                    const struct study_options *options, struct error *error)
 {
-    struct date_grid grid;
     struct list pairs;
     struct estimate_plan plan = {.resamples = options->resamples,
                                  .seed = options->seed,
                                  .threads = options->threads};
     *comparison = (struct setup_comparison){.name = {setups[0]->name, setups[1]->name}};
-    list_init(&pairs, sizeof(struct pair));
+    list_init(&pairs, sizeof(struct comparison_pair));
     if (setups[0]->side != setups[1]->side)
         return error_set(error, ERROR_INPUT,
                          "%s is %s and %s is %s; only setups of one side can be "
                          "compared",
                          setups[0]->name, side_name(setups[0]->side), setups[1]->name,
                          side_name(setups[1]->side));
-    int code = study_grid(&grid, series, series_count, error);
+    int code = study_grid(&comparison->grid, series, series_count, error);
     if (code == ERROR_NONE)
-        code = pair_all(comparison, &pairs, setups, series, series_count, &grid, options->threads,
-                        error);
-    size_t dates = grid.count;
+        code = pair_all(comparison, &pairs, setups, series, series_count, &comparison->grid,
+                        options->threads, error);
+    size_t dates = comparison->grid.count;
+    comparison->pairs = pairs.items;
     if (code == ERROR_NONE)
         count_pairs(comparison, &pairs, &plan);
+    if (code == ERROR_NONE)
+        code = estimate_own(comparison, dates, &plan, error);
     if (code == ERROR_NONE)
         code = estimate_pairs(&pairs, dates, COMPARE_ALL, &plan, &comparison->all, comparison->mean,
                               NULL, error);
@@ -247,99 +257,29 @@ int comparison_run(struct setup_comparison *comparison, const struct setup *cons
         code = estimate_pairs(&pairs, dates, COMPARE_AGAINST_R, &plan,
                               &comparison->against_r_difference, comparison->against_r, NULL,
                               error);
-    list_free(&pairs);
-    date_grid_free(&grid);
     return code;
 }
 
-static void say_difference(struct text *text, const struct setup_comparison *comparison,
-                           const struct estimate *difference, const char *unit)
+void comparison_free(struct setup_comparison *comparison)
 {
-    const char *first = comparison->name[0];
-    const char *second = comparison->name[1];
-    if (isnan(difference->value)) {
-        text_append(text, "there is nothing to compare");
-        return;
-    }
-    text_append_format(text, "%s less %s is %+.2f %s", first, second, difference->value, unit);
-    if (!estimate_has_p(difference))
-        text_append(text, ", too few or too much alike to say more");
-    else if (difference->low > 0 || difference->high < 0)
-        text_append_format(text, " (95%% interval %+.2f to %+.2f)", difference->low,
-                           difference->high);
-    else
-        text_append_format(text, " (95%% interval %+.2f to %+.2f), so neither can be called better",
-                           difference->low, difference->high);
+    free(comparison->pairs);
+    date_grid_free(&comparison->grid);
+    *comparison = (struct setup_comparison){0};
 }
 
-void comparison_opening(struct text *text, const struct setup_comparison *comparison)
+int comparison_closed(struct closed_trades *closed, const struct setup_comparison *comparison,
+                      size_t side, struct error *error)
 {
-    const char *const *name = comparison->name;
-    text_append_format(text, "On all %zu candidates of either, not filled counting as 0 R, ",
-                       comparison->candidates);
-    say_difference(text, comparison, &comparison->all, "R a candidate");
-    text_append_format(text, ". On the %zu on which both traded, ", comparison->both);
-    say_difference(text, comparison, &comparison->common, "R");
-    text_append(text, ".\n");
-    for (size_t s = 0; s < 2; s++) {
-        text_append_format(text, "%s missed %zu trades that %s made", name[s],
-                           comparison->missed[s], name[1 - s]);
-        if (comparison->missed[s] > 0)
-            text_append_format(text, ", with a mean of %+.2f R", comparison->missed_mean[s]);
-        text_append(text, ". ");
+    *closed = (struct closed_trades){.date = array_new(comparison->filled[side], sizeof(size_t)),
+                                     .r = array_new(comparison->filled[side], sizeof(double))};
+    if (closed->date == NULL || closed->r == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < comparison->candidates; i++) {
+        const struct comparison_pair *pair = &comparison->pairs[i];
+        if (!pair->closed[side])
+            continue;
+        closed->date[closed->count] = pair->entry_date[side];
+        closed->r[closed->count++] = pair->r[side];
     }
-    if (comparison->both > 0) {
-        text_append_format(
-            text,
-            "While open, the trades of both went against the position by %.2f ATR "
-            "(%s) and %.2f ATR (%s) on average, at equal risk by %.2f R and %.2f R: ",
-            comparison->against_atr[0], name[0], comparison->against_atr[1], name[1],
-            comparison->against_r[0], comparison->against_r[1]);
-        say_difference(text, comparison, &comparison->against_r_difference, "R");
-        text_append(text, ".");
-    }
-    text_append(text, "\n");
-}
-
-static void number(struct text *text, const char *lead, double value)
-{
-    text_append(text, lead);
-    if (isfinite(value))
-        text_append_number(text, value);
-    else
-        text_append(text, "null");
-}
-
-static void estimate(struct text *text, const char *key, const struct estimate *content)
-{
-    text_append_format(text, ",\"%s\":{", key);
-    number(text, "\"value\":", content->value);
-    number(text, ",\"low\":", content->low);
-    number(text, ",\"high\":", content->high);
-    number(text, ",\"p\":", content->p);
-    text_append_char(text, '}');
-}
-
-void comparison_json(struct text *text, const struct setup_comparison *comparison)
-{
-    text_append_format(text, "\"candidates\":%zu,\"both\":%zu", comparison->candidates,
-                       comparison->both);
-    estimate(text, "difference_all", &comparison->all);
-    estimate(text, "difference_both", &comparison->common);
-    estimate(text, "difference_against_atr", &comparison->against_atr_difference);
-    estimate(text, "difference_against_r", &comparison->against_r_difference);
-    text_append(text, ",\"setups\":[");
-    for (size_t s = 0; s < 2; s++) {
-        text_append(text, s == 0 ? "{\"name\":" : ",{\"name\":");
-        text_append_json(text, comparison->name[s]);
-        text_append_format(text, ",\"candidates\":%zu,\"closed\":%zu,\"missed\":%zu",
-                           comparison->own[s], comparison->filled[s], comparison->missed[s]);
-        number(text, ",\"missed_mean_r\":", comparison->missed_mean[s]);
-        number(text, ",\"mean_r_all\":", comparison->mean[s]);
-        number(text, ",\"mean_r_both\":", comparison->mean_both[s]);
-        number(text, ",\"against_atr\":", comparison->against_atr[s]);
-        number(text, ",\"against_r\":", comparison->against_r[s]);
-        text_append_char(text, '}');
-    }
-    text_append_char(text, ']');
+    return ERROR_NONE;
 }

@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "evidence/blocks.h"
+#include "evidence/envelope.h"
 #include "evidence/size.h"
 #include "evidence/summary.h"
 
@@ -11,6 +12,8 @@
 const double ruin_levels[RUIN_LEVELS] = {0.05, 0.25, 0.5, 0.75, 0.95};
 
 enum { SHARES = 16, KELLY_DRAWS = 1000 };
+
+static const double whole_paths = 0.95;
 
 /* One column for each figure of a path. */
 enum { PATH_DRAWDOWN_R, PATH_DRAWDOWN_SHARE, PATH_STREAK, PATH_GROWTH, PATH_SUM_R, PATH_COLUMNS };
@@ -22,6 +25,9 @@ struct paths {
     const struct ruin_plan *plan;
     double *column[PATH_COLUMNS];
     unsigned char *limits; /* bits: daily, total, trailing */
+    size_t steps;
+    size_t step[RUIN_STEPS]; /* after how many trades; the last is all of them */
+    double *on_the_way;      /* cumulated R, [step * paths + path] */
 };
 
 /* The running state of one path. */
@@ -35,6 +41,7 @@ struct account {
     size_t streak;
     size_t longest;
     size_t trades;
+    size_t steps; /* passed */
     unsigned char limits;
 };
 
@@ -77,8 +84,12 @@ static void walk_path(struct paths *paths, size_t number)
             size_t d = (block.start + k) % paths->date_count;
             double day_start = account.level;
             for (size_t i = paths->first[d];
-                 i < paths->first[d + 1] && account.trades < plan->trades; i++)
+                 i < paths->first[d + 1] && account.trades < plan->trades; i++) {
                 account_trade(&account, plan, paths->arm->value[i], day_start);
+                if (account.trades == paths->step[account.steps])
+                    paths->on_the_way[account.steps++ * plan->draw.resamples + number] = account
+                                                                                             .sum_r;
+            }
         }
     }
     paths->column[PATH_DRAWDOWN_R][number] = account.deepest_r;
@@ -87,6 +98,15 @@ static void walk_path(struct paths *paths, size_t number)
     paths->column[PATH_GROWTH][number] = account.level;
     paths->column[PATH_SUM_R][number] = account.sum_r;
     paths->limits[number] = account.limits;
+}
+
+/* Evenly spread over the trades, each once. */
+static void lay_steps(struct paths *paths)
+{
+    size_t trades = paths->plan->trades;
+    paths->steps = trades < RUIN_STEPS ? trades : RUIN_STEPS;
+    for (size_t i = 0; i < paths->steps; i++)
+        paths->step[i] = (trades * (i + 1) + paths->steps - 1) / paths->steps;
 }
 
 static int index_dates(struct paths *paths, struct error *error)
@@ -134,6 +154,22 @@ static void read_paths(struct ruin *ruin, struct paths *paths)
     ruin->hits_daily = share_with(paths->limits, count, 1, plan->daily_limit);
     ruin->hits_total = share_with(paths->limits, count, 2, plan->total_limit);
     ruin->hits_trailing = share_with(paths->limits, count, 4, plan->trailing_limit);
+}
+
+static int read_steps(struct ruin *ruin, struct paths *paths, struct error *error)
+{
+    size_t count = paths->plan->draw.resamples;
+    double level[RUIN_LEVELS];
+    int code = path_envelope(ruin->whole_low, ruin->whole_high, paths->on_the_way, count,
+                             paths->steps, whole_paths, error);
+    ruin->steps = paths->steps;
+    for (size_t i = 0; i < paths->steps; i++) {
+        ruin->step[i] = (double)paths->step[i];
+        read_column(level, paths->on_the_way + i * count, count);
+        for (size_t k = 0; k < RUIN_LEVELS; k++)
+            ruin->path_r[k * paths->steps + i] = level[k];
+    }
+    return code;
 }
 
 /* Kelly's fraction of one replicate of all dates, NaN where it has no trade;
@@ -202,14 +238,20 @@ static int all_paths(struct ruin *ruin, struct paths *paths, struct error *error
         if (paths->column[c] == NULL)
             return error_memory(error);
     }
+    lay_steps(paths);
     paths->limits = array_new(count, 1);
-    if (paths->limits == NULL)
+    paths->on_the_way = array_new(count * paths->steps, sizeof(double));
+    if (paths->limits == NULL || paths->on_the_way == NULL)
         return error_memory(error);
 #pragma omp parallel for num_threads(paths->plan->draw.threads) schedule(dynamic, 64)
     for (size_t r = 0; r < count; r++)
         walk_path(paths, r);
     read_paths(ruin, paths);
-    return kelly_interval(ruin, paths, error);
+    ruin->paths = count;
+    ruin->drawdowns = paths->column[PATH_DRAWDOWN_R];
+    paths->column[PATH_DRAWDOWN_R] = NULL;
+    int code = read_steps(ruin, paths, error);
+    return code == ERROR_NONE ? kelly_interval(ruin, paths, error) : code;
 }
 
 static void fill_nan(struct ruin *ruin)
@@ -239,6 +281,13 @@ int ruin_estimate(struct ruin *ruin, size_t date_count, const struct arm *arm,
     for (size_t c = 0; c < PATH_COLUMNS; c++)
         free(paths.column[c]);
     free(paths.limits);
+    free(paths.on_the_way);
     free(paths.first);
     return code;
+}
+
+void ruin_free(struct ruin *ruin)
+{
+    free(ruin->drawdowns);
+    *ruin = (struct ruin){0};
 }

@@ -5,7 +5,7 @@
 
 #include "evidence/estimate.h"
 
-enum { RUIN_LEVELS = 5 };
+enum { RUIN_LEVELS = 5, RUIN_STEPS = 40 };
 
 /* The quantiles that are reported: 5, 25, 50, 75 and 95%. */
 extern const double ruin_levels[RUIN_LEVELS];
@@ -35,13 +35,26 @@ struct ruin {
     double kelly_low; /* 95% of what replicates of the dates give */
     double kelly_high;
     double band_r[RUIN_LEVELS]; /* cumulated R after n trades */
+    /* On the way: cumulated R after step[i] trades, level by level, and the
+     * envelope: 95% of the paths stay inside it at all steps at once. Both of
+     * the same paths; for holding a record of trades against a study, once. */
+    size_t steps;
+    double step[RUIN_STEPS];
+    double path_r[RUIN_LEVELS * RUIN_STEPS]; /* path_r[level * steps + i] */
+    double whole_low[RUIN_STEPS];
+    double whole_high[RUIN_STEPS];
+    double *drawdowns; /* largest drawdown in R of each path, ascending; NULL for an empty arm */
+    size_t paths;
 };
 
 /* Draws plan->draw.resamples paths of plan->trades trades. Results of one date
  * stay together, in the order given; `arm` is sorted by date, weights are not
  * used. All figures are NaN for an empty arm. Same result for any number of
- * threads. */
+ * threads. The envelope is that of extreme ranks (Myllymäki, Mrkvička, Grabarnik,
+ * Seijo & Hahn 2017, J. R. Stat. Soc. B 79, 381, from memory). The ruin is the
+ * caller's to free, also after an error. */
 int ruin_estimate(struct ruin *ruin, size_t date_count, const struct arm *arm,
                   const struct ruin_plan *plan, struct error *error);
+void ruin_free(struct ruin *ruin);
 
 #endif

@@ -3,7 +3,7 @@
 #ifndef RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 #define RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 
-#include "base/text.h"
+#include "evidence/section.h"
 #include "evidence/study.h"
 
 enum { NUMBER_NAME_SIZE = 96, NUMBER_LIMIT = 96, SWEEP_LIMIT = 7 };
@@ -92,6 +92,10 @@ int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
 void sensitivity_free(struct sensitivity *sensitivity);
 
 const char *sensitivity_form_words(enum sensitivity_form form);
+/* Appends what can be said of all that were run. */
+void sensitivity_opening(struct text *text, const struct sensitivity *found, size_t count);
+/* Adds its table; a map also has one of its intervals. */
+void sensitivity_sections(struct sections *sections, const struct sensitivity *found);
 /* Appends it as one JSON object. */
 void sensitivity_json(struct text *text, const struct sensitivity *sensitivity);
 

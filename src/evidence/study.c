@@ -203,6 +203,8 @@ void study_free(struct study *study)
 {
     date_grid_free(&study->grid);
     free(study->trades);
+    free(study->resampled);
+    ruin_free(&study->next);
     for (size_t k = 0; k < SPLIT_KINDS; k++)
         free(study->splits[k].cells);
     *study = (struct study){0};

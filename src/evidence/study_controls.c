@@ -124,6 +124,8 @@ static void read_draws(struct study *study, double *means)
         means[kept++] = means[i];
     }
     sort_numbers(means, kept);
+    study->resampled = means;
+    study->resampled_count = kept;
     study->resampled_mean = mean_of(means, kept);
     study->resampled_low = quantile_sorted(means, kept, 0.025);
     study->resampled_high = quantile_sorted(means, kept, 0.975);
@@ -157,6 +159,7 @@ int sum_resampled(struct summing *summing)
     }
     if (failed == ERROR_NONE)
         read_draws(study, means);
-    free(means);
+    else
+        free(means);
     return failed;
 }

@@ -3,6 +3,7 @@
 #define RUSHLIGHT_EVIDENCE_STUDY_WORDS_H
 
 #include "base/text.h"
+#include "evidence/section.h"
 #include "evidence/study.h"
 
 /* What the ledger knows when the study is shown. */
@@ -23,29 +24,8 @@ void study_opening(struct text *text, const struct study *study, const struct se
 /* The cautions that stand wherever a result is shown. */
 extern const char study_caution[];
 
-enum { SECTION_COLUMNS = 7 };
-
-/* One table of the study. */
-struct study_section {
-    const char *title;
-    const char *note; /* a sentence that says how to read it */
-    const char *columns[SECTION_COLUMNS];
-    size_t column_count;
-    struct text cells; /* each ended by NUL, row by row */
-    size_t row_count;
-};
-
-enum { SECTION_LIMIT = 16 };
-
-struct study_sections {
-    struct study_section list[SECTION_LIMIT];
-    size_t count;
-};
-
-/* Makes all tables; the caller's to free. ERROR_MACHINE without memory. */
-int study_sections_init(struct study_sections *sections, const struct study *study,
-                        struct error *error);
-void study_sections_free(struct study_sections *sections);
+/* Adds all tables of a study. ERROR_MACHINE without memory. */
+int study_sections(struct sections *sections, const struct study *study, struct error *error);
 
 /* Appends the study as JSON members, from "signals" on, without the braces
  * around them: the stable keys of docs/commands.md. */

@@ -1,31 +1,31 @@
-/* The figures of a study, for a report of any form. */
+/* The figures of a study. Private to the layer. */
 #ifndef RUSHLIGHT_REPORT_STUDY_FIGURES_H
 #define RUSHLIGHT_REPORT_STUDY_FIGURES_H
 
 #include "evidence/study.h"
-#include "report/plot.h"
+#include "report/report.h"
 
-/* What figures are made from, beside the study: its results in order of exit
- * and their running sums. */
-struct figure_data {
+enum { STUDY_FIGURE_LIMIT = 16 };
+
+struct study_figures {
     const struct study *study;
-    double *ordered;
-    double *sums; /* one more than there are results; the first is 0 */
+    /* Of the closed trades, in order of exit. */
+    double *r;
+    double *mae_r;
+    double *mfe_r;
+    bool *won;
+    struct report_figure list[STUDY_FIGURE_LIMIT];
+    size_t count;
 };
 
-struct study_figure {
-    const char *title; /* for a screen reader */
-    const char *description;
-    const char *caption;
-    double (*height)(const struct figure_data *data);
-    void (*draw)(const struct figure_data *data, struct picture *picture, struct box box);
-};
+/* Those that there is something to show in; the study is borrowed. Filled in
+ * place, since the figures point to it; the caller's to free, also after an
+ * error (only ERROR_MACHINE). */
+int study_figures_init(struct study_figures *figures, const struct study *study,
+                       struct error *error);
+void study_figures_free(struct study_figures *figures);
 
-/* All figures, in the order they are shown, ended by a row without a title. */
-extern const struct study_figure study_figures[];
-
-/* ERROR_MACHINE without memory; the caller's to free, also then. */
-int figure_data_init(struct figure_data *data, const struct study *study, struct error *error);
-void figure_data_free(struct figure_data *data);
+/* A row of an interval chart; too little behind it shows faint. */
+struct chart_row estimate_row(const char *label, const struct estimate *estimate);
 
 #endif

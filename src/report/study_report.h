@@ -1,37 +1,24 @@
-/* A study as one file that holds all it needs: HTML or PDF. */
+/* The reports of a study, of two setups compared, and of a setup's numbers
+ * moved. All figures are drawn from what the evidence layer gives. */
 #ifndef RUSHLIGHT_REPORT_STUDY_REPORT_H
 #define RUSHLIGHT_REPORT_STUDY_REPORT_H
 
-#include "draw/typesetter.h"
+#include "evidence/compare.h"
+#include "evidence/sensitivity.h"
 #include "evidence/study_words.h"
+#include "report/report.h"
 
-/* What the report says of its own making. */
-struct report_facts {
-    const char *version;
-    const char *setup_text; /* the setup file, written out */
-    const char *command;    /* repeats the study */
-    const char *data_hash;  /* of names and bars */
-    uint64_t seed;
-    size_t resamples;
-};
+/* Appends the report of a study: the opening paragraph, figures, all tables.
+ * `tries` may be NULL. */
+int study_report(const struct report_target *target, const struct study *study,
+                 const struct setup *setup, const struct study_tries *tries, struct error *error);
 
-/* Appends the report: the opening paragraph, numbered figures with captions,
- * all tables, definitions, seed, data and the command that repeats it. Light
- * and dark by the reader's system; nothing is fetched. `tries` may be NULL. */
-int study_report_html(struct text *html, const struct study *study, const struct setup *setup,
-                      const struct study_tries *tries, const struct report_facts *facts,
-                      struct typesetter *typesetter, struct error *error);
+/* The same of a comparison; target->setups are the two. */
+int comparison_report(const struct report_target *target, const struct setup_comparison *comparison,
+                      struct error *error);
 
-/* The same as pages of A4 with real text. */
-int study_report_pdf(struct text *pdf, const struct study *study, const struct setup *setup,
-                     const struct study_tries *tries, const struct report_facts *facts,
-                     struct typesetter *typesetter, struct error *error);
-
-/* The words that a report explains, ended by a row without a term. */
-struct report_definition {
-    const char *term;
-    const char *meaning;
-};
-extern const struct report_definition report_definitions[];
+/* The same of strips and maps of one setup. */
+int sensitivity_report(const struct report_target *target, const struct sensitivity *found,
+                       size_t count, struct error *error);
 
 #endif

@@ -115,6 +115,12 @@ static void test_paths(void **state)
     assert_near(ruin.growth[0], pow(1.01, 100), 1e-9);
     assert_true(ruin.drawdown_r[4] == 0 && ruin.streak[4] == 0 && ruin.loses == 0);
     assert_true(isnan(ruin.hits_daily) && ruin.hits_total == 0 && isinf(ruin.kelly));
+    /* On the way there is but one path. */
+    assert_int_equal(ruin.steps, RUIN_STEPS);
+    assert_true(ruin.step[RUIN_STEPS - 1] == 100 && ruin.whole_low[9] == ruin.whole_high[9]);
+    for (size_t i = 0; i < RUIN_STEPS; i++)
+        assert_near(ruin.path_r[2 * RUIN_STEPS + i], ruin.step[i], 1e-9);
+    ruin_free(&ruin);
     for (size_t i = 0; i < TRADES; i += 2)
         r[i] = -1;
     next.draw.resamples = 10000;
@@ -128,10 +134,18 @@ static void test_paths(void **state)
     assert_near(ruin.streak[4], 9, 0);
     assert_near(ruin.band_r[2], 0, 2);
     assert_true(ruin.hits_total > 0.2 && ruin.kelly == 0);
+    /* At the end 95% of all points lie between -19.6 and 19.6; whole paths need
+     * more room, and no more than if each step were apart. */
+    assert_true(ruin.whole_low[RUIN_STEPS - 1] < -20 && ruin.whole_high[RUIN_STEPS - 1] > 20);
+    assert_true(ruin.whole_high[RUIN_STEPS - 1] < 38);
+    assert_true(ruin.drawdowns[0] > 0 && ruin.drawdowns[9999] > ruin.drawdown_r[4]);
     struct ruin again;
     next.draw.threads = 7;
     ruin_estimate(&again, TRADES, &arm, &next, &error);
     assert_memory_equal(ruin.drawdown_share, again.drawdown_share, sizeof ruin.drawdown_share);
+    assert_memory_equal(ruin.whole_low, again.whole_low, sizeof ruin.whole_low);
+    ruin_free(&again);
+    ruin_free(&ruin);
     const struct arm none = {0, date, r, NULL};
     ruin_estimate(&ruin, TRADES, &none, &next, &error);
     assert_true(isnan(ruin.growth[2]) && isnan(ruin.kelly));
@@ -153,10 +167,13 @@ static void test_daily_limit(void **state)
                              .draw = plan};
     assert_int_equal(ruin_estimate(&ruin, 1, &arm, &next, &error), 0);
     assert_near(ruin.hits_daily, 1, 0);
+    assert_int_equal(ruin.steps, 2);
+    ruin_free(&ruin);
     next.daily_limit = 0.05;
     ruin_estimate(&ruin, 1, &arm, &next, &error);
     assert_near(ruin.hits_daily, 0, 0);
     assert_near(ruin.growth[2], 0.98 * 0.98, 1e-15);
+    ruin_free(&ruin);
 }
 
 int main(void)

@@ -208,7 +208,7 @@ static void test_no_trades(void **state)
     struct setup setup;
     struct text text;
     struct error error;
-    struct study_sections sections;
+    struct sections sections = {0};
     struct study study = run("setup: never\nside: long\n"
                              "candle: {shape: any}\n"
                              "place: [{fall: {bars: 5, atr: 99}}]\n"
@@ -221,13 +221,13 @@ static void test_no_trades(void **state)
     assert_non_null(strstr(text.bytes, "Nothing can be said"));
     study_json(&text, &study, NULL);
     study_csv(&text, &study);
-    assert_int_equal(study_sections_init(&sections, &study, &error), ERROR_NONE);
+    assert_int_equal(study_sections(&sections, &study, &error), ERROR_NONE);
     for (size_t s = 0; s < sections.count; s++)
         text_append_bytes(&text, sections.list[s].cells.bytes, sections.list[s].cells.length);
     for (size_t i = 0; i + 3 < text.length; i++)
         assert_true(strncmp(text.bytes + i, "nan", 3) != 0 &&
                     strncmp(text.bytes + i, "inf", 3) != 0);
-    study_sections_free(&sections);
+    sections_free(&sections);
     text_free(&text);
     study_free(&study);
     setup_free(&setup);
@@ -278,6 +278,7 @@ static void test_comparison(void **state)
     assert_true(comparison.all.value == 0 && comparison.common.value == 0);
     assert_int_equal(comparison.missed[0] + comparison.missed[1], 0);
     assert_int_equal(comparison.both, comparison.filled[0]);
+    comparison_free(&comparison);
     const struct setup *const two[2] = {&first, &later};
     assert_int_equal(comparison_run(&comparison, two, series, count, &options, &error), 0);
     assert_int_equal(comparison.own[0], comparison.candidates);
@@ -285,6 +286,7 @@ static void test_comparison(void **state)
     assert_int_equal(comparison.filled[1], comparison.both + comparison.missed[0]);
     assert_true(fabs(comparison.all.value - (comparison.mean[0] - comparison.mean[1])) < 1e-12);
     assert_true(comparison.filled[0] > comparison.filled[1]);
+    comparison_free(&comparison);
     setup_free(&first);
     setup_free(&later);
 }

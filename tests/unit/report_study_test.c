@@ -21,45 +21,83 @@ static size_t count_of(const char *text, const char *what)
     return count;
 }
 
-/* A report over the first instruments of the demo market. */
-static void write_report(struct text *html, const char *setup_text, const char *title, bool pages)
-{
+/* The first instruments of the demo market. */
+struct some_market {
     struct demo_market market;
     struct demo_series demo[MOST];
     struct study_series series[MOST];
+};
+
+static void open_market(struct some_market *some)
+{
+    struct error error;
+    assert_int_equal(demo_market_init(&some->market, DEMO_SEED, &error), 0);
+    for (size_t i = 0; i < MOST; i++) {
+        struct demo_series *demo = &some->demo[i];
+        assert_int_equal(demo_series_make(&some->market, i, demo, &error), 0);
+        some->series[i] = (struct study_series){.instrument = &demo->instrument,
+                                                .bars = &demo->daily,
+                                                .terms = {.tick = demo->instrument.tick,
+                                                          .point_value = 1}};
+    }
+}
+
+static void close_market(struct some_market *some)
+{
+    for (size_t i = 0; i < MOST; i++)
+        demo_series_free(&some->demo[i]);
+    demo_market_free(&some->market);
+}
+
+static const struct study_options options =
+    {.resamples = 500, .seed = 1, .threads = 2, .next_trades = 50, .risk = 0.01, .draws = 20};
+
+static const char hammers[] = "setup: hammers\nside: long\ncandle: {shape: hammer}\n"
+                              "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                              "exit: {targets: [{r: 1}], time_limit: 20}\n";
+
+static const struct report_setup written[] = {{"hammers", "setup: <x>"}, {"others", "setup: y"}};
+
+/* Where a report goes; to be freed with close_target. */
+static struct report_target open_target(struct text *file, enum report_form form)
+{
+    struct error error;
+    struct report_target target = {.file = file,
+                                   .form = form,
+                                   .setups = written,
+                                   .setup_count = 1,
+                                   .facts = {"0.0", "rushlight study 'a b'", "abc",
+                                             "1990-01-01 to 2020-12-31", 1, 500}};
+    assert_int_equal(typesetter_new(&target.typesetter, &error), 0);
+    text_init(file);
+    return target;
+}
+
+static struct setup read_setup(const char *text)
+{
     struct setup setup;
+    struct error error;
+    assert_int_equal(setup_read(&setup, "test", text, strlen(text), &error), 0);
+    return setup;
+}
+
+static void write_report(struct text *html, const char *setup_text, const char *title,
+                         enum report_form form)
+{
+    struct some_market some;
     struct study study;
-    struct typesetter *typesetter = NULL;
     struct error error = {0};
-    const struct study_options options = {.resamples = 500,
-                                          .seed = 1,
-                                          .threads = 2,
-                                          .next_trades = 50,
-                                          .risk = 0.01};
-    const struct report_facts facts = {"0.0", "setup: <x>", "rushlight study 'a b'", "abc", 1, 500};
-    assert_int_equal(setup_read(&setup, "test", setup_text, strlen(setup_text), &error), 0);
+    struct report_target target = open_target(html, form);
+    struct setup setup = read_setup(setup_text);
     free(setup.title);
     setup.title = strdup(title);
-    assert_int_equal(demo_market_init(&market, DEMO_SEED, &error), 0);
-    for (size_t i = 0; i < MOST; i++) {
-        assert_int_equal(demo_series_make(&market, i, &demo[i], &error), 0);
-        series[i] = (struct study_series){.instrument = &demo[i].instrument,
-                                          .bars = &demo[i].daily,
-                                          .terms = {.tick = demo[i].instrument.tick,
-                                                    .point_value = 1}};
-    }
-    assert_int_equal(study_run(&study, &setup, series, MOST, &options, &error), 0);
-    assert_int_equal(typesetter_new(&typesetter, &error), 0);
-    text_init(html);
-    assert_int_equal((pages ? study_report_pdf : study_report_html)(html, &study, &setup, NULL,
-                                                                    &facts, typesetter, &error),
-                     0);
-    typesetter_free(typesetter);
+    open_market(&some);
+    assert_int_equal(study_run(&study, &setup, some.series, MOST, &options, &error), 0);
+    assert_int_equal(study_report(&target, &study, &setup, NULL, &error), 0);
+    typesetter_free(target.typesetter);
     study_free(&study);
     setup_free(&setup);
-    for (size_t i = 0; i < MOST; i++)
-        demo_series_free(&demo[i]);
-    demo_market_free(&market);
+    close_market(&some);
 }
 
 static void test_report(void **state)
@@ -70,9 +108,9 @@ static void test_report(void **state)
                  "setup: hammers\nside: long\ncandle: {shape: inverted-hammer}\n"
                  "place: [{lowest_low: {bars: 5}}]\nentry: {on: next_open}\n"
                  "stop: {at: candle_low}\nexit: {targets: [{r: 1}], time_limit: 20}\n",
-                 "Hammers <script>alert(1)</script> & co", false);
-    assert_int_equal(count_of(html.bytes, "<svg"), 6);
-    assert_int_equal(count_of(html.bytes, "<figcaption>"), 6);
+                 "Hammers <script>alert(1)</script> & co", REPORT_HTML);
+    assert_int_equal(count_of(html.bytes, "<svg"), 12);
+    assert_int_equal(count_of(html.bytes, "<figcaption>"), 12);
     assert_int_equal(count_of(html.bytes, "<script"), 0);
     assert_int_equal(count_of(html.bytes, "&lt;script&gt;"), 3);
     assert_int_equal(count_of(html.bytes, "nan"), 0);
@@ -92,7 +130,7 @@ static void test_report_without_trades(void **state)
                  "setup: never\nside: long\ncandle: {shape: any}\n"
                  "place: [{fall: {bars: 5, atr: 99}}]\nentry: {on: next_open}\n"
                  "stop: {at: candle_low}\nexit: {time_limit: 5}\n",
-                 "Never", false);
+                 "Never", REPORT_HTML);
     assert_non_null(strstr(html.bytes, "Nothing can be said"));
     assert_int_equal(count_of(html.bytes, "<svg"), 0);
     assert_int_equal(count_of(html.bytes, "nan"), 0);
@@ -104,13 +142,10 @@ static void test_report_without_trades(void **state)
 static void test_pages(void **state)
 {
     (void)state;
-    static const char setup[] = "setup: hammers\nside: long\ncandle: {shape: hammer}\n"
-                                "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                                "exit: {targets: [{r: 1}], time_limit: 20}\n";
     struct text first;
     struct text again;
-    write_report(&first, setup, "Hammers", true);
-    write_report(&again, setup, "Hammers", true);
+    write_report(&first, hammers, "Hammers", REPORT_PDF);
+    write_report(&again, hammers, "Hammers", REPORT_PDF);
     assert_memory_equal(first.bytes, "%PDF-", 5);
     assert_true(first.length > 10000);
     assert_int_equal(first.length, again.length);
@@ -119,12 +154,96 @@ static void test_pages(void **state)
     text_free(&again);
 }
 
+/* What both forms must hold of any report. */
+static void check_written(const struct text *file, enum report_form form, size_t figures)
+{
+    if (form == REPORT_PDF) {
+        assert_memory_equal(file->bytes, "%PDF-", 5);
+        return;
+    }
+    assert_int_equal(count_of(file->bytes, "<svg"), figures);
+    assert_int_equal(count_of(file->bytes, "nan"), 0);
+    assert_int_equal(count_of(file->bytes, "nothing to show"), 0);
+    assert_non_null(strstr(file->bytes, "@font-face"));
+    assert_non_null(strstr(file->bytes, study_caution));
+}
+
+/* Two setups: four figures, both setups written out, two tables. */
+static void test_comparison(void **state)
+{
+    (void)state;
+    struct some_market some;
+    struct setup first = read_setup(hammers);
+    struct setup second = read_setup("setup: others\nside: long\ncandle: {shape: hammer}\n"
+                                     "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
+                                     "exit: {targets: [{r: 1}], time_limit: 20}\n");
+    const struct setup *const both[] = {&first, &second};
+    struct setup_comparison comparison;
+    struct error error = {0};
+    open_market(&some);
+    assert_int_equal(comparison_run(&comparison, both, some.series, MOST, &options, &error), 0);
+    assert_true(comparison.both > 20);
+    for (enum report_form form = REPORT_HTML; form <= REPORT_PDF; form++) {
+        struct text file;
+        struct report_target target = open_target(&file, form);
+        target.setup_count = 2;
+        assert_int_equal(comparison_report(&target, &comparison, &error), 0);
+        check_written(&file, form, 4);
+        if (form == REPORT_HTML) {
+            assert_non_null(strstr(file.bytes, "hammers against others"));
+            assert_int_equal(count_of(file.bytes, "<table>"), 2);
+            assert_int_equal(count_of(file.bytes, "<pre>"), 3);
+        }
+        typesetter_free(target.typesetter);
+        text_free(&file);
+    }
+    comparison_free(&comparison);
+    close_market(&some);
+    setup_free(&first);
+    setup_free(&second);
+}
+
+/* A strip and a map: a figure each, the setup's own value marked in both. */
+static void test_sensitivity(void **state)
+{
+    (void)state;
+    struct some_market some;
+    struct setup setup = read_setup(hammers);
+    struct named_number numbers[NUMBER_LIMIT];
+    struct sensitivity found[2];
+    struct error error = {0};
+    open_market(&some);
+    assert_true(setup_numbers(&setup, numbers) >= 2);
+    const struct named_number *const moved[] = {&numbers[0], &numbers[1]};
+    for (size_t i = 0; i < 2; i++)
+        assert_int_equal(sensitivity_run(&found[i], &setup, moved, i + 1, some.series, MOST,
+                                         &options, NULL, &error),
+                         0);
+    for (enum report_form form = REPORT_HTML; form <= REPORT_PDF; form++) {
+        struct text file;
+        struct report_target target = open_target(&file, form);
+        assert_int_equal(sensitivity_report(&target, found, 2, &error), 0);
+        check_written(&file, form, 2);
+        if (form == REPORT_HTML) {
+            assert_non_null(strstr(file.bytes, ", as it is ("));
+            assert_int_equal(count_of(file.bytes, ", as is<"), 2);
+            assert_int_equal(count_of(file.bytes, "<table>"), 3);
+        }
+        typesetter_free(target.typesetter);
+        text_free(&file);
+    }
+    for (size_t i = 0; i < 2; i++)
+        sensitivity_free(&found[i]);
+    close_market(&some);
+    setup_free(&setup);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_report),
-        cmocka_unit_test(test_report_without_trades),
-        cmocka_unit_test(test_pages),
+        cmocka_unit_test(test_report),      cmocka_unit_test(test_report_without_trades),
+        cmocka_unit_test(test_pages),       cmocka_unit_test(test_comparison),
+        cmocka_unit_test(test_sensitivity),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

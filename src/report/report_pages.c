@@ -1,8 +1,8 @@
-/* The report as pages. */
+/* A report as pages. */
 #include "base/array.h"
 #include "draw/output.h"
-#include "report/study_figures.h"
-#include "report/study_report.h"
+#include "evidence/study_words.h"
+#include "report/report_parts.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -53,7 +53,7 @@ static void turn_page(struct pages *pages)
     }
     pages->picture[pages->count++] = picture;
     pages->y = TOP;
-    picture_describe(picture, pages->title, "A page of the report of a study.");
+    picture_describe(picture, pages->title, "A page of a report.");
     picture_word(picture, number, small, INK_SOFT, PRIORITY_HEADING,
                  (struct spot){PAGE_WIDTH - SIDE, PAGE_HEIGHT - 24, ALIGN_END}, 0);
     picture_word(picture, "Arithmetic about the past, not advice: trading can lose money.", small,
@@ -146,17 +146,17 @@ static void set_heading(struct pages *pages, const char *text)
     pages->y += 4;
 }
 
-static void set_figure(struct pages *pages, const struct study_figure *figure,
-                       const struct figure_data *data, size_t number)
+static void set_figure(struct pages *pages, const struct report_figure *figure, size_t number)
 {
     struct text caption;
-    double height = figure->height(data);
-    need(pages, height + 60);
+    need(pages, figure->height + 60);
     if (pages->failed)
         return;
-    figure->draw(data, page(pages),
-                 (struct box){SIDE, pages->y, PAGE_WIDTH - SIDE, pages->y + height});
-    pages->y += height + 8;
+    const struct chart chart = {.picture = page(pages),
+                                .box = {SIDE, pages->y, PAGE_WIDTH - SIDE,
+                                        pages->y + figure->height}};
+    figure->draw(&chart, figure->data);
+    pages->y += figure->height + 8;
     text_init(&caption);
     text_append_format(&caption, "Figure %zu. %s", number, figure->caption);
     set_text(pages, caption.bytes, small, 0);
@@ -166,17 +166,16 @@ static void set_figure(struct pages *pages, const struct study_figure *figure,
 
 /* The widths that the cells of a table want, the first column cut to what the
  * others leave. */
-static void measure_columns(struct pages *pages, const struct study_section *section, double *width)
+static void measure_columns(struct pages *pages, const struct section *section, double *width)
 {
     const char *cell = section->cells.bytes;
     double rest = PAGE_WIDTH - 2 * SIDE;
     for (size_t c = 0; c < section->column_count; c++)
-        width[c] = typesetter_measure(pages->typesetter, small, section->columns[c]).width;
-    for (size_t r = 0; r < section->row_count; r++) {
-        for (size_t c = 0; c < section->column_count; c++) {
-            width[c] = fmax(width[c], typesetter_measure(pages->typesetter, small, cell).width);
-            cell += strlen(cell) + 1;
-        }
+        width[c] = 0;
+    for (size_t i = 0; i < section->cell_count; i++) {
+        double *widest = &width[i % section->column_count];
+        *widest = fmax(*widest, typesetter_measure(pages->typesetter, small, cell).width);
+        cell += strlen(cell) + 1;
     }
     for (size_t c = 1; c < section->column_count; c++) {
         width[c] += 10;
@@ -202,27 +201,23 @@ static void set_cells(struct pages *pages, const char *const *cells, const doubl
     pages->y += type_leading(type);
 }
 
-static void set_table(struct pages *pages, const struct study_section *section)
+static void set_table(struct pages *pages, const struct section *section)
 {
     double width[SECTION_COLUMNS];
     const char *cell = section->cells.bytes;
-    set_heading(pages, section->title);
+    set_heading(pages, section->title.bytes);
     measure_columns(pages, section, width);
-    set_cells(pages, section->columns, width, section->column_count,
-              (struct type){FACE_ITALIC, small.size});
-    for (size_t r = 0; r < section->row_count; r++) {
+    for (size_t r = 0; r <= section_rows(section); r++) {
         const char *row[SECTION_COLUMNS];
-        for (size_t c = 0; c < section->column_count; c++) {
-            row[c] = cell;
-            cell += strlen(cell) + 1;
-        }
-        set_cells(pages, row, width, section->column_count, small);
+        cell = section_next_row(section, cell, row);
+        set_cells(pages, row, width, section->column_count,
+                  r == 0 ? (struct type){FACE_ITALIC, small.size} : small);
     }
     pages->y += 3;
     set_text(pages, section->note, small, 0);
 }
 
-static void set_making(struct pages *pages, const struct report_facts *facts)
+static void set_making(struct pages *pages, const struct report_target *target)
 {
     struct text text;
     set_heading(pages, "What the words mean");
@@ -233,42 +228,20 @@ static void set_making(struct pages *pages, const struct report_facts *facts)
                            report_definitions[i].meaning);
         set_text(pages, text.bytes, small, 0);
     }
-    set_heading(pages, "The setup");
-    set_text(pages, facts->setup_text, small, 0);
+    for (size_t i = 0; i < target->setup_count; i++) {
+        text_clear(&text);
+        text_append_format(&text, "The setup %s", target->setups[i].name);
+        set_heading(pages, text.bytes);
+        set_text(pages, target->setups[i].text, small, 0);
+    }
     set_heading(pages, "How this was made");
     text_clear(&text);
-    text_append_format(&text,
-                       "rushlight %s, seed %llu, %zu resamples of dates. Data (XXH128 of names and "
-                       "bars): %s. The same again:",
-                       facts->version, (unsigned long long)facts->seed, facts->resamples,
-                       facts->data_hash);
+    report_making(&text, &target->facts);
     set_paragraph(pages, text.bytes, small);
-    set_paragraph(pages, facts->command, small);
+    set_paragraph(pages, target->facts.command, small);
     set_paragraph(pages, study_caution, small);
+    pages->failed = pages->failed || text_failed(&text);
     text_free(&text);
-}
-
-static int set_study(struct pages *pages, const struct study *study, const char *opening,
-                     struct error *error)
-{
-    struct figure_data data;
-    struct study_sections sections;
-    set_text(pages, pages->title, title, 0);
-    pages->y += 10;
-    set_paragraph(pages, opening, body);
-    set_paragraph(pages, study_caution, small);
-    int code = figure_data_init(&data, study, error);
-    for (size_t i = 0; study->closed > 0 && study_figures[i].title != NULL && code == ERROR_NONE;
-         i++)
-        set_figure(pages, &study_figures[i], &data, i + 1);
-    figure_data_free(&data);
-    if (code != ERROR_NONE)
-        return code;
-    code = study_sections_init(&sections, study, error);
-    for (size_t s = 0; s < sections.count && code == ERROR_NONE; s++)
-        set_table(pages, &sections.list[s]);
-    study_sections_free(&sections);
-    return code;
 }
 
 static int write_pages(const struct pages *pages, struct text *pdf, struct error *error)
@@ -292,32 +265,22 @@ static int write_pages(const struct pages *pages, struct text *pdf, struct error
     return code;
 }
 
-int study_report_pdf(struct text *pdf, const struct study *study, const struct setup *setup,
-                     const struct study_tries *tries, const struct report_facts *facts,
-                     struct typesetter *typesetter, struct error *error)
+int report_pages(const struct report_target *target, const struct report *report,
+                 struct error *error)
 {
-    struct pages pages = {.typesetter = typesetter};
-    struct text opening;
-    struct text heading_text;
-    text_init(&opening);
-    text_init(&heading_text);
-    text_append_format(&heading_text, "%s: the evidence",
-                       setup->title != NULL ? setup->title : setup->name);
-    study_opening(&opening, study, setup, tries);
-    pages.title = heading_text.bytes;
+    struct pages pages = {.typesetter = target->typesetter, .title = report->title.bytes};
     turn_page(&pages);
-    int code = pages.failed || text_failed(&opening) || text_failed(&heading_text)
-                   ? error_memory(error)
-                   : set_study(&pages, study, opening.bytes, error);
-    if (code == ERROR_NONE)
-        set_making(&pages, facts);
-    if (code == ERROR_NONE && pages.failed)
-        code = error_memory(error);
-    if (code == ERROR_NONE)
-        code = write_pages(&pages, pdf, error);
+    set_text(&pages, pages.title, title, 0);
+    pages.y += 10;
+    set_paragraph(&pages, report->opening.bytes, body);
+    set_paragraph(&pages, study_caution, small);
+    for (size_t i = 0; i < report->figure_count; i++)
+        set_figure(&pages, &report->figures[i], i + 1);
+    for (size_t s = 0; s < report->tables.count; s++)
+        set_table(&pages, &report->tables.list[s]);
+    set_making(&pages, target);
+    int code = pages.failed ? error_memory(error) : write_pages(&pages, target->file, error);
     for (size_t i = 0; i < pages.count; i++)
         picture_free(pages.picture[i]);
-    text_free(&opening);
-    text_free(&heading_text);
     return code;
 }

@@ -1,0 +1,148 @@
+/* How much hangs on a number, in words, tables and JSON. */
+#include "evidence/sensitivity.h"
+
+#include <math.h>
+#include <stdio.h>
+
+const char *sensitivity_form_words(enum sensitivity_form form)
+{
+    static const char *const words[] = {
+        [FORM_TOO_LITTLE] = "too few trades to say whether this is a plateau",
+        [FORM_PLATEAU] = "a plateau: its neighbours do about as well",
+        [FORM_SLOPE] = "a slope: its neighbours differ by more than a standard error",
+        [FORM_PEAK] =
+            "a lone peak: its neighbours do less than half as well, which looks like luck",
+    };
+    return words[form];
+}
+
+void sensitivity_opening(struct text *text, const struct sensitivity *found, size_t count)
+{
+    size_t forms[FORM_PEAK + 1] = {0};
+    size_t cells = 0;
+    for (size_t i = 0; i < count; i++) {
+        cells += found[i].cell_count;
+        if (found[i].number_count == 1)
+            forms[found[i].form]++;
+    }
+    text_append_format(text,
+                       "%zu cells were run, and every cell is a try: the best of many tries looks "
+                       "good by luck alone, so none of these numbers is to be chosen by its mean.",
+                       cells);
+    if (forms[FORM_TOO_LITTLE] > 0)
+        text_append_format(text, " %zu of %zu strips have too few trades to say anything.",
+                           forms[FORM_TOO_LITTLE], count);
+    if (forms[FORM_PEAK] > 0)
+        text_append_format(text,
+                           " %zu %s the setup on a lone peak, with neighbours less than half as "
+                           "good: that is what luck looks like.",
+                           forms[FORM_PEAK], forms[FORM_PEAK] == 1 ? "shows" : "show");
+    if (forms[FORM_SLOPE] > 0)
+        text_append_format(text,
+                           " In %zu a neighbour differs by more than a standard error: the result "
+                           "leans on that number.",
+                           forms[FORM_SLOPE]);
+    if (forms[FORM_PLATEAU] > 0)
+        text_append_format(text,
+                           " In %zu the setup stands on a plateau: the neighbours do as well.",
+                           forms[FORM_PLATEAU]);
+    text_append(text, "\n");
+}
+
+static void strip_section(struct sections *sections, const struct sensitivity *strip)
+{
+    static const char *const columns[] = {"value", "", "mean R", "95% interval", "trades"};
+    struct section *section = sections_add(sections, strip->numbers[0].name,
+                                           sensitivity_form_words(strip->form), columns, 5);
+    for (size_t i = 0; i < strip->cell_count; i++) {
+        const struct sensitivity_cell *at = &strip->cells[i];
+        section_format(section, "%g", number_as_written(&strip->numbers[0], at->value[0]));
+        section_text(section, at->own ? "as it is" : "");
+        section_signed(section, 2, at->mean.value);
+        section_signed_range(section, 2, at->mean.low, at->mean.high);
+        section_count(section, at->closed);
+    }
+}
+
+/* What stands in each cell of a map. */
+enum map_content { MAP_MEANS, MAP_INTERVALS };
+
+/* A row for each value of the first number. */
+static void map_section(struct sections *sections, const struct sensitivity *map,
+                        enum map_content content)
+{
+    char headings[SWEEP_LIMIT + 1][32];
+    const char *columns[SWEEP_LIMIT + 1] = {headings[0]};
+    char title[2 * NUMBER_NAME_SIZE + 64];
+    snprintf(title, sizeof title, "%s (down) by %s (across)%s", map->numbers[0].name,
+             map->numbers[1].name, content == MAP_MEANS ? "" : ": 95% intervals");
+    snprintf(headings[0], sizeof headings[0], "%s",
+             content == MAP_MEANS ? "mean R (trades)" : "95% interval");
+    for (size_t c = 0; c < map->sizes[1]; c++) {
+        columns[c + 1] = headings[c + 1];
+        snprintf(headings[c + 1], sizeof headings[c + 1], "%g",
+                 number_as_written(&map->numbers[1], map->cells[c].value[1]));
+    }
+    struct section *section = sections_add(
+        sections, title,
+        content == MAP_MEANS
+            ? "The setup as it is is marked '>'. A mean that stands alone among its neighbours "
+              "looks like luck; one on a plateau does not."
+            : "From blocks of dates. A dash: too few trades.",
+        columns, map->sizes[1] + 1);
+    for (size_t i = 0; i < map->cell_count; i++) {
+        const struct sensitivity_cell *at = &map->cells[i];
+        if (i % map->sizes[1] == 0)
+            section_format(section, "%g", number_as_written(&map->numbers[0], at->value[0]));
+        if (content == MAP_INTERVALS)
+            section_signed_range(section, 2, at->mean.low, at->mean.high);
+        else if (at->closed > 0)
+            section_format(section, "%s%+.2f (%zu)", at->own ? "> " : "", at->mean.value,
+                           at->closed);
+        else
+            section_text(section, "–");
+    }
+}
+
+void sensitivity_sections(struct sections *sections, const struct sensitivity *found)
+{
+    if (found->number_count == 1) {
+        strip_section(sections, found);
+        return;
+    }
+    map_section(sections, found, MAP_MEANS);
+    map_section(sections, found, MAP_INTERVALS);
+}
+
+static void number(struct text *text, const char *lead, double value)
+{
+    text_append(text, lead);
+    if (isfinite(value))
+        text_append_number(text, value);
+    else
+        text_append(text, "null");
+}
+
+void sensitivity_json(struct text *text, const struct sensitivity *sensitivity)
+{
+    text_append(text, "{\"numbers\":[");
+    for (size_t n = 0; n < sensitivity->number_count; n++) {
+        text_append(text, n > 0 ? "," : "");
+        text_append_json(text, sensitivity->numbers[n].name);
+    }
+    text_append(text, "],\"cells\":[");
+    for (size_t i = 0; i < sensitivity->cell_count; i++) {
+        const struct sensitivity_cell *cell = &sensitivity->cells[i];
+        text_append(text, i > 0 ? ",{\"values\":[" : "{\"values\":[");
+        for (size_t n = 0; n < sensitivity->number_count; n++)
+            number(text, n > 0 ? "," : "",
+                   number_as_written(&sensitivity->numbers[n], cell->value[n]));
+        text_append_format(text, "],\"own\":%s,\"closed\":%zu", cell->own ? "true" : "false",
+                           cell->closed);
+        number(text, ",\"mean_r\":", cell->mean.value);
+        number(text, ",\"low\":", cell->mean.low);
+        number(text, ",\"high\":", cell->mean.high);
+        text_append_char(text, '}');
+    }
+    text_append(text, "]}");
+}
