@@ -261,6 +261,25 @@ static void levels(struct text *text, const char *name, const double *content)
     text_append_char(text, ']');
 }
 
+/* Cumulated R after so many of the next trades. */
+static void on_the_way(struct text *text, const struct ruin *next)
+{
+    key(text, "on_the_way");
+    text_append_char(text, '[');
+    for (size_t i = 0; i < next->steps; i++) {
+        double level[RUIN_LEVELS];
+        for (size_t k = 0; k < RUIN_LEVELS; k++)
+            level[k] = next->path_r[k * next->steps + i];
+        begin_item(text);
+        number(text, "trades", next->step[i]);
+        levels(text, "sum_r", level);
+        number(text, "whole_low", next->whole_low[i]);
+        number(text, "whole_high", next->whole_high[i]);
+        text_append_char(text, '}');
+    }
+    text_append_char(text, ']');
+}
+
 /* Levels are the quantiles 5, 25, 50, 75 and 95%. */
 static void next(struct text *text, const struct study *study)
 {
@@ -279,6 +298,7 @@ static void next(struct text *text, const struct study *study)
     number(text, "reaches_trailing_limit", study->next.hits_trailing);
     limits(text, "kelly", study->next.kelly, study->next.kelly_low, study->next.kelly_high);
     number(text, "half_kelly", study->next.kelly / 2);
+    on_the_way(text, &study->next);
     text_append_char(text, '}');
 }
 

@@ -244,12 +244,17 @@ static void chance_row(struct section *section, const char *name, double chance)
 static void next(struct sections *sections, const struct study *study)
 {
     static const char *const columns[] = {"over the next trades", "5%", "25%", "50%", "75%", "95%"};
-    struct section *section = sections_add(
-        sections, "The next trades",
-        "These trades drawn again in blocks of dates, as if the future were like them and "
-        "their mean the true one, which is not known: what to be ready for, not what will come. Kelly's fraction is the largest growth there was in them; "
-        "its interval is wide, and half of it is already bold.",
-        columns, 1 + RUIN_LEVELS);
+    static const char drawn[] =
+        "These trades drawn again in blocks of dates, as if the future were like them and their "
+        "mean the true one, which is not known: what to be ready for, not what will come. Kelly's "
+        "fraction is the largest growth there was in them; its interval is wide, and half of it is "
+        "already bold.";
+    static const char repeated[] =
+        "Too few trades for this: the paths repeat the same handful, and what the next ones may "
+        "bring is not among them.";
+    struct section *section = sections_add(sections, "The next trades",
+                                           estimate_has_p(&study->mean_r) ? drawn : repeated,
+                                           columns, 1 + RUIN_LEVELS);
     section_text(section, "trades");
     section_count(section, study->next_trades);
     section_blank(section, RUIN_LEVELS - 1);

@@ -333,14 +333,16 @@ static void add_splits(struct study_figures *figures)
 static void add_chances(struct study_figures *figures)
 {
     const struct study *study = figures->study;
-    if (study->next.steps > 1)
+    /* From a handful of trades there are no paths to speak of. */
+    bool enough = estimate_has_p(&study->mean_r);
+    if (study->next.steps > 1 && enough)
         add(figures, report_plain_height() + 40, draw_next, "The next trades",
             "Bands of the sum of R over the number of trades.",
             "The sum of R over the next trades, if they were drawn from these and their mean were "
             "the true one, which is not known. Half of all paths are in the inner band at each "
             "point, nine in ten in the outer one; between the dashed lines 95% stay all the way, "
             "which is what a record of one's own may be held against, once.");
-    if (study->next.paths > 0)
+    if (study->next.paths > 0 && enough)
         add(figures, report_plain_height(), draw_drawdowns, "Largest drawdown of the next trades",
             "A histogram of the largest drawdown of each path.",
             "The largest drawdown on each of those paths: not if, but how deep.");
