@@ -7,6 +7,7 @@
 #include "market/event_store.h"
 #include "market/longer.h"
 #include "market/records.h"
+#include "market/scale.h"
 #include "measures/series.h"
 
 #include <stdlib.h>
@@ -135,6 +136,8 @@ static int take_own_mark(void *context, const char *const *fields, uint64_t line
         code = record_time(fields[1], "from", &mark.known_from, error);
     if (code != ERROR_NONE || !is_of(opened, fields[2]))
         return code;
+    /* A level is marked in the prices of its day. */
+    mark.price = scale_to_view(bars_scale(&opened->series.bars, mark.known_from), mark.price);
     struct own_mark *marks = array_reserve(opened->marks, &extras->mark_room,
                                            opened->around.mark_count + 1, sizeof *marks);
     if (marks == NULL)
@@ -155,8 +158,9 @@ static int open_finer(struct call *call, const char *word, struct rules_case *op
     text_append(&path, word);
     if (stat(word, &status) == 0 && S_ISDIR(status.st_mode))
         text_append_format(&path, "/%s.csv", opened->series.instrument.name);
-    int code = text_failed(&path) ? error_memory(error)
-                                  : series_open(call, path.bytes, &opened->finer, error);
+    int code = text_failed(&path)
+                   ? error_memory(error)
+                   : series_open_like(call, path.bytes, &opened->series, &opened->finer, error);
     if (code == ERROR_NONE &&
         strcmp(opened->finer.instrument.name, opened->series.instrument.name) != 0)
         code = error_set(error, ERROR_USAGE,
@@ -284,6 +288,8 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
     sheet_set_session(opened->sheet, instrument->session_start, instrument->session_days);
     opened->around.zone = instrument->zone;
     opened->terms = (struct trade_terms){.tick = instrument->tick,
+                                         .ticks = opened->series.ticks,
+                                         .tick_count = opened->series.tick_count,
                                          .point_value = instrument->point_value,
                                          .ended = opened->series.ended,
                                          .basis = instrument->basis,

@@ -10,6 +10,7 @@
 #include "market/csv_collect.h"
 #include "market/instrument_store.h"
 #include "market/longer.h"
+#include "market/scale.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -168,18 +169,16 @@ static void keep_dividends(struct series *series, struct action *actions, size_t
         struct action action = actions[i];
         if (action.kind != ACTION_DIVIDEND || action.date > view)
             continue;
-        for (size_t j = i + 1; j < count && adjustment == ADJUST_SPLITS; j++)
-            if (actions[j].kind == ACTION_SPLIT && actions[j].date <= view &&
-                actions[j].date > action.date)
-                action.value /= actions[j].value;
+        const struct price_scale *scale = bars_scale(&series->bars, action.date);
+        if (scale != NULL)
+            action.value /= scale->split;
         actions[kept++] = action;
     }
     series->dividends = actions;
     series->dividend_count = kept;
 }
 
-/* Applies what was known on the date of the view, its last bar. The tick is
- * that of the prices as traded. */
+/* Applies what was known on the date of the view, its last bar. */
 static int adjust(struct call *call, struct book *book, struct series *series, struct error *error)
 {
     enum adjustment adjustment;
@@ -194,11 +193,33 @@ static int adjust(struct call *call, struct book *book, struct series *series, s
     if (code == ERROR_NONE && series->bars.count > 0) {
         int64_t last = series->bars.time[series->bars.count - 1];
         view = view < last ? view : last;
-        bars_adjust(&series->bars, actions, count, adjustment, view);
+        code = bars_adjust(&series->bars, actions, count, adjustment, view, error);
         keep_dividends(series, actions, count, adjustment, view);
     } else {
         free(actions);
     }
+    return code;
+}
+
+/* Whose prices the bars are to have; NULL: those of their own view. */
+static int bring_to_view(struct call *call, struct book *book, const struct series *like,
+                         struct series *series, struct error *error)
+{
+    if (like == NULL)
+        return book != NULL ? adjust(call, book, series, error) : ERROR_NONE;
+    return bars_apply_scales(&series->bars, like->bars.scales, like->bars.scale_count, error);
+}
+
+/* The changes of the tick, where nobody asks for another. */
+static int load_ticks(struct call *call, struct book *book, struct series *series,
+                      struct error *error)
+{
+    if (call_has(call, "tick") || series->tick_assumed)
+        return ERROR_NONE;
+    int code = instrument_store_ticks(book, series->instrument.id, &series->ticks,
+                                      &series->tick_count, error);
+    if (series->tick_count < 2)
+        series->tick_count = 0;
     return code;
 }
 
@@ -234,8 +255,8 @@ static int settle_tick(struct call *call, const char *word, struct series *serie
 }
 
 /* NAME or NAME@4h. */
-static int open_stored(struct call *call, const char *word, struct series *series,
-                       struct interval wanted, struct error *error)
+static int open_stored(struct call *call, const char *word, const struct series *like,
+                       struct series *series, struct interval wanted, struct error *error)
 {
     struct book *book = NULL;
     char name[INSTRUMENT_NAME_SIZE];
@@ -266,7 +287,9 @@ static int open_stored(struct call *call, const char *word, struct series *serie
     if (code == ERROR_NONE)
         code = settle_tick(call, word, series, error);
     if (code == ERROR_NONE)
-        code = adjust(call, book, series, error);
+        code = load_ticks(call, book, series, error);
+    if (code == ERROR_NONE)
+        code = bring_to_view(call, book, like, series, error);
     if (code == ERROR_NONE)
         code = make_longer(word, series, wanted, error);
     return book_done(book, code, error);
@@ -282,8 +305,8 @@ static int read_interval(struct call *call, struct interval *wanted, struct erro
 }
 
 /* A price file; no book is needed. */
-static int open_file(struct call *call, const char *path, struct series *series,
-                     struct interval wanted, struct error *error)
+static int open_file(struct call *call, const char *path, const struct series *like,
+                     struct series *series, struct interval wanted, struct error *error)
 {
     const char *zone = call_option(call, "zone");
     if (!name_from_path(path, &series->instrument))
@@ -295,6 +318,8 @@ static int open_file(struct call *call, const char *path, struct series *series,
     /* The tick is that of the whole file, so that a range does not change it. */
     if (code == ERROR_NONE)
         code = settle_tick(call, path, series, error);
+    if (code == ERROR_NONE)
+        code = bring_to_view(call, NULL, like, series, error);
     return code == ERROR_NONE ? make_longer(path, series, wanted, error) : code;
 }
 
@@ -327,14 +352,20 @@ static int cut_range(struct call *call, struct series *series, struct error *err
 
 int series_open(struct call *call, const char *word, struct series *series, struct error *error)
 {
+    return series_open_like(call, word, NULL, series, error);
+}
+
+int series_open_like(struct call *call, const char *word, const struct series *like,
+                     struct series *series, struct error *error)
+{
     *series = (struct series){0};
     bars_init(&series->bars);
     struct interval wanted = {INTERVAL_NONE, 0};
     int code = read_interval(call, &wanted, error);
     if (code == ERROR_NONE && access(word, F_OK) == 0)
-        code = open_file(call, word, series, wanted, error);
+        code = open_file(call, word, like, series, wanted, error);
     else if (code == ERROR_NONE)
-        code = open_stored(call, word, series, wanted, error);
+        code = open_stored(call, word, like, series, wanted, error);
     if (code == ERROR_NONE)
         code = cut_range(call, series, error);
     return code;
@@ -344,7 +375,9 @@ void series_free(struct series *series)
 {
     bars_free(&series->bars);
     free(series->dividends);
+    free(series->ticks);
     series->dividends = NULL;
+    series->ticks = NULL;
 }
 
 static int add_word(char ***words, size_t *count, size_t *capacity, const char *word,

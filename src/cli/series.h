@@ -19,6 +19,9 @@ struct series {
     /* Dividends that the prices do not hold, in units of the bars, oldest first. */
     struct action *dividends;
     size_t dividend_count;
+    /* The tick of the traded prices where it changed, oldest first; else NULL. */
+    struct dated_tick *ticks;
+    size_t tick_count;
 };
 
 /* The options that choose bars; a command's own list repeats these rows:
@@ -38,6 +41,10 @@ struct series {
  * error). Lines set aside and an assumed tick are said on call->messages; the
  * first sets call->incomplete. Errors name the word and what to do. */
 int series_open(struct call *call, const char *word, struct series *series, struct error *error);
+/* The same for finer bars of what `like` holds: they are as traded, and brought
+ * to its prices. */
+int series_open_like(struct call *call, const char *word, const struct series *like,
+                     struct series *series, struct error *error);
 void series_free(struct series *series);
 
 /* The words to open, in order: the arguments from index `first` on, then the

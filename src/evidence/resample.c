@@ -3,6 +3,7 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "evidence/blocks.h"
+#include "market/scale.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -55,9 +56,13 @@ static size_t lender(const struct bars *bars, const size_t *first, const double 
     return SIZE_MAX;
 }
 
-static double to_tick(const struct tick *tick, double price)
+/* To the tick of the prices traded at bar `i`. */
+static double to_tick(const struct bars *bars, size_t i, const struct tick *tick, double price)
 {
-    return tick != NULL ? tick_multiple(tick, round(price / tick->value)) : price;
+    if (tick == NULL)
+        return price;
+    double ticks = round(bars_traded(bars, i, price) / tick->value);
+    return bars_viewed(bars, i, tick_multiple(tick, ticks));
 }
 
 int resample_bars(struct bars *copy, const struct bars *bars, const double *atr,
@@ -83,11 +88,11 @@ int resample_bars(struct bars *copy, const struct bars *bars, const double *atr,
         }
         double scale = atr[i - 1] / atr[j - 1];
         double before = bars->close[j - 1];
-        copy->open[i] = to_tick(tick, close + scale * (bars->open[j] - before));
-        copy->high[i] = to_tick(tick, close + scale * (bars->high[j] - before));
-        copy->low[i] = to_tick(tick, close + scale * (bars->low[j] - before));
+        copy->open[i] = to_tick(copy, i, tick, close + scale * (bars->open[j] - before));
+        copy->high[i] = to_tick(copy, i, tick, close + scale * (bars->high[j] - before));
+        copy->low[i] = to_tick(copy, i, tick, close + scale * (bars->low[j] - before));
         close += scale * (bars->close[j] - before);
-        copy->close[i] = to_tick(tick, close);
+        copy->close[i] = to_tick(copy, i, tick, close);
         copy->volume[i] = bars->volume[j];
     }
     free(first);

@@ -3,6 +3,7 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "draw/ticks.h"
+#include "market/scale.h"
 #include "market/zone.h"
 
 #include <math.h>
@@ -190,6 +191,7 @@ static void gather_momentum(struct case_facts *facts)
 static void plan_targets(struct case_facts *facts)
 {
     const struct exit_rule *exit = &facts->setup->exit;
+    const struct tick *tick = terms_tick(facts->request->terms, facts->bars->time[facts->signal]);
     double side = facts->is_short ? -1 : 1;
     for (size_t i = 0; i < exit->target_count; i++) {
         double price = NAN;
@@ -201,10 +203,10 @@ static void plan_targets(struct case_facts *facts)
         if (isnan(price) || side * (price - facts->entry) <= 0)
             continue;
         facts->targets[facts->target_count++] = facts->is_short
-                                                    ? tick_round_down(&facts->request->terms->tick,
-                                                                      price)
-                                                    : tick_round_up(&facts->request->terms->tick,
-                                                                    price);
+                                                    ? bars_round_down(facts->bars, facts->signal,
+                                                                      tick, price)
+                                                    : bars_round_up(facts->bars, facts->signal,
+                                                                    tick, price);
     }
 }
 

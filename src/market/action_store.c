@@ -14,7 +14,8 @@ int action_store_list(struct book *book, int64_t instrument, struct action **act
     *count = 0;
     int code = statement_prepare(
         &statement, book,
-        "SELECT date, kind, value FROM action WHERE instrument = ?1 ORDER BY date", error);
+        "SELECT date, kind, value FROM action WHERE instrument = ?1 ORDER BY date, kind DESC",
+        error);
     if (code == ERROR_NONE)
         statement_bind_integer(&statement, 1, instrument);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&

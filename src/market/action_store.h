@@ -5,7 +5,8 @@
 #include "market/adjust.h"
 #include "store/book.h"
 
-/* Those of an instrument, oldest first. The array is the caller's to free. */
+/* Those of an instrument, oldest first, of one date splits, rolls and then
+ * dividends. The array is the caller's to free. */
 int action_store_list(struct book *book, int64_t instrument, struct action **actions, size_t *count,
                       struct error *error);
 /* Notes one, over another of the same day and kind; inside a transaction of the

@@ -1,6 +1,10 @@
 #include "market/adjust.h"
 
+#include "base/array.h"
+#include "market/scale.h"
+
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const char *const kind_names[] = {"split", "dividend", "roll"};
@@ -21,36 +25,61 @@ bool action_kind_parse(const char *name, enum action_kind *kind)
     return false;
 }
 
-/* price * factor + shift of the bars before `end`. */
-static void change(struct bars *bars, size_t end, double factor, double shift, double volume)
+/* What one action does to the prices before it; `close` is the last of them. */
+static struct price_scale scale_of(const struct action *action, double close)
 {
-    double *columns[] = {bars->open, bars->high, bars->low, bars->close};
-    for (int c = 0; c < 4; c++)
-        for (size_t i = 0; i < end; i++)
-            columns[c][i] = columns[c][i] * factor + shift;
-    for (size_t i = 0; i < end && volume != 1; i++)
-        bars->volume[i] *= volume;
+    struct price_scale scale = {action->date, 0, 1, 1};
+    if (action->kind == ACTION_SPLIT)
+        scale.split = action->value;
+    else if (action->kind == ACTION_ROLL)
+        scale.shift = action->value;
+    else if (close > fmax(action->value, 0))
+        scale.share = 1 - action->value / close;
+    else
+        scale.shift = -action->value;
+    return scale;
 }
 
-void bars_adjust(struct bars *bars, const struct action *actions, size_t count,
-                 enum adjustment adjustment, int64_t view)
+/* `scale`, and what the actions after it do to its result. */
+static struct price_scale with_later(const struct price_scale *scale,
+                                     const struct price_scale *later)
 {
+    return (struct price_scale){.before = scale->before,
+                                .shift = scale->shift + later->shift * scale->split / scale->share,
+                                .share = scale->share * later->share,
+                                .split = scale->split * later->split};
+}
+
+/* Whether an action changes the bars' prices. */
+static bool counts(const struct action *action, enum adjustment adjustment, int64_t view)
+{
+    return action->date <= view && adjustment != ADJUST_NONE &&
+           (adjustment == ADJUST_ALL || action->kind != ACTION_DIVIDEND);
+}
+
+int bars_adjust(struct bars *bars, const struct action *actions, size_t count,
+                enum adjustment adjustment, int64_t view, struct error *error)
+{
+    struct price_scale *scales = array_new(count, sizeof *scales);
+    size_t kept = 0;
+    size_t last = 0;
+    double close = NAN;
+    if (scales == NULL)
+        return error_memory(error);
     /* From the oldest on, each sees the traded price of its own day. */
-    for (size_t i = 0; i < count && adjustment != ADJUST_NONE; i++) {
-        const struct action *action = &actions[i];
-        size_t end = bars_find(bars, action->date);
-        if (action->date > view || end == 0)
+    for (size_t i = 0; i < count; i++) {
+        size_t end = bars_find(bars, actions[i].date);
+        if (end == 0 || !counts(&actions[i], adjustment, view))
             continue;
-        double close = bars->close[end - 1];
-        if (action->kind == ACTION_SPLIT)
-            change(bars, end, 1 / action->value, 0, action->value);
-        else if (action->kind == ACTION_ROLL)
-            change(bars, end, 1, action->value, 1);
-        else if (adjustment == ADJUST_ALL && close > action->value)
-            change(bars, end, 1 - action->value / close, 0, 1);
-        else if (adjustment == ADJUST_ALL)
-            change(bars, end, 1, -action->value, 1);
+        close = end == last ? scale_to_view(&scales[kept - 1], close) : bars->close[end - 1];
+        scales[kept++] = scale_of(&actions[i], close);
+        last = end;
     }
+    for (size_t i = kept; i-- > 1;)
+        scales[i - 1] = with_later(&scales[i - 1], &scales[i]);
+    int code = bars_apply_scales(bars, scales, kept, error);
+    free(scales);
+    return code;
 }
 
 enum { LEAST_BARS = 5 };

@@ -30,10 +30,12 @@ bool action_kind_parse(const char *name, enum action_kind *kind);
  * looked at; later ones cannot be known) to the bars before each: a split
  * divides prices and multiplies volume, a roll adds its difference, a dividend
  * takes its share of the last close before it off (the factor 1 - d/close; where
- * that close is not above the dividend, the difference d). `actions` are in
- * order of date. Common practice, no source. */
-void bars_adjust(struct bars *bars, const struct action *actions, size_t count,
-                 enum adjustment adjustment, int64_t view);
+ * that close is not above the dividend, the difference d). The bars, as traded
+ * before, know their scales from then on (market/scale.h). `actions` are in
+ * order of date, of one date splits first and dividends last. Common practice,
+ * no source. Only ERROR_MACHINE, the bars then unchanged. */
+int bars_adjust(struct bars *bars, const struct action *actions, size_t count,
+                enum adjustment adjustment, int64_t view, struct error *error);
 
 /* What connects two series of the same instrument: from the first bar to the
  * last before `before`, other = stored * value (ratio) or stored + value, in

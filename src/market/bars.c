@@ -1,6 +1,7 @@
 #include "market/bars.h"
 
 #include "base/number.h"
+#include "market/scale.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -18,6 +19,7 @@ void bars_free(struct bars *bars)
 {
     /* One block: the time column leads, the prices follow. */
     free(bars->time);
+    free(bars->scales);
     bars_init(bars);
 }
 
@@ -173,9 +175,13 @@ int bars_slice(struct bars *copy, const struct bars *bars, size_t first, size_t 
     copy->last_is_partial = bars->last_is_partial && last == bars->count && first < last;
     if (first >= last)
         return ERROR_NONE;
-    int code = grow(copy, last - first, error);
-    if (code != ERROR_NONE)
+    int code = bars_set_scales(copy, bars->scales, bars->scale_count, error);
+    if (code == ERROR_NONE)
+        code = grow(copy, last - first, error);
+    if (code != ERROR_NONE) {
+        bars_free(copy);
         return code;
+    }
     copy->count = last - first;
     memcpy(copy->time, bars->time + first, copy->count * sizeof *copy->time);
     memcpy(copy->open, bars->open + first, copy->count * sizeof(double));
@@ -197,6 +203,8 @@ int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error)
         copy->low[i] = -bars->high[i];
         copy->close[i] = -bars->close[i];
     }
+    for (size_t i = 0; i < copy->scale_count; i++)
+        copy->scales[i].shift = -copy->scales[i].shift;
     return ERROR_NONE;
 }
 

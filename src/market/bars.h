@@ -22,6 +22,15 @@ struct bar {
     double volume; /* NaN where unknown */
 };
 
+/* How adjusted bars stand to the prices that were traded: those of bars before
+ * this time are (traded + shift) / split * share (market/scale.h). */
+struct price_scale {
+    int64_t before;
+    double shift; /* of rolls, in traded prices */
+    double share; /* that dividends left, > 0 */
+    double split; /* units for each one traded, > 0: what volume was multiplied by */
+};
+
 struct bars {
     size_t count;
     size_t capacity;
@@ -35,6 +44,10 @@ struct bars {
     /* The last bar's bucket may still receive prices: it is shown, but no
      * signal, condition or swing comes from it. */
     bool last_is_partial;
+    /* One for each stretch of adjusted bars, in order of time; none, or after
+     * the last: as traded. Owned. Slices, mirrors and longer bars carry them. */
+    struct price_scale *scales;
+    size_t scale_count;
 };
 
 /* Empty bars; needs no memory. */

@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "base/calendar.h"
+#include "market/scale.h"
 #include "market/session.h"
 
 #include <math.h>
@@ -257,9 +258,10 @@ static void find_off_grid(struct finding *finding, const struct bars *bars,
         finding->of++;
         const double prices[] = {bars->open[i], bars->high[i], bars->low[i], bars->close[i]};
         for (int p = 0; p < 4; p++) {
-            if (is_on(&ticks[t - 1].tick, prices[p]))
+            double traded = bars_traded(bars, i, prices[p]);
+            if (is_on(&ticks[t - 1].tick, traded))
                 continue;
-            note(finding, bars->time[i], prices[p]);
+            note(finding, bars->time[i], traded);
             break;
         }
     }

@@ -1,6 +1,7 @@
 #include "market/longer.h"
 
 #include "base/array.h"
+#include "market/scale.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -66,6 +67,8 @@ int longer_make(struct longer *longer, const struct bars *bars, struct interval 
             code = add(longer, bar, next, error);
         bucket = next;
     }
+    if (code == ERROR_NONE)
+        code = bars_set_scales(&longer->bars, bars->scales, bars->scale_count, error);
     if (code == ERROR_NONE && bars->count > 0)
         longer->bars.last_is_partial = bars->last_is_partial ||
                                        bar_known(session, bars->interval,

@@ -1,6 +1,6 @@
 #include "setup/entries.h"
 
-#include "base/number.h"
+#include "market/scale.h"
 
 #include <math.h>
 #include <string.h>
@@ -9,7 +9,8 @@
 static double order_price(const struct entry_view *view, size_t j)
 {
     (void)j;
-    return tick_round_up(view->tick, view->candle_high + view->buffer);
+    return bars_round_up(sheet_bars(view->sheet), view->signal, view->tick,
+                         view->candle_high + view->buffer);
 }
 
 static double close_level(const struct entry_view *view, size_t j)

@@ -29,9 +29,9 @@ struct entry_view {
     size_t signal; /* s */
     double candle_high;
     double candle_low;
-    double buffer; /* price */
-    const struct tick *tick;
-    const double *values; /* of the row's parameters */
+    double buffer;           /* price */
+    const struct tick *tick; /* of the traded prices at the signal */
+    const double *values;    /* of the row's parameters */
     enum retest_of retest_of;
     struct trend_line line; /* filled by prepare, where one is used */
     struct fall fall;

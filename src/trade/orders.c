@@ -32,6 +32,26 @@ enum bar_order nearest_order(const struct bars *bars, size_t at)
                                                                 : ORDER_ADVERSE_FIRST;
 }
 
+static const struct tick *tick_at(const struct simulation *simulation, size_t bar)
+{
+    return terms_tick(simulation->terms, simulation->bars->time[bar]);
+}
+
+double order_round_up(const struct simulation *simulation, size_t bar, double price)
+{
+    return bars_round_up(simulation->bars, bar, tick_at(simulation, bar), price);
+}
+
+double order_round_down(const struct simulation *simulation, size_t bar, double price)
+{
+    return bars_round_down(simulation->bars, bar, tick_at(simulation, bar), price);
+}
+
+double order_ticks(const struct simulation *simulation, size_t bar, double ticks)
+{
+    return bars_viewed_length(simulation->bars, bar, ticks * tick_at(simulation, bar)->value);
+}
+
 static struct fill lapsed(size_t bar, const char *note)
 {
     return (struct fill){.outcome = TRADE_UNFILLED,
@@ -67,19 +87,21 @@ static enum stop_stage stop_stage(const struct simulation *simulation)
 }
 
 /* A stop so many ATR away has its distance already: the buffer is for stops at
- * prices seen on the chart, and for several together. */
-static double stop_buffer(const struct simulation *simulation)
+ * prices seen on the chart, and for several together. `bar` sets the stop. */
+static double stop_buffer(const struct simulation *simulation, size_t bar)
 {
     const struct stop_rule *rule = &simulation->setup->stop;
     const struct buffer *buffer = &rule->buffer;
     if (!rule->several && rule->members[0].stop->stage == STOP_AT_ORDER)
         return 0;
     return buffer->atr > 0 ? buffer->atr * simulation->atr[simulation->signal.at]
-                           : buffer->ticks * simulation->terms->tick.value;
+                           : order_ticks(simulation, bar, buffer->ticks);
 }
 
-/* The stop, buffered and rounded down; NaN where a member has no price. */
-static double stop_price(const struct simulation *simulation, const struct stop_view *where)
+/* The stop as set on `bar`, buffered and rounded down; NaN where a member has no
+ * price. */
+static double stop_price(const struct simulation *simulation, const struct stop_view *where,
+                         size_t bar)
 {
     const struct stop_rule *rule = &simulation->setup->stop;
     double lowest = INFINITY;
@@ -94,14 +116,14 @@ static double stop_price(const struct simulation *simulation, const struct stop_
             return NAN;
         lowest = price < lowest ? price : lowest;
     }
-    return tick_round_down(&simulation->terms->tick, lowest - stop_buffer(simulation));
+    return order_round_down(simulation, bar, lowest - stop_buffer(simulation, bar));
 }
 
 /* Whether every member that is known at the signal has a price there. */
 static bool stop_possible(const struct simulation *simulation)
 {
     const struct stop_rule *rule = &simulation->setup->stop;
-    if (isnan(stop_buffer(simulation)))
+    if (isnan(stop_buffer(simulation, simulation->signal.at)))
         return false;
     for (size_t i = 0; i < rule->count; i++) {
         struct stop_view view = {.sheet = simulation->view->own,
@@ -228,12 +250,14 @@ const struct costs *costs_of(const struct simulation *simulation)
     return simulation->terms->costs;
 }
 
-/* Where the bars' own prices trigger a resting order to enter: on bid prices a
- * buy is triggered by bid + spread. */
-static double trigger_price(const struct simulation *simulation, double order_price)
+/* Where a bar's own prices trigger a resting order to enter: on bid prices a buy
+ * is triggered by bid + spread. */
+static double trigger_price(const struct simulation *simulation, size_t bar, double order_price)
 {
-    bool buys_on_bid = simulation->terms->basis == PRICES_BID && !simulation->short_side;
-    return buys_on_bid ? order_price - costs_of(simulation)->spread : order_price;
+    if (simulation->terms->basis != PRICES_BID || simulation->short_side)
+        return order_price;
+    double spread = costs_of(simulation)->spread;
+    return order_price - bars_viewed_length(simulation->bars, bar, spread);
 }
 
 /* --- the entries ----------------------------------------------------------------- */
@@ -259,12 +283,12 @@ static struct fill fill_stop_order(const struct simulation *simulation, double s
 {
     const struct bars *bars = simulation->bars;
     size_t s = simulation->signal.at;
-    double price = trigger_price(simulation,
-                                 simulation->setup->entry.entry->level(&simulation->entry, s));
+    double order = simulation->setup->entry.entry->level(&simulation->entry, s);
     size_t last = s + simulation->setup->entry.valid;
     for (size_t j = s + 1; j <= last; j++) {
         if (j == simulation->count)
             return waiting(simulation, stop);
+        double price = trigger_price(simulation, j, order);
         if (at_most(bars->open[j], stop, tolerance_at(bars, j)) == TRUTH_YES)
             return lapsed(j, "opened at or beyond the stop");
         bool entry_reached = reaches_up(bars, j, price);
@@ -301,7 +325,7 @@ static struct fill fill_after(const struct simulation *simulation, size_t fired,
                                   .retest_bar = fired,
                                   .reference = price,
                                   .atr_bar = fired};
-        stop = stop_price(simulation, &where);
+        stop = stop_price(simulation, &where, bar);
     }
     struct fill fill = take(simulation, bar, price, stop, bars->close[simulation->signal.at]);
     fill.at_close = at_close;
@@ -398,16 +422,17 @@ static bool prepare_entry(struct simulation *simulation)
 {
     const struct entry_rule *rule = &simulation->setup->entry;
     const struct candle *candle = &simulation->signal.candle;
-    double buffer = rule->buffer.atr > 0 ? rule->buffer.atr * simulation->atr[simulation->signal.at]
-                                         : rule->buffer.ticks * simulation->terms->tick.value;
+    size_t s = simulation->signal.at;
+    double buffer = rule->buffer.atr > 0 ? rule->buffer.atr * simulation->atr[s]
+                                         : order_ticks(simulation, s, rule->buffer.ticks);
     simulation->entry = (struct entry_view){.sheet = simulation->view->own,
                                             .first = candle->first,
                                             .candle = candle->at,
-                                            .signal = simulation->signal.at,
+                                            .signal = s,
                                             .candle_high = candle->high,
                                             .candle_low = candle->low,
                                             .buffer = buffer,
-                                            .tick = &simulation->terms->tick,
+                                            .tick = tick_at(simulation, s),
                                             .values = rule->values,
                                             .retest_of = rule->retest_of};
     if (isnan(buffer) && entry_takes_buffer(rule->entry))
@@ -435,7 +460,7 @@ struct fill find_fill(struct simulation *simulation)
         struct stop_view where = {.atr_bar = s};
         if (entry->kind == ENTRY_STOP_ORDER)
             where.reference = entry->level(&simulation->entry, s);
-        stop = stop_price(simulation, &where);
+        stop = stop_price(simulation, &where, s);
         if (isnan(stop))
             return lapsed(s, "no stop can be placed");
     }

@@ -3,6 +3,7 @@
 #ifndef RUSHLIGHT_TRADE_ORDERS_H
 #define RUSHLIGHT_TRADE_ORDERS_H
 
+#include "market/scale.h"
 #include "trade/trade.h"
 
 /* One signal being simulated. */
@@ -33,6 +34,12 @@ struct fill {
 };
 
 struct fill find_fill(struct simulation *simulation);
+
+/* An order price rounded to the ticks traded at the bar where it is set, and so
+ * many ticks of that bar as a length; in prices of the bars. */
+double order_round_up(const struct simulation *simulation, size_t bar, double price);
+double order_round_down(const struct simulation *simulation, size_t bar, double price);
+double order_ticks(const struct simulation *simulation, size_t bar, double ticks);
 
 /* The costs that apply: the setup's, else the instrument's; never NULL. */
 const struct costs *costs_of(const struct simulation *simulation);

@@ -23,14 +23,6 @@ static double spread_share(const struct simulation *simulation, bool entry)
     return entry != simulation->short_side ? 1 : 0;
 }
 
-double order_costs(const struct simulation *simulation, double price, bool entry, bool slips)
-{
-    const struct costs *costs = costs_of(simulation);
-    return costs->spread * spread_share(simulation, entry) + (slips ? costs->slippage : 0) +
-           costs->commission_percent / 100 * fabs(price) +
-           costs->commission_per_unit / simulation->terms->point_value;
-}
-
 /* What a unit held from the entry to a bar was paid. */
 static double flows_received(const struct position *position, size_t exit_bar)
 {
@@ -53,6 +45,29 @@ static double nights_held(const struct position *position, size_t exit_bar)
     return (double)(day_of_time(time[exit_bar]) - day_of_time(time[position->fill.bar]));
 }
 
+double order_costs(const struct simulation *simulation, size_t bar, double price, bool entry,
+                   bool slips)
+{
+    const struct costs *costs = costs_of(simulation);
+    const struct bars *bars = simulation->bars;
+    double traded = costs->spread * spread_share(simulation, entry) +
+                    (slips ? costs->slippage : 0) +
+                    costs->commission_percent / 100 * fabs(bars_traded(bars, bar, price)) +
+                    costs->commission_per_unit / simulation->terms->point_value;
+    return bars_viewed_length(bars, bar, traded);
+}
+
+/* What it costs to hold the position until a bar. */
+static double financing(const struct position *position, size_t exit_bar)
+{
+    const struct simulation *simulation = position->simulation;
+    size_t bar = position->fill.bar;
+    double traded = costs_of(simulation)->financing_percent_year / 100 / 365 *
+                    fabs(bars_traded(simulation->bars, bar, position->fill.price)) *
+                    nights_held(position, exit_bar);
+    return bars_viewed_length(simulation->bars, bar, traded);
+}
+
 /* --- steps ----------------------------------------------------------------------- */
 
 static void note_step(struct position *position, size_t bar, double price, double share,
@@ -70,11 +85,9 @@ static void note_step(struct position *position, size_t bar, double price, doubl
 static void leave(struct position *position, size_t bar, double price, double share,
                   enum trade_reason reason)
 {
-    const struct costs *costs = costs_of(position->simulation);
-    double financing = costs->financing_percent_year / 100 / 365 * fabs(position->fill.price) *
-                       nights_held(position, bar);
-    double costs_here = order_costs(position->simulation, price, false, reason != TRADE_TARGET) +
-                        financing - flows_received(position, bar);
+    bool slips = reason != TRADE_TARGET;
+    double costs_here = order_costs(position->simulation, bar, price, false, slips) +
+                        financing(position, bar) - flows_received(position, bar);
     position->proceeds += share * price;
     position->exit_costs += share * costs_here;
     position->remaining -= share;
@@ -249,7 +262,7 @@ static void process_range(struct position *position, size_t bar, bool inside)
 
 static void raise_stop(struct position *position, size_t bar, double price, bool trail)
 {
-    double rounded = tick_round_down(&position->simulation->terms->tick, price);
+    double rounded = order_round_down(position->simulation, bar, price);
     if (!(rounded > position->stop))
         return;
     position->stop = rounded;
@@ -279,7 +292,7 @@ static void process_close(struct position *position, size_t bar)
     if (bars->close[bar] > position->highest_close)
         position->highest_close = bars->close[bar];
     if (exit->trail != TRAIL_NONE) {
-        double price = tick_round_down(&simulation->terms->tick, trail_price(position, bar));
+        double price = order_round_down(simulation, bar, trail_price(position, bar));
         if (price < bars->close[bar])
             raise_stop(position, bar, price, true);
     }
@@ -314,8 +327,8 @@ static void place_targets(struct position *position)
     const struct exit_rule *exit = &simulation->setup->exit;
     double tolerance = tolerance_of(position, position->fill.bar);
     for (size_t i = 0; i < exit->target_count; i++) {
-        double price = tick_round_up(&simulation->terms->tick,
-                                     target_price(position, &exit->targets[i]));
+        double price = order_round_up(simulation, position->fill.bar,
+                                      target_price(position, &exit->targets[i]));
         if (above(price, position->fill.price, tolerance) != TRUTH_YES)
             continue;
         size_t place = position->target_count++;

@@ -37,8 +37,9 @@ struct position {
 void position_run(struct position *position, const struct simulation *simulation,
                   const struct fill *fill, struct trade_path *path);
 
-/* Costs in price of one order at `price`: the entry, or an exit; with slippage
- * where `slips`. */
-double order_costs(const struct simulation *simulation, double price, bool entry, bool slips);
+/* Costs of one order filled at `price` on a bar, in prices of the bars: the
+ * entry, or an exit; with slippage where `slips`. */
+double order_costs(const struct simulation *simulation, size_t bar, double price, bool entry,
+                   bool slips);
 
 #endif

@@ -28,6 +28,14 @@ bool trade_closed(enum trade_reason reason)
     return reason < TRADE_OPEN;
 }
 
+const struct tick *terms_tick(const struct trade_terms *terms, int64_t time)
+{
+    const struct tick *tick = &terms->tick;
+    for (size_t i = 0; i < terms->tick_count && terms->ticks[i].since <= time; i++)
+        tick = &terms->ticks[i].tick;
+    return tick;
+}
+
 /* Prices of a short trade back to those of the chart. */
 static double chart_price(const struct simulation *simulation, double price)
 {
@@ -39,7 +47,8 @@ static void fill_trade(struct trade *trade, const struct simulation *simulation,
 {
     bool closed = position->remaining == 0;
     double gross = position->proceeds - position->fill.price;
-    double costs = order_costs(simulation, position->fill.price, true, true) + position->exit_costs;
+    double costs = order_costs(simulation, position->fill.bar, position->fill.price, true, true) +
+                   position->exit_costs;
     trade->reason = position->reason;
     trade->exit_bar = position->exit_bar;
     trade->bars = position->exit_bar - position->fill.bar;

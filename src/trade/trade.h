@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
+#include "market/instrument.h"
 #include "setup/signals.h"
 
 #include <stdbool.h>
@@ -71,6 +72,10 @@ struct cash_flow {
 /* What a simulation knows of the instrument beside its sheet. */
 struct trade_terms {
     struct tick tick;
+    /* Where it changed, in order of time; NULL: it holds always. Ticks and costs
+     * are of the prices as traded (market/scale.h), not of adjusted ones. */
+    const struct dated_tick *ticks;
+    size_t tick_count;
     double point_value;        /* money per price unit and unit held, > 0 */
     bool ended;                /* the instrument has ended at its last bar */
     const struct bars *finer;  /* finer bars for same_bar: finer; NULL: none */
@@ -82,6 +87,9 @@ struct trade_terms {
     const struct cash_flow *flows; /* in order of time; may be NULL */
     size_t flow_count;
 };
+
+/* The tick that holds at a time. */
+const struct tick *terms_tick(const struct trade_terms *terms, int64_t time);
 
 /* One change of the stop, or one exit, for figures and following. */
 struct trade_step {

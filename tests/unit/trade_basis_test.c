@@ -1,4 +1,5 @@
 /* Bid prices and cash flows (docs/method.md 8), worked out by hand. */
+#include "market/adjust.h"
 #include "trade/trade.h"
 
 #include <math.h>
@@ -139,13 +140,70 @@ static void test_cash_flows(void **state)
     assert_near(trade.r, (99 - 98 - 0.5 - 0.75) / 2);
 }
 
+/* Bars before bar 17 are those of a unit that was then split in two: the candle
+ * of bar 15 traded between 199 and 201. */
+static void split_bars(struct bars *bars)
+{
+    struct error error;
+    const struct action split = {17 * 86400, ACTION_SPLIT, 2};
+    bars_init(bars);
+    bars->interval = (struct interval){INTERVAL_DAY, 1};
+    for (int i = 0; i < 16; i++)
+        add_bar(bars, 200, 201, 199, 200);
+    add_bar(bars, 200, 201.5, 200, 201);
+    add_bar(bars, 100.5, 101.5, 100.4, 101);
+    add_bar(bars, 101, 102.5, 100.2, 102);
+    assert_int_equal(bars_adjust(bars, &split, 1, ADJUST_SPLITS, 18 * 86400, &error), 0);
+}
+
+/* The tick of 1 is that of 199 and 201: entry and stop are on it, 100.5 and 99.5
+ * as seen from the end. Costs of the entry are those of 201: half of 0.5 and 0.1
+ * per cent, halved; of the exit those of 102. */
+static void test_costs_as_traded(void **state)
+{
+    (void)state;
+    static const char text[] = "setup: long-one\nside: long\ncandle: {shape: any}\n"
+                               "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
+                               "exit: {time_limit: 2}\n"
+                               "costs: {spread: 0.5, commission_percent: 0.1}\n";
+    struct trade_terms terms = {.tick = {1, 1, 0}, .point_value = 1};
+    struct bars bars;
+    split_bars(&bars);
+    struct trade trade = trade_of(&bars, text, &terms);
+    assert_string_equal(trade_reason_name(trade.reason), "time");
+    assert_near(trade.entry, 100.5);
+    assert_near(trade.stop, 99.5);
+    assert_near(trade.r, 102 - 100.5 - (0.25 + 0.201) / 2 - (0.25 + 0.102));
+}
+
+/* Bar 17 reaches 101, half of the risk away: the stop goes to the entry, 100.5,
+ * on the tick of the day that is 100. Bar 18 comes to 100.2 and lives; a stop at
+ * 100.5 would have been reached. With ticks of a half from bar 17 on it is. */
+static void test_break_even_after_a_split(void **state)
+{
+    (void)state;
+    static const char text[] = "setup: long-one\nside: long\ncandle: {shape: any}\n"
+                               "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
+                               "exit: {time_limit: 2, break_even_at_r: 0.5}\n";
+    static const struct dated_tick ticks[] = {{INT64_MIN, {1, 1, 0}}, {17 * 86400, {0.5, 5, 1}}};
+    struct trade_terms terms = {.tick = {1, 1, 0}, .point_value = 1};
+    struct bars bars;
+    split_bars(&bars);
+    assert_string_equal(trade_reason_name(trade_of(&bars, text, &terms).reason), "time");
+    terms.ticks = ticks;
+    terms.tick_count = 2;
+    split_bars(&bars);
+    struct trade trade = trade_of(&bars, text, &terms);
+    assert_string_equal(trade_reason_name(trade.reason), "stop");
+    assert_near(trade.exit, 100.5);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_bid_long),
-        cmocka_unit_test(test_trade_prices_long),
-        cmocka_unit_test(test_bid_short),
-        cmocka_unit_test(test_cash_flows),
+        cmocka_unit_test(test_bid_long),        cmocka_unit_test(test_trade_prices_long),
+        cmocka_unit_test(test_bid_short),       cmocka_unit_test(test_cash_flows),
+        cmocka_unit_test(test_costs_as_traded), cmocka_unit_test(test_break_even_after_a_split),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
