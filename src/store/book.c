@@ -2,10 +2,10 @@
 #include "store/book.h"
 
 #include "base/array.h"
+#include "base/text.h"
 #include "store/schema.h"
 
 #include <errno.h>
-#include <fcntl.h>
 #include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -58,7 +58,7 @@ static int failed(struct book *book, int code, const char *doing, bool committin
     int error_code;
     const char *known = advice(code, &error_code);
     /* It may be written whole though it could not be made to last. */
-    if (committing && (code & 0xff) == SQLITE_IOERR)
+    if (committing && (code & 0xff) == SQLITE_IOERR && code != SQLITE_IOERR_WRITE)
         known = "the disk failed at the last moment: either all of it was kept or nothing; do it "
                 "again if the book does not show it";
     return error_set(error, error_code, "%s: %s: %s%s%s%s", book->path, doing,
@@ -148,13 +148,51 @@ static int check_kind(struct book *book, enum book_mode mode, struct error *erro
     return make_schema(book, version, error);
 }
 
-/* Opens the file itself. A book in a folder that cannot be written has no place
- * for the files that sharing it needs; it is then read as what cannot change. */
+/* The address of the file as one that cannot change, for sqlite3_open_v2. */
+static int frozen_address(const char *path, char **address, struct error *error)
+{
+    struct text text;
+    text_init(&text);
+    text_append(&text, "file:");
+    for (const char *c = path; *c != '\0'; c++)
+        text_append_format(&text, "%%%02x", (unsigned)(unsigned char)*c);
+    text_append(&text, "?immutable=1");
+    *address = text_take(&text);
+    return *address != NULL ? ERROR_NONE : error_memory(error);
+}
+
+/* A book in a folder that cannot be written has no place for the files that
+ * sharing it needs. It is then read as what cannot change (*address is set),
+ * unless its owner is at work: then those files are there, and the newest bars
+ * are in them alone. */
+static int look_at_folder(struct book *book, enum book_mode mode, char **address,
+                          struct error *error)
+{
+    int code = ERROR_NONE;
+    char *folder = string_copy(book->path);
+    char *log = sqlite3_mprintf("%s-wal", book->path);
+    if (folder == NULL || log == NULL)
+        code = error_memory(error);
+    if (code == ERROR_NONE && mode == BOOK_WRITE)
+        make_folders(folder);
+    if (code == ERROR_NONE && mode == BOOK_READ) {
+        char *slash = strrchr(folder, '/');
+        if (slash != NULL)
+            slash[slash == folder] = '\0';
+        if (access(slash != NULL ? folder : ".", W_OK) != 0 && access(log, F_OK) != 0)
+            code = frozen_address(book->path, address, error);
+    }
+    sqlite3_free(log);
+    free(folder);
+    return code;
+}
+
+/* Opens the file itself. */
 static int open_file(struct book *book, enum book_mode mode, struct error *error)
 {
     int flags = mode == BOOK_READ ? SQLITE_OPEN_READONLY
                                   : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
-    char *uri = NULL;
+    char *address = NULL;
     if (access(book->path, F_OK) != 0 && mode == BOOK_READ)
         return error_set(error, ERROR_INPUT,
                          "%s: there is no book yet; 'rushlight import FILE' makes one", book->path);
@@ -165,22 +203,12 @@ static int open_file(struct book *book, enum book_mode mode, struct error *error
     if (access(book->path, F_OK) == 0 && access(book->path, R_OK) != 0)
         return error_set(error, ERROR_MACHINE, "%s: the book cannot be read: %s", book->path,
                          strerror(errno));
-    char *copy = string_copy(book->path);
-    if (copy == NULL)
-        return error_memory(error);
-    if (mode == BOOK_WRITE)
-        make_folders(copy);
-    char *slash = strrchr(copy, '/');
-    if (slash != NULL)
-        slash[slash == copy] = '\0';
-    bool frozen = mode == BOOK_READ && access(slash != NULL ? copy : ".", W_OK) != 0;
-    if (frozen) {
-        uri = sqlite3_mprintf("file:%s?immutable=1", book->path);
-        flags |= SQLITE_OPEN_URI;
-    }
-    free(copy);
-    int result = sqlite3_open_v2(uri != NULL ? uri : book->path, &book->handle, flags, NULL);
-    sqlite3_free(uri);
+    int code = look_at_folder(book, mode, &address, error);
+    if (code != ERROR_NONE)
+        return code;
+    int result = sqlite3_open_v2(address != NULL ? address : book->path, &book->handle,
+                                 address != NULL ? flags | SQLITE_OPEN_URI : flags, NULL);
+    free(address);
     if (result != SQLITE_OK)
         return book_failed(book, book->handle ? sqlite3_extended_errcode(book->handle) : result,
                            "opening", error);
@@ -414,77 +442,4 @@ const void *statement_bytes(struct statement *statement, int column, size_t *len
 bool statement_is_null(struct statement *statement, int column)
 {
     return sqlite3_column_type(statement->handle, column) == SQLITE_NULL;
-}
-
-/* All pages in one go, of one moment; others may read and write meanwhile. */
-static int copy_pages(struct book *book, sqlite3 *copy, const char *path, struct error *error)
-{
-    sqlite3_backup *backup = sqlite3_backup_init(copy, "main", book->handle, "main");
-    int result = backup != NULL ? sqlite3_backup_step(backup, -1) : sqlite3_errcode(copy);
-    int finished = sqlite3_backup_finish(backup);
-    if (result == SQLITE_DONE)
-        result = finished;
-    if (result == SQLITE_OK)
-        return ERROR_NONE;
-    book_failed(book, result, "copying", error);
-    return error_context(error, "%s", path);
-}
-
-static int take_verdict(void *whole, int columns, char **values, char **names)
-{
-    (void)names;
-    if (columns != 1 || values[0] == NULL || strcmp(values[0], "ok") != 0)
-        *(bool *)whole = false;
-    return 0;
-}
-
-/* A copy is one file alone, and it is read again from end to end. */
-static int check_copy(sqlite3 *copy, const char *path, struct error *error)
-{
-    bool whole = true;
-    int result = sqlite3_exec(copy, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL);
-    if (result == SQLITE_OK)
-        result = sqlite3_exec(copy, "PRAGMA integrity_check", take_verdict, &whole, NULL);
-    if (result == SQLITE_OK && whole)
-        return ERROR_NONE;
-    return error_set(error, ERROR_MACHINE,
-                     "%s: the copy is not whole (%s); check the disk, and the "
-                     "book with another backup",
-                     path, sqlite3_errmsg(copy));
-}
-
-static void remove_copy(const char *path)
-{
-    static const char *const endings[] = {"", "-wal", "-shm", "-journal"};
-    for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
-        char *name = sqlite3_mprintf("%s%s", path, endings[i]);
-        if (name != NULL)
-            remove(name);
-        sqlite3_free(name);
-    }
-}
-
-int book_backup(struct book *book, const char *path, struct error *error)
-{
-    sqlite3 *copy = NULL;
-    /* Only who makes the file may write it: two at a time do not mix. */
-    int file = open(path, O_CREAT | O_EXCL | O_WRONLY, 0666);
-    if (file < 0 && errno == EEXIST)
-        return error_set(error, ERROR_INPUT, "%s: is there already; give the name of a new file",
-                         path);
-    if (file < 0)
-        return error_set(error, ERROR_MACHINE, "%s: cannot be made: %s", path, strerror(errno));
-    close(file);
-    int code = ERROR_NONE;
-    if (sqlite3_open_v2(path, &copy, SQLITE_OPEN_READWRITE, NULL) != SQLITE_OK)
-        code = error_set(error, ERROR_MACHINE, "%s: cannot be opened: %s", path,
-                         copy != NULL ? sqlite3_errmsg(copy) : "out of memory");
-    if (code == ERROR_NONE)
-        code = copy_pages(book, copy, path, error);
-    if (code == ERROR_NONE)
-        code = check_copy(copy, path, error);
-    sqlite3_close(copy);
-    if (code != ERROR_NONE)
-        remove_copy(path);
-    return code;
 }
