@@ -128,10 +128,41 @@ size_t longest_losing_streak(const double *values, size_t count)
     return longest;
 }
 
+/* Feller vol. 1, XIII.7, (7.11): without[n] is nearly c / x^(n+1), where x = 1 + e
+ * is the root next to 1 of 1 - x + q p^k x^(k+1) = 0, p the chance of a loss, q
+ * of a win. What it leaves out falls as p^n. */
+static double run_chance_of_many(double loss, size_t count, size_t length)
+{
+    double win = 1 - loss;
+    double k = (double)length;
+    double scale = win * pow(loss, k);
+    /* Then x is not below 1/p, and a run all but certain. */
+    if ((k + 1) * win <= 1)
+        return 1;
+    double e = 0;
+    for (int i = 0; i < 200; i++) {
+        /* From the left, where the function is convex, Newton stays left. */
+        double power = scale * exp((k + 1) * log1p(e));
+        double step = (power - e) / (1 - (k + 1) * power / (1 + e));
+        e += step;
+        if (!(step > 1e-16 * e))
+            break;
+    }
+    double none = log1p(-loss / win * e) - log1p(-k * e) - ((double)count + 1) * log1p(e);
+    return -expm1(none);
+}
+
+/* Up to FEW trades the recurrence is quick enough. */
+enum { FEW = 5000 };
+/* With more wins p^n is under 1e-21. */
+static const double many_wins = 50;
+
 double losing_run_chance(double loss, size_t count, size_t length)
 {
     if (count < length)
         return 0;
+    if (count > FEW && (1 - loss) * (double)count > many_wins)
+        return fmin(fmax(run_chance_of_many(loss, count, length), 0), 1);
     double run = pow(loss, (double)length);
     double *without = malloc((count + 1) * sizeof *without);
     if (without == NULL)
@@ -146,9 +177,31 @@ double losing_run_chance(double loss, size_t count, size_t length)
     return fmin(fmax(chance, 0), 1);
 }
 
+/* Few wins w among many trades cut the losses into w+1 parts. The longest of
+ * w+1 parts of a length cut at random is (1 + 1/2 + ... + 1/(w+1)) / (w+1) of it
+ * on average (Feller vol. 2, I.9, problem; from memory); whole trades fall short
+ * of that by half of one, over a length that is half of one longer a part. */
+static double longest_run_between_few(double loss, size_t count)
+{
+    double n = (double)count;
+    double mean = (1 - loss) * n;
+    double chance = pow(loss, n);
+    double harmonic = 0;
+    double sum = 0;
+    for (double w = 0; w <= n && (w <= mean || chance > 1e-17); w++) {
+        double parts = w + 1;
+        harmonic += 1 / parts;
+        sum += chance * ((n - w + parts / 2) * harmonic / parts - 0.5);
+        chance *= (n - w) / parts * (1 - loss) / loss;
+    }
+    return sum;
+}
+
 double expected_longest_run(double loss, size_t count)
 {
     double sum = 0;
+    if (count > FEW && (1 - loss) * (double)count <= many_wins)
+        return longest_run_between_few(loss, count);
     for (size_t length = 1; length <= count; length++) {
         double chance = losing_run_chance(loss, count, length);
         sum += chance;

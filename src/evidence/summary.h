@@ -41,11 +41,14 @@ size_t longest_losing_streak(const double *values, size_t count);
 
 /* Chance of at least one run of `length` or more losses in `count` trades that
  * lose independently with chance `loss` (Feller vol. 1, XIII.7, as the
- * recurrence A[m] = A[m-1] - (1-q) q^k A[m-k-1]). 0 <= loss <= 1, length > 0. */
+ * recurrence A[m] = A[m-1] - (1-q) q^k A[m-k-1]; with more than 5,000 trades and
+ * 50 wins expected his formula (7.11), which is then the same to 1e-14).
+ * 0 <= loss <= 1, length > 0. */
 double losing_run_chance(double loss, size_t count, size_t length);
 
 /* Expected length of the longest such run: the sum of the chances over all
- * lengths. */
+ * lengths; with more than 5,000 trades and no more than 50 wins expected, from
+ * the parts that the wins cut them into (to 1e-5 of it). */
 double expected_longest_run(double loss, size_t count);
 
 #endif

@@ -129,6 +129,48 @@ static void test_losing_runs(void **state)
     assert_near(losing_run_chance(0.5, 2, 3), 0, 0);
 }
 
+/* Feller's recurrence, written out in extended precision. */
+static double chance_written_out(double loss, size_t count, size_t length)
+{
+    static long double without[10001];
+    long double run = powl(loss, (long double)length);
+    assert_true(count <= 10000);
+    for (size_t m = 0; m < length; m++)
+        without[m] = 1;
+    without[length] = 1 - run;
+    for (size_t m = length + 1; m <= count; m++)
+        without[m] = without[m - 1] - (1 - (long double)loss) * run * without[m - length - 1];
+    return (double)(1 - without[count]);
+}
+
+/* More than 5,000 trades take other ways to the same numbers; so do few wins
+ * among them, and those that only lose. */
+static void test_losing_runs_of_many(void **state)
+{
+    (void)state;
+    static const struct {
+        double loss;
+        size_t length;
+    } rows[] = {{0.02, 2}, {0.1, 4},   {0.5, 1},  {0.5, 12},
+                {0.5, 20}, {0.62, 16}, {0.9, 80}, {0.97, 200}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        for (size_t count = 5001; count <= 10000; count += 4999)
+            assert_near(losing_run_chance(rows[i].loss, count, rows[i].length),
+                        chance_written_out(rows[i].loss, count, rows[i].length), 1e-12);
+    const double few = 1 - 20.0 / 5001;
+    double sum = 0;
+    double chance = 1;
+    for (size_t length = 1; length <= 5001 && chance > 1e-13; length++) {
+        chance = chance_written_out(few, 5001, length);
+        sum += chance;
+    }
+    assert_near(expected_longest_run(few, 5001), sum, 1e-5 * sum);
+    assert_near(expected_longest_run(1, 5000), 5000, 0);
+    assert_near(expected_longest_run(1, 10000000), 10000000, 1e-3);
+    assert_near(expected_longest_run(0, 10000000), 0, 0);
+    assert_near(losing_run_chance(1, 10000000, 10000000), 1, 0);
+}
+
 /* Newcombe 1998, Stat. Med. 17, 857; the digits equal R's prop.test. */
 static void test_wilson(void **state)
 {
@@ -291,6 +333,7 @@ int main(void)
         cmocka_unit_test(test_wins_and_losses),
         cmocka_unit_test(test_drawdown_of_all_walks),
         cmocka_unit_test(test_losing_runs),
+        cmocka_unit_test(test_losing_runs_of_many),
         cmocka_unit_test(test_wilson),
         cmocka_unit_test(test_trades_needed),
         cmocka_unit_test(test_false_discovery),
