@@ -3,15 +3,13 @@
 #include "base/array.h"
 #include "evidence/blocks.h"
 #include "evidence/envelope.h"
-#include "evidence/size.h"
+#include "evidence/kelly.h"
 #include "evidence/summary.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 const double ruin_levels[RUIN_LEVELS] = {0.05, 0.25, 0.5, 0.75, 0.95};
-
-enum { SHARES = 16, KELLY_DRAWS = 1000 };
 
 static const double whole_paths = 0.95;
 
@@ -172,62 +170,15 @@ static int read_steps(struct ruin *ruin, struct paths *paths, struct error *erro
     return code;
 }
 
-/* Kelly's fraction of one replicate of all dates, NaN where it has no trade;
- * false without memory. */
-static bool kelly_replicate(const struct paths *paths, size_t number, double **room,
-                            size_t *capacity, double *fraction)
-{
-    struct block_draw draw;
-    struct block block;
-    size_t count = 0;
-    blocks_start(&draw, paths->plan->draw.seed, number, paths->date_count,
-                 paths->plan->block_length);
-    while (blocks_next(&draw, &block)) {
-        for (size_t k = 0; k < block.length; k++) {
-            size_t d = (block.start + k) % paths->date_count;
-            size_t more = paths->first[d + 1] - paths->first[d];
-            double *moved = array_reserve(*room, capacity, count + more, sizeof **room);
-            if (moved == NULL)
-                return false;
-            *room = moved;
-            for (size_t i = paths->first[d]; i < paths->first[d + 1]; i++)
-                moved[count++] = paths->arm->value[i];
-        }
-    }
-    *fraction = kelly_fraction(*room, count);
-    return true;
-}
-
 static int kelly_interval(struct ruin *ruin, const struct paths *paths, struct error *error)
 {
-    double *fractions = array_new(KELLY_DRAWS, sizeof *fractions);
-    if (fractions == NULL)
-        return error_memory(error);
-    bool failed = false;
-#pragma omp parallel for num_threads(paths->plan->draw.threads) schedule(dynamic)                  \
-    reduction(||                                                                                   \
-              : failed)
-    for (size_t s = 0; s < SHARES; s++) {
-        double *room = NULL;
-        size_t capacity = 0;
-        for (size_t r = KELLY_DRAWS * s / SHARES; r < KELLY_DRAWS * (s + 1) / SHARES; r++)
-            failed = failed || !kelly_replicate(paths, r, &room, &capacity, &fractions[r]);
-        free(room);
-    }
-    if (failed) {
-        free(fractions);
-        return error_memory(error);
-    }
-    size_t kept = 0;
-    for (size_t r = 0; r < KELLY_DRAWS; r++)
-        if (!isnan(fractions[r]))
-            fractions[kept++] = fractions[r];
-    sort_numbers(fractions, kept);
-    ruin->kelly = kelly_fraction(paths->arm->value, paths->arm->count);
-    ruin->kelly_low = quantile_sorted(fractions, kept, 0.025);
-    ruin->kelly_high = quantile_sorted(fractions, kept, 0.975);
-    free(fractions);
-    return ERROR_NONE;
+    struct kelly kelly;
+    int code = kelly_limits(&kelly, paths->arm, paths->first, paths->date_count,
+                            paths->plan->block_length, &paths->plan->draw, error);
+    ruin->kelly = kelly.fraction;
+    ruin->kelly_low = kelly.low;
+    ruin->kelly_high = kelly.high;
+    return code;
 }
 
 static int all_paths(struct ruin *ruin, struct paths *paths, struct error *error)

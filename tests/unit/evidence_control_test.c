@@ -1,7 +1,9 @@
 /* The control and the paths of an account. */
 #include "evidence/blocks.h"
 #include "evidence/control.h"
+#include "evidence/kelly.h"
 #include "evidence/ruin.h"
+#include "evidence/size.h"
 #include "evidence/summary.h"
 
 #include <math.h>
@@ -151,6 +153,75 @@ static void test_paths(void **state)
     assert_true(isnan(ruin.growth[2]) && isnan(ruin.kelly));
 }
 
+/* The limits of Kelly's fraction as kelly.h has them: the trades of each
+ * replicate put together and asked one by one. */
+static void limits_written_out(double limits[2], const double *r, size_t a_date, size_t date_count,
+                               double length)
+{
+    static double fractions[KELLY_DRAWS];
+    double *drawn = malloc(a_date * date_count * sizeof *drawn);
+    assert_non_null(drawn);
+    for (size_t k = 0; k < KELLY_DRAWS; k++) {
+        struct block_draw draw;
+        struct block block;
+        size_t count = 0;
+        blocks_start(&draw, plan.seed, k, date_count, length);
+        while (blocks_next(&draw, &block))
+            for (size_t b = 0; b < block.length; b++)
+                for (size_t i = 0; i < a_date; i++)
+                    drawn[count++] = r[(block.start + b) % date_count * a_date + i];
+        fractions[k] = kelly_fraction(drawn, count);
+    }
+    sort_numbers(fractions, KELLY_DRAWS);
+    limits[0] = quantile_sorted(fractions, KELLY_DRAWS, 0.025);
+    limits[1] = quantile_sorted(fractions, KELLY_DRAWS, 0.975);
+    free(drawn);
+}
+
+/* Few trades, which are asked one by one, and many, which are not; with a mean
+ * well above 0, about it and below it. */
+static void test_limits_of_kelly(void **state)
+{
+    (void)state;
+    enum { A_DATE = 10, DATES = 800 };
+    static size_t date[A_DATE * DATES];
+    static double r[A_DATE * DATES];
+    static size_t first[DATES + 1];
+    static const double shift[] = {0.2, 0.01, -0.2};
+    struct error error;
+    for (size_t k = 0; k < 6; k++) {
+        size_t dates = k < 3 ? 30 : DATES;
+        struct random_stream stream;
+        struct kelly kelly;
+        double limits[2];
+        random_start(&stream, 31, k);
+        for (size_t i = 0; i < A_DATE * dates; i++) {
+            date[i] = i / A_DATE;
+            r[i] = shift[k % 3] + (random_unit(&stream) < 1.0 / 3 ? 2 : -1) +
+                   0.2 * random_normal(&stream);
+        }
+        for (size_t d = 0; d <= dates; d++)
+            first[d] = d * A_DATE;
+        const struct arm arm = {A_DATE * dates, date, r, NULL};
+        assert_int_equal(kelly_limits(&kelly, &arm, first, dates, 3, &plan, &error), 0);
+        limits_written_out(limits, r, A_DATE, dates, 3);
+        assert_near(kelly.low, limits[0], 1e-9);
+        assert_near(kelly.high, limits[1], 1e-9);
+        assert_true(kelly.low <= kelly.fraction && kelly.fraction <= kelly.high);
+        assert_true((mean_of(r, arm.count) > 0) == (kelly.fraction > 0));
+    }
+    for (size_t i = 0; i < A_DATE * DATES; i++)
+        r[i] = 1;
+    const struct arm arm = {A_DATE * DATES, date, r, NULL};
+    struct kelly kelly;
+    assert_int_equal(kelly_limits(&kelly, &arm, first, DATES, 3, &plan, &error), 0);
+    assert_true(isinf(kelly.fraction) && isinf(kelly.low) && isinf(kelly.high));
+    for (size_t i = 0; i < A_DATE * DATES; i++)
+        r[i] = -1;
+    assert_int_equal(kelly_limits(&kelly, &arm, first, DATES, 3, &plan, &error), 0);
+    assert_true(kelly.fraction == 0 && kelly.low == 0 && kelly.high == 0);
+}
+
 /* Two losses of 1 R on one date at 2% each pass a daily limit of 3%. */
 static void test_daily_limit(void **state)
 {
@@ -179,10 +250,9 @@ static void test_daily_limit(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_by_hand),
-        cmocka_unit_test(test_bands_level_the_risk),
-        cmocka_unit_test(test_paths),
-        cmocka_unit_test(test_daily_limit),
+        cmocka_unit_test(test_by_hand),         cmocka_unit_test(test_bands_level_the_risk),
+        cmocka_unit_test(test_paths),           cmocka_unit_test(test_daily_limit),
+        cmocka_unit_test(test_limits_of_kelly),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
