@@ -334,7 +334,8 @@ static void line(struct text *text, const char *figure, const char *of, double m
     text_append_csv(text, of);
     for (size_t i = 0; i < 4; i++) {
         text_append_char(text, ',');
-        text_append_number(text, numbers[i]);
+        if (isfinite(numbers[i])) /* a profit factor without a loss is not */
+            text_append_number(text, numbers[i]);
     }
     text_append_char(text, ',');
     text_append_integer(text, (int64_t)n);

@@ -70,10 +70,11 @@ static void say_mean(struct text *text, const struct study *study)
     if (mean->method == ESTIMATE_WINS) {
         text_append_format(
             text,
-            "Next to nothing can be said: with so few trades there is only the win rate "
+            "Next to nothing can be said: with %s there is only the win rate "
             "to go by, and its limits, carried over to R by the average win and loss, "
             "reach from %+.2f to %+.2f R around a mean of %+.2f R %s. ",
-            mean->low, mean->high, mean->value, after);
+            mean->dates < BOOTSTRAP_DATES ? "so few trades" : "trades so much alike", mean->low,
+            mean->high, mean->value, after);
         return;
     }
     if (mean->low > 0)
@@ -138,7 +139,8 @@ static void say_candle(struct text *text, const struct study *study)
 static void say_needed(struct text *text, const struct study *study)
 {
     double needed = study->needed[NEEDED_COUNT - 1].trades;
-    if (isnan(needed))
+    /* Trades without any spread would take none. */
+    if (!(needed >= 1))
         return;
     text_append_format(
         text,
