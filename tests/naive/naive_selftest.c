@@ -909,8 +909,8 @@ static const char *const stops[] = {
 };
 static const char *const exits[] = {
     "{targets: [{r: 1, share: 1}], time_limit: 4}",
-    "{targets: [{r: 0.5, share: 0.3}, {level: 1, share: 0.3}, {extension: 1.618, share: 0.2}], "
-    "break_even_at_r: 0.5}",
+    ("{targets: [{r: 0.5, share: 0.3}, {level: 1, share: 0.3}, {extension: 1.618, share: 0.2}], "
+     "break_even_at_r: 0.5}"),
     "{trail: {swing_low: {swing: 1}}, time_limit: 25}",
     "{trail: {atr: {times: 1}}, targets: [{r: 3}], when: [{rsi_above: {length: 5, level: 75}}]}",
 };

@@ -5,10 +5,10 @@
  *
  * What is set up once and kept for good is excluded by one unharmed run
  * before (allocation_run_test.c says more). */
-#define _GNU_SOURCE /* fmemopen, mkdtemp, setenv */
-#include "allocation.h"
+#define _GNU_SOURCE /* unlink */
+#include "command_run.h"
 
-#include "cli/command.h"
+#include "base/error.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -22,14 +22,6 @@
 #define PRICES TEST_DATA "/prices/short.csv"
 #define SETUP SHIPPED_SETUPS "/low-inverted-hammer.yaml"
 
-enum { ROOM = 1 << 20, MOST_WORDS = 12 };
-
-struct printed {
-    char out[ROOM];
-    char messages[ROOM];
-    int status;
-};
-
 static struct printed whole; /* the bars of the book after an import */
 static struct printed harmed;
 
@@ -37,32 +29,6 @@ static const char *const import_words[] = {"import", PRICES, "--tick", "0.01", N
 static const char *const bars_words[] = {"bars", "short", "--format", "csv", NULL};
 static const char *const scan_words[] = {"scan", "short", "--all", "--setup", SETUP, NULL};
 static const char *const trades_words[] = {"trades", "short", "--setup", SETUP, NULL};
-
-static struct allocation_report run(struct printed *printed, const char *const *words, long nth,
-                                    enum allocation_failure how)
-{
-    static const char *const before[] = {"rushlight", "--threads", "1", "--quiet"};
-    static char buffers[2][BUFSIZ];
-    char *arguments[MOST_WORDS + 5] = {NULL};
-    int count = 0;
-    for (; count < 4; count++)
-        arguments[count] = (char *)before[count]; /* argp only changes their order */
-    for (int i = 0; words[i] != NULL; i++)
-        arguments[count++] = (char *)words[i];
-    memset(printed, 0, sizeof *printed);
-    FILE *out = fmemopen(printed->out, ROOM, "w");
-    FILE *messages = fmemopen(printed->messages, ROOM, "w");
-    assert_non_null(out);
-    assert_non_null(messages);
-    setvbuf(out, buffers[0], _IOFBF, BUFSIZ);
-    setvbuf(messages, buffers[1], _IOFBF, BUFSIZ);
-    allocation_arm(nth, how);
-    printed->status = command_line(count, arguments, out, messages);
-    struct allocation_report report = allocation_disarm();
-    fclose(out);
-    fclose(messages);
-    return report;
-}
 
 static void remove_book(void)
 {
@@ -79,7 +45,7 @@ static void remove_book(void)
 static void assert_all_or_none(long nth, bool imported)
 {
     static struct printed found;
-    run(&found, bars_words, 0, FAIL_ONCE);
+    run_command(&found, bars_words, 0, FAIL_ONCE);
     bool all = found.status == 0 && strcmp(found.out, whole.out) == 0;
     bool none = found.status == ERROR_INPUT && found.out[0] == '\0';
     if (!(imported ? all : all || none))
@@ -91,11 +57,11 @@ static void assert_all_or_none(long nth, bool imported)
 static void import_all_or_nothing(enum allocation_failure how, long thorough, long stride)
 {
     remove_book();
-    long count = run(&harmed, import_words, 0, how).count;
+    long count = run_command(&harmed, import_words, 0, how).count;
     assert_int_equal(harmed.status, 0);
     for (long nth = 1; nth <= count; nth += nth < thorough ? 1 : stride) {
         remove_book();
-        struct allocation_report report = run(&harmed, import_words, nth, how);
+        struct allocation_report report = run_command(&harmed, import_words, nth, how);
         if (report.held != 0)
             fail_msg("allocation %ld failed, %ld blocks are lost", nth, report.held);
         if (harmed.status != 0 && harmed.status != ERROR_MACHINE)
@@ -120,11 +86,11 @@ static void what_reads_the_book_survives(void **state)
     static struct printed unharmed;
     for (size_t i = 0; i < sizeof readers / sizeof readers[0]; i++) {
         remove_book();
-        run(&harmed, import_words, 0, FAIL_ONCE);
-        run(&unharmed, readers[i], 0, FAIL_ONCE);
-        long count = run(&unharmed, readers[i], 0, FAIL_ONCE).count;
+        run_command(&harmed, import_words, 0, FAIL_ONCE);
+        run_command(&unharmed, readers[i], 0, FAIL_ONCE);
+        long count = run_command(&unharmed, readers[i], 0, FAIL_ONCE).count;
         for (long nth = 1; nth <= count; nth += nth < 600 ? 1 : 11) {
-            struct allocation_report report = run(&harmed, readers[i], nth, FAIL_ONCE);
+            struct allocation_report report = run_command(&harmed, readers[i], nth, FAIL_ONCE);
             bool as_ever = harmed.status == unharmed.status &&
                            strcmp(harmed.out, unharmed.out) == 0;
             if (report.held != 0 || (!as_ever && harmed.status != ERROR_MACHINE))
@@ -136,23 +102,13 @@ static void what_reads_the_book_survives(void **state)
     }
 }
 
-static int own_folder(void **state)
+static int folder_and_answers(void **state)
 {
-    (void)state;
-    static char folder[] = "/tmp/rushlight-test-XXXXXX";
-    if (mkdtemp(folder) == NULL || setenv("XDG_DATA_HOME", folder, 1) != 0)
+    if (own_folder(state) != 0)
         return -1;
-    run(&harmed, import_words, 0, FAIL_ONCE);
-    run(&whole, bars_words, 0, FAIL_ONCE);
+    run_command(&harmed, import_words, 0, FAIL_ONCE);
+    run_command(&whole, bars_words, 0, FAIL_ONCE);
     return harmed.status != 0 || whole.status != 0;
-}
-
-static int remove_folder(void **state)
-{
-    (void)state;
-    char command[200];
-    snprintf(command, sizeof command, "rm -r '%s'", getenv("XDG_DATA_HOME"));
-    return system(command);
 }
 
 int main(void)
@@ -161,5 +117,5 @@ int main(void)
         cmocka_unit_test(an_import_is_whole_or_nothing),
         cmocka_unit_test(what_reads_the_book_survives),
     };
-    return cmocka_run_group_tests(tests, own_folder, remove_folder);
+    return cmocka_run_group_tests(tests, folder_and_answers, remove_folder);
 }

@@ -10,10 +10,9 @@
  *
  * The book is in a folder of the test's own. After all that, it has to be
  * whole. */
-#define _GNU_SOURCE /* fmemopen, mkdtemp, setenv */
-#include "allocation.h"
+#include "command_run.h"
 
-#include "cli/command.h"
+#include "base/error.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -26,42 +25,8 @@
 #define PRICES TEST_DATA "/prices/short.csv"
 #define SETUP SHIPPED_SETUPS "/low-inverted-hammer.yaml"
 
-enum { ROOM = 4 << 20, MOST_WORDS = 16 };
-
-/* What one run printed, in memory that is there from the start. */
-struct printed {
-    char out[ROOM];
-    char messages[ROOM];
-    int status;
-};
-
 static struct printed unharmed;
 static struct printed harmed;
-
-static void run(struct printed *printed, const char *const *words, long nth,
-                enum allocation_failure how, struct allocation_report *report)
-{
-    static char buffers[2][BUFSIZ];
-    static const char *const before[] = {"rushlight", "--threads", "1", "--quiet"};
-    char *arguments[MOST_WORDS + 5] = {NULL};
-    int count = 0;
-    for (; count < 4; count++)
-        arguments[count] = (char *)before[count]; /* argp only changes their order */
-    for (int i = 0; words[i] != NULL; i++)
-        arguments[count++] = (char *)words[i];
-    memset(printed, 0, sizeof *printed);
-    FILE *out = fmemopen(printed->out, ROOM, "w");
-    FILE *messages = fmemopen(printed->messages, ROOM, "w");
-    assert_non_null(out);
-    assert_non_null(messages);
-    setvbuf(out, buffers[0], _IOFBF, BUFSIZ);
-    setvbuf(messages, buffers[1], _IOFBF, BUFSIZ);
-    allocation_arm(nth, how);
-    printed->status = command_line(count, arguments, out, messages);
-    *report = allocation_disarm();
-    fclose(out);
-    fclose(messages);
-}
 
 static void judge(const char *const *words, long nth, const struct allocation_report *report)
 {
@@ -80,14 +45,13 @@ static void judge(const char *const *words, long nth, const struct allocation_re
 static void fail_each(const char *const *words, enum allocation_failure how)
 {
     enum { THOROUGH = 2000, STRIDE = 7 };
-    struct allocation_report report = {0};
-    run(&unharmed, words, 0, how, &report);
-    run(&unharmed, words, 0, how, &report);
+    run_command(&unharmed, words, 0, how);
+    struct allocation_report report = run_command(&unharmed, words, 0, how);
     assert_int_equal(report.held, 0);
     assert_true(unharmed.status <= 1 && report.count > 0);
     long count = report.count;
     for (long nth = 1; nth <= count; nth += nth < THOROUGH ? 1 : STRIDE) {
-        run(&harmed, words, nth, how, &report);
+        report = run_command(&harmed, words, nth, how);
         assert_true(report.failed);
         judge(words, nth, &report);
     }
@@ -122,26 +86,10 @@ static void the_book_is_whole(void **state)
 {
     (void)state;
     static const char *const words[] = {"ledger", "--format", "csv", NULL};
-    struct allocation_report report = {0};
-    run(&unharmed, words, 0, FAIL_ONCE, &report);
+    run_command(&unharmed, words, 0, FAIL_ONCE);
     assert_string_equal(unharmed.messages, "");
     assert_int_equal(unharmed.status, 0);
     assert_non_null(strstr(unharmed.out, "low-inverted-hammer"));
-}
-
-static int own_folder(void **state)
-{
-    (void)state;
-    static char folder[] = "/tmp/rushlight-test-XXXXXX";
-    return mkdtemp(folder) == NULL || setenv("XDG_DATA_HOME", folder, 1) != 0;
-}
-
-static int remove_folder(void **state)
-{
-    (void)state;
-    char command[200];
-    snprintf(command, sizeof command, "rm -r '%s'", getenv("XDG_DATA_HOME"));
-    return system(command);
 }
 
 int main(void)

@@ -4,7 +4,6 @@
 #include "base/calendar.h"
 #include "demo/days.h"
 #include "demo/files.h"
-#include "demo/market.h"
 #include "demo/plant.h"
 
 #include <math.h>
@@ -16,31 +15,7 @@
 
 #include <cmocka.h>
 
-enum { MOST = 64 };
-
-static struct demo_market market;
-static struct demo_series all[MOST];
-
-static int make_all(void **state)
-{
-    (void)state;
-    struct error error;
-    if (demo_market_init(&market, DEMO_SEED, &error) != ERROR_NONE)
-        return -1;
-    for (size_t i = 0; i < demo_roster_count; i++)
-        if (demo_series_make(&market, i, &all[i], &error) != ERROR_NONE)
-            return -1;
-    return 0;
-}
-
-static int free_all(void **state)
-{
-    (void)state;
-    for (size_t i = 0; i < demo_roster_count; i++)
-        demo_series_free(&all[i]);
-    demo_market_free(&market);
-    return 0;
-}
+#include "demo_sample.h"
 
 static void bars_obey(const struct bars *bars)
 {

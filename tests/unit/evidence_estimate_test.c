@@ -332,8 +332,8 @@ static void test_calibration(void **state)
     print_message("covered %zu of %d, p below 0.05 in %zu, KS %.3f\n", covered, STUDIES, small,
                   1 - below);
     assert_true(below < 0.99);
-    assert_true(covered >= 0.91 * STUDIES && covered <= 0.99 * STUDIES);
-    assert_true(small <= 0.09 * STUDIES);
+    assert_true(100 * covered >= 91 * STUDIES && 100 * covered <= 99 * STUDIES);
+    assert_true(100 * small <= 9 * STUDIES);
 }
 
 /* A true mean of 0.3 R in as many trades as trades_needed asks for is found in
@@ -372,7 +372,7 @@ static void test_power(void **state)
     }
     print_message("a true mean of 0.3 R found in %zu of %d studies of %zu trades\n", found, STUDIES,
                   dates * A_DATE);
-    assert_true(found >= 0.75 * STUDIES);
+    assert_true(100 * found >= 75 * STUDIES);
     free(date);
     free(r);
 }

@@ -1,5 +1,4 @@
 /* The study as a whole, on the demo market, where what is there is known. */
-#include "demo/market.h"
 #include "evidence/compare.h"
 #include "evidence/sensitivity.h"
 #include "evidence/study.h"
@@ -15,7 +14,7 @@
 
 #include <cmocka.h>
 
-enum { MOST = 64 };
+#include "demo_sample.h"
 
 static const char low_inverted_hammer[] = "setup: low-inverted-hammer\n"
                                           "title: Inverted hammer at the bottom of a fall\n"
@@ -27,30 +26,6 @@ static const char low_inverted_hammer[] = "setup: low-inverted-hammer\n"
                                           "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
                                           "stop: {at: candle_low, buffer_ticks: 1}\n"
                                           "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n";
-
-static struct demo_market market;
-static struct demo_series all[MOST];
-
-static int make_all(void **state)
-{
-    (void)state;
-    struct error error;
-    if (demo_market_init(&market, DEMO_SEED, &error) != ERROR_NONE)
-        return -1;
-    for (size_t i = 0; i < demo_roster_count; i++)
-        if (demo_series_make(&market, i, &all[i], &error) != ERROR_NONE)
-            return -1;
-    return 0;
-}
-
-static int free_all(void **state)
-{
-    (void)state;
-    for (size_t i = 0; i < demo_roster_count; i++)
-        demo_series_free(&all[i]);
-    demo_market_free(&market);
-    return 0;
-}
 
 static struct setup read_setup(const char *text)
 {

@@ -166,7 +166,10 @@ static void append_cell(struct text *cell, const struct dialect *d, const struct
     struct civil_time c;
     switch (column) {
     case 0: append_date(cell, d, bar->time); break;
-    case 5: text_append_format(cell, isnan(bar->volume) ? "" : "%.0f", bar->volume); break;
+    case 5:
+        if (!isnan(bar->volume))
+            text_append_format(cell, "%.0f", bar->volume);
+        break;
     case 6:
         civil_from_time(&c, bar->time);
         append_clock(cell, d, &c);
