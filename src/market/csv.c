@@ -7,20 +7,26 @@
 #include <stdio.h>
 #include <string.h>
 
-static int set_aside(struct csv_reader *reader, const struct csv_line *line, const char *reason,
-                     struct error *error)
+void csv_fault_begin(struct csv_fault *fault, const struct csv_line *line)
 {
-    struct csv_fault fault = {.line = line->number, .reason = reason};
     size_t length = line->length < CSV_FAULT_TEXT ? line->length : CSV_FAULT_TEXT;
+    fault->line = line->number;
+    fault->reason = NULL;
     /* Not in the middle of a character. */
     while (length < line->length && length > 0 &&
            ((unsigned char)line->bytes[length] & 0xc0) == 0x80)
         length--;
     for (size_t i = 0; i < length; i++)
-        fault.text[i] = line->bytes[i] != '\0' ? line->bytes[i] : ' ';
-    strcpy(fault.text + length, length < line->whole ? "…" : "");
+        fault->text[i] = line->bytes[i] != '\0' ? line->bytes[i] : ' ';
+    strcpy(fault->text + length, length < line->whole ? "…" : "");
+}
+
+int csv_set_aside(struct csv_reader *reader, struct csv_fault *fault, const char *reason,
+                  struct error *error)
+{
+    fault->reason = reason;
     reader->summary->set_aside++;
-    return reader->sink->set_aside(reader->sink->context, &fault, error);
+    return reader->sink->set_aside(reader->sink->context, fault, error);
 }
 
 static bool is_blank(const struct csv_line *line)
@@ -187,28 +193,6 @@ static bool read_bar(struct csv_reader *reader, const struct csv_field *fields, 
     return observations || bar_fault(bar, reason) == NULL;
 }
 
-/* The time must be behind that of the line before, in the file's direction;
- * several observations may share a second. */
-static bool time_follows(const struct csv_reader *reader, const struct bar *bar, char *reason)
-{
-    char a[CALENDAR_TEXT_SIZE];
-    char b[CALENDAR_TEXT_SIZE];
-    bool newest_first = reader->facts.newest_first;
-    if (!reader->any ||
-        (newest_first ? bar->time < reader->last_time : bar->time > reader->last_time) ||
-        (reader->columns.observations && bar->time == reader->last_time))
-        return true;
-    bool dated = reader->facts.dated && !reader->columns.observations;
-    time_format(a, bar->time, dated);
-    time_format(b, reader->last_time, dated);
-    if (bar->time == reader->last_time)
-        snprintf(reason, CSV_REASON_SIZE, "time %s is the same as in the bar before", a);
-    else
-        snprintf(reason, CSV_REASON_SIZE, "time goes %s from %s to %s",
-                 newest_first ? "forward" : "back", b, a);
-    return false;
-}
-
 static int deliver(struct csv_reader *reader, struct error *error)
 {
     struct bars *block = &reader->block;
@@ -232,26 +216,19 @@ static int read_line(struct csv_reader *reader, const struct csv_line *line, str
     struct csv_field fields[CSV_MOST_COLUMNS + 1];
     char reason[CSV_REASON_SIZE];
     struct bar bar;
-    int code;
     reader->summary->lines++;
-    if (!csv_line_fields(reader, line, fields, reason) || !read_bar(reader, fields, &bar, reason) ||
-        !time_follows(reader, &bar, reason))
-        return set_aside(reader, line, reason, error);
-    if (reader->columns.observations) {
-        code = csv_observe(reader, bar.time, bar.close, bar.volume, error);
-    } else {
-        reader->summary->bars++;
-        code = bars_append(&reader->block, &bar, error);
-    }
-    reader->last_time = bar.time;
-    reader->any = true;
-    return code;
+    if (csv_line_fields(reader, line, fields, reason) && read_bar(reader, fields, &bar, reason))
+        return csv_order_take(reader, &bar, line, error);
+    struct csv_fault fault;
+    csv_fault_begin(&fault, line);
+    return csv_set_aside(reader, &fault, reason, error);
 }
 
 static int read_all(struct csv_reader *reader, struct error *error)
 {
     struct csv_line line = {.bytes = ""};
-    int code = bars_reserve(&reader->block, CSV_BLOCK, error);
+    /* With the two bars that may be looked at beyond a block. */
+    int code = bars_reserve(&reader->block, CSV_BLOCK + 2, error);
     while (code == ERROR_NONE && line.bytes != NULL) {
         csv_take_plain_lines(reader);
         if (reader->block.count >= CSV_BLOCK)
@@ -261,6 +238,8 @@ static int read_all(struct csv_reader *reader, struct error *error)
         if (code == ERROR_NONE && line.bytes != NULL)
             code = read_line(reader, &line, error);
     }
+    if (code == ERROR_NONE)
+        code = csv_order_end(reader, error);
     if (code == ERROR_NONE)
         code = csv_observe_end(reader, error);
     if (code == ERROR_NONE)

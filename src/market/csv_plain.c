@@ -183,40 +183,73 @@ static const char *whole_lines_end(const struct csv_lines *lines)
     return end;
 }
 
+/* The bars behind `before` in the block are taken: the last of them is held. */
+static void hold_last(struct csv_reader *reader, size_t before, size_t count, const char *start,
+                      const char *end)
+{
+    struct bars *block = &reader->block;
+    size_t length = (size_t)(end - start) - 1;
+    if (length > 0 && start[length - 1] == '\r')
+        length--;
+    const struct csv_line line = {start, length, length, reader->lines.number};
+    csv_fault_begin(&reader->held.fault, &line);
+    reader->held.any = true;
+    reader->held.bar = bars_at(block, count - 1);
+    block->count = count - 1;
+    reader->summary->bars += block->count - before;
+    if (block->count > before) {
+        reader->last_time = block->time[block->count - 1];
+        reader->any = true;
+    }
+}
+
+static inline void put_bar(struct bars *block, size_t n, const struct bar *bar)
+{
+    block->time[n] = bar->time;
+    block->open[n] = bar->open;
+    block->high[n] = bar->high;
+    block->low[n] = bar->low;
+    block->close[n] = bar->close;
+    block->volume[n] = bar->volume;
+}
+
 void csv_take_plain_lines(struct csv_reader *reader)
 {
     struct csv_lines *lines = &reader->lines;
     struct bars *block = &reader->block;
     const int *where = reader->columns.where;
-    bool newest_first = reader->facts.newest_first;
     if (reader->columns.observations || where[CSV_CLOCK] >= 0 || where[CSV_ZONE] >= 0 ||
-        reader->facts.style.decimal != '.' || lines->end != '\n')
+        reader->facts.style.decimal != '.' || lines->end != '\n' || reader->doubtful.any)
         return;
     const char *end = whole_lines_end(lines);
     struct plain plain = {lines->bytes + lines->position, reader->columns.separator};
-    size_t n = block->count;
-    while (n < CSV_BLOCK && plain.at < end) {
+    size_t before = block->count;
+    size_t n = before;
+    size_t taken = 0;
+    const char *last = NULL;
+    bool any = reader->any || reader->held.any;
+    int64_t time = reader->held.any ? reader->held.bar.time : reader->last_time;
+    if (reader->held.any)
+        put_bar(block, n++, &reader->held.bar);
+    /* One more than a block: the last is held back again. */
+    while (n <= CSV_BLOCK && plain.at < end) {
         const char *start = plain.at;
         struct bar bar = {.time = 0};
         if (!take_line(&plain, reader, &bar) ||
-            (reader->any &&
-             !(newest_first ? bar.time < reader->last_time : bar.time > reader->last_time))) {
+            (any && !csv_time_follows(reader, bar.time, time))) {
             plain.at = start;
             break;
         }
-        reader->last_time = bar.time;
-        reader->any = true;
-        block->time[n] = bar.time;
-        block->open[n] = bar.open;
-        block->high[n] = bar.high;
-        block->low[n] = bar.low;
-        block->close[n] = bar.close;
-        block->volume[n] = bar.volume;
-        n++;
+        last = start;
+        time = bar.time;
+        any = true;
+        put_bar(block, n++, &bar);
+        taken++;
     }
-    reader->summary->bars += n - block->count;
-    reader->summary->lines += n - block->count;
-    lines->number += n - block->count;
-    block->count = n;
+    if (taken == 0)
+        return;
+    reader->summary->lines += taken;
+    lines->number += taken;
     lines->position = (size_t)(plain.at - lines->bytes);
+    hold_last(reader, before, n, last, plain.at);
 }

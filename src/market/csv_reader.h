@@ -14,6 +14,13 @@ struct csv_observer {
     bool any;
 };
 
+/* A bar, or an observation, that is not given on yet, and its line. */
+struct csv_held {
+    bool any;
+    struct bar bar;
+    struct csv_fault fault; /* without a reason */
+};
+
 struct csv_reader {
     struct csv_lines lines;
     struct csv_columns columns;
@@ -28,8 +35,10 @@ struct csv_reader {
     struct session *session;
     struct bars block;
     struct csv_observer observer;
-    int64_t last_time;           /* of the line kept last */
-    bool any;                    /* a line has been kept */
+    int64_t last_time;        /* of the line given on last */
+    bool any;                 /* a line has been given on */
+    struct csv_held held;     /* the line behind that one */
+    struct csv_held doubtful; /* a line that does not follow the held one, but what was before it */
     int roles[CSV_MOST_COLUMNS]; /* of each column */
 };
 
@@ -47,6 +56,23 @@ int64_t csv_moment_time(struct csv_reader *reader, const struct csv_moment *mome
 /* Reads the header and looks at the lines until everything is known that the
  * reading needs; then goes back to the first line of prices. */
 int csv_sniff(struct csv_reader *reader, struct error *error);
+
+/* The line and as much of its text as is kept. */
+void csv_fault_begin(struct csv_fault *fault, const struct csv_line *line);
+int csv_set_aside(struct csv_reader *reader, struct csv_fault *fault, const char *reason,
+                  struct error *error);
+
+/* Whether a time lies behind another in the file's direction; several
+ * observations may share a second. */
+bool csv_time_follows(const struct csv_reader *reader, int64_t time, int64_t before);
+/* A bar or an observation that is right in itself. Times must go one way: of a
+ * line that does not follow the one before it, one of the two is wrong. It is
+ * the one before where the next line goes on from this one and not from that:
+ * a year in the future sets itself aside and not all lines behind it. */
+int csv_order_take(struct csv_reader *reader, const struct bar *bar, const struct csv_line *line,
+                   struct error *error);
+/* Nothing more comes. */
+int csv_order_end(struct csv_reader *reader, struct error *error);
 
 /* Takes as many plain lines as it can straight from the buffer into the block:
  * a date of ISO 8601, prices with a decimal point, nothing quoted, everything

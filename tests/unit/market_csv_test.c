@@ -2,6 +2,8 @@
 #define _POSIX_C_SOURCE 200809L /* mkstemp, fdopen */
 #include "market/csv.h"
 
+#include "base/calendar.h"
+#include "base/random.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -121,7 +123,6 @@ static void sets_lines_aside_with_number_text_and_reason(void **state)
         t.faults.bytes,
         "3: high 9.2 is below open 9.4 | 2020-01-02,9.4,9.2,9,9.4,5\n"
         "4: time 2020-01-01 is the same as in the bar before | 2020-01-01,1,2,0,1,5\n"
-        "5: time goes back from 2020-01-01 to 2019-12-31 | 2019-12-31,1,2,0,1,5\n"
         "6: high 1e+308 is beyond 1e100 in size | 2020-01-03,1,1e308,0,1,5\n"
         "7: high 'inf' is not a number | 2020-01-03,1,inf,0,1,5\n"
         "8: high is missing | 2020-01-03,1,NaN,0,1,5\n"
@@ -129,10 +130,157 @@ static void sets_lines_aside_with_number_text_and_reason(void **state)
         "10: 4 fields where the header has 6 | 2020-01-03,1,2,0\n"
         "11: '2020-02-30' is no date that is known here | 2020-02-30,1,2,0,1,5\n"
         "12: volume -5 is negative | 2020-01-03,1,2,0,1,-5\n"
-        "13: a quote is never closed | \"2020-01-03,1,2,0,1,5\n");
+        "13: a quote is never closed | \"2020-01-03,1,2,0,1,5\n"
+        /* Known when a line behind goes on from the one before. */
+        "5: time goes back from 2020-01-01 to 2019-12-31 | 2019-12-31,1,2,0,1,5\n");
     assert_int_equal(t.summary.lines, 13);
     assert_int_equal(t.summary.bars + t.summary.set_aside, 13);
     drop(&t);
+}
+
+/* Daily lines, one of them on another day than its own: in the file's order, by
+ * the fast way (plain) or not (quoted), as bars or as observations. */
+struct odd_file {
+    int lines;
+    int odd;     /* the line that is wrong, from 0; -1: none */
+    int odd_day; /* instead of its own */
+    bool newest_first;
+    bool quoted;
+    bool observations;
+};
+
+static struct taken read_odd(const struct odd_file *f)
+{
+    struct taken taken = {.code = 0};
+    const struct csv_options options = {.interval = {INTERVAL_DAY, 1}};
+    struct csv_sink sink = {.context = &taken, .bars = take_bars, .set_aside = take_fault};
+    struct text text;
+    text_init(&text);
+    text_append(&text, f->observations ? "time,price\n" : "time,open,high,low,close\n");
+    for (int i = 0; i < f->lines; i++) {
+        char date[CALENDAR_TEXT_SIZE];
+        int day = 18000 + (f->newest_first ? f->lines - 1 - i : i);
+        time_format(date, (i == f->odd ? f->odd_day : day) * (int64_t)SECONDS_PER_DAY, true);
+        text_append_format(&text, f->quoted ? "\"%s\"" : "%s", date);
+        text_append(&text, f->observations ? ",5\n" : ",5,6,4,5\n");
+    }
+    bars_init(&taken.bars);
+    text_init(&taken.faults);
+    taken.code = csv_read_memory(text.bytes, text.length, "x.csv", &options, &sink, &taken.summary,
+                                 &taken.error);
+    text_free(&text);
+    return taken;
+}
+
+static void check_odd(const struct odd_file *f)
+{
+    struct odd_file whole = *f;
+    char start[30];
+    whole.odd = -1;
+    struct taken all = read_odd(&whole);
+    struct taken t = read_odd(f);
+    snprintf(start, sizeof start, "%d: time ", f->odd + 2);
+    bool right = t.code == ERROR_NONE && t.summary.set_aside == 1 &&
+                 t.bars.count + 1 == all.bars.count &&
+                 strncmp(t.faults.bytes, start, strlen(start)) == 0;
+    /* All days are there but that of the line. */
+    int day = 18000 + (f->newest_first ? f->lines - 1 - f->odd : f->odd);
+    for (size_t i = 0; right && i < t.bars.count; i++)
+        right = day_of_time(t.bars.time[i]) != day && day_of_time(t.bars.time[i]) >= 18000 &&
+                day_of_time(t.bars.time[i]) < 18000 + f->lines;
+    if (!right)
+        fail_msg("line %d of %d on day %d (newest first %d, quoted %d, observations %d): %s",
+                 f->odd + 2, f->lines + 1, f->odd_day, f->newest_first, f->quoted, f->observations,
+                 t.faults.bytes);
+    drop(&all);
+    drop(&t);
+}
+
+/* A year that lies far off, either way: wherever it can be known to be wrong,
+ * that line is set aside and no other. */
+static void sets_only_the_odd_time_aside(void **state)
+{
+    (void)state;
+    enum { LINES = 12, FUTURE = 85000, PAST = 300 };
+    for (int kinds = 0; kinds < 6; kinds++) {
+        struct odd_file f = {.lines = LINES,
+                             .newest_first = kinds % 2 != 0,
+                             .quoted = kinds >= 2,
+                             .observations = kinds >= 4};
+        for (f.odd = 0; f.odd < LINES; f.odd++) {
+            /* The last in the direction of the file, or the first against it,
+             * may be right. */
+            f.odd_day = f.newest_first ? PAST : FUTURE;
+            if (f.odd < LINES - 1)
+                check_odd(&f);
+            f.odd_day = f.newest_first ? FUTURE : PAST;
+            if (f.odd > 0)
+                check_odd(&f);
+        }
+    }
+}
+
+/* The same where the file is longer than a block and than the buffer, and the
+ * odd line is about their edges. */
+static void sets_only_the_odd_time_aside_at_the_edges_of_blocks(void **state)
+{
+    (void)state;
+    enum { LINES = 3 * CSV_BLOCK };
+    for (int kinds = 0; kinds < 4; kinds++)
+        for (int off = -3; off <= 3; off++) {
+            struct odd_file f = {.lines = LINES,
+                                 .odd = 2 * CSV_BLOCK + off,
+                                 .newest_first = kinds % 2 != 0,
+                                 .quoted = kinds >= 2};
+            f.odd_day = f.newest_first ? 300 : 85000;
+            check_odd(&f);
+        }
+}
+
+/* Times at random: the fast way and the other set the same lines aside for the
+ * same reasons. */
+static void both_ways_of_reading_agree(void **state)
+{
+    (void)state;
+    struct random_stream random;
+    random_start(&random, 20260711, 0);
+    for (int file = 0; file < 3000; file++) {
+        struct text plain;
+        struct text quoted;
+        int day = 18000;
+        text_init(&plain);
+        text_init(&quoted);
+        text_append(&plain, "time,open,high,low,close\n");
+        text_append(&quoted, "time,open,high,low,close\n");
+        for (uint64_t lines = 4 + random_below(&random, 12); lines > 0; lines--) {
+            char date[CALENDAR_TEXT_SIZE];
+            day += (int)random_below(&random, 7) - 2;
+            time_format(date, day * (int64_t)SECONDS_PER_DAY, true);
+            text_append_format(&plain, "%s,5,6,4,5\n", date);
+            text_append_format(&quoted, "%s,\"5\",6,4,5\n", date);
+        }
+        struct taken a = read_string(plain.bytes);
+        struct taken b = read_string(quoted.bytes);
+        assert_int_equal(a.code, ERROR_NONE);
+        assert_int_equal(a.bars.count, b.bars.count);
+        assert_int_equal(a.summary.lines, a.summary.bars + a.summary.set_aside);
+        assert_int_equal(a.summary.bars, a.bars.count);
+        for (size_t i = 0; i < a.bars.count; i++)
+            assert_true(a.bars.time[i] == b.bars.time[i] &&
+                        (i == 0 || a.bars.time[i - 1] < a.bars.time[i]));
+        /* But for the quotes in the text of a line. */
+        struct text bare;
+        text_init(&bare);
+        for (const char *c = b.faults.bytes; *c != '\0'; c++)
+            if (*c != '"')
+                text_append_char(&bare, *c);
+        assert_string_equal(a.faults.bytes, bare.bytes);
+        text_free(&bare);
+        text_free(&plain);
+        text_free(&quoted);
+        drop(&a);
+        drop(&b);
+    }
 }
 
 static void refuses(const char *bytes, size_t length, const char *message)
@@ -220,6 +368,9 @@ int main(void)
         cmocka_unit_test(reads_a_daily_file),
         cmocka_unit_test(reads_an_intraday_file_in_any_column_order),
         cmocka_unit_test(sets_lines_aside_with_number_text_and_reason),
+        cmocka_unit_test(sets_only_the_odd_time_aside),
+        cmocka_unit_test(sets_only_the_odd_time_aside_at_the_edges_of_blocks),
+        cmocka_unit_test(both_ways_of_reading_agree),
         cmocka_unit_test(refuses_what_is_no_price_file),
         cmocka_unit_test(refuses_a_folder_and_a_missing_file),
         cmocka_unit_test(sets_a_line_of_30_megabytes_aside),
