@@ -77,58 +77,6 @@ static void test_wins_and_losses(void **state)
     assert_true(isnan(profit_factor(r, 0)) && largest_drawdown(r, 0) == 0);
 }
 
-/* Mean largest drawdown of the fair walk of n steps, over all 2^n paths: 63/32
- * at n = 5, 1575/512 at n = 10 (values computed exactly by reflected chain);
- * with up-chance 0.55: 2.6760667363 at n = 10. */
-static void test_drawdown_of_all_walks(void **state)
-{
-    (void)state;
-    double fair[2] = {0, 0};
-    double lucky = 0;
-    for (int which = 0; which < 2; which++) {
-        int n = which == 0 ? 5 : 10;
-        for (int path = 0; path < 1 << n; path++) {
-            double steps[10];
-            double chance = 1;
-            for (int i = 0; i < n; i++) {
-                steps[i] = path >> i & 1 ? 1 : -1;
-                chance *= path >> i & 1 ? 0.55 : 0.45;
-            }
-            double depth = largest_drawdown(steps, (size_t)n);
-            fair[which] += depth / (1 << n);
-            lucky += which == 1 ? chance * depth : 0;
-        }
-    }
-    assert_near(fair[0], 63.0 / 32, 1e-12);
-    assert_near(fair[1], 1575.0 / 512, 1e-12);
-    assert_near(lucky, 2.6760667363, 1e-10);
-}
-
-/* Feller vol. 1, XIII: runs; the last column equals Markov chain and
- * enumeration. */
-static void test_losing_runs(void **state)
-{
-    (void)state;
-    static const struct {
-        double loss;
-        size_t count;
-        size_t length;
-        double chance;
-    } rows[] = {
-        {0.5, 6, 2, 43.0 / 64},        {0.5, 8, 3, 107.0 / 256},      {0.5, 10, 3, 65.0 / 128},
-        {0.4, 50, 5, 0.2564593221},    {0.4, 1000, 10, 0.0605224087}, {0.5, 100, 7, 0.3175203875},
-        {0.5, 1000, 15, 0.0149510664}, {0.6, 100, 8, 0.4897198204},   {0.6, 20, 12, 0.0091424858},
-        {0.7, 200, 10, 0.8351174653},  {0.7, 500, 12, 0.8839471953},  {0.6, 500, 10, 0.7054504833},
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
-        assert_near(losing_run_chance(rows[i].loss, rows[i].count, rows[i].length), rows[i].chance,
-                    1e-10);
-    assert_near(expected_longest_run(0.5, 100), 5.99178026, 1e-8);
-    assert_near(expected_longest_run(0.6, 100), 7.871672, 1e-6);
-    assert_near(expected_longest_run(0.6, 200), 9.21846429, 1e-8);
-    assert_near(losing_run_chance(0.5, 2, 3), 0, 0);
-}
-
 /* Feller's recurrence, written out in extended precision. */
 static double chance_written_out(double loss, size_t count, size_t length)
 {
@@ -331,8 +279,6 @@ int main(void)
         cmocka_unit_test(test_mean_and_deviation),
         cmocka_unit_test(test_quantiles),
         cmocka_unit_test(test_wins_and_losses),
-        cmocka_unit_test(test_drawdown_of_all_walks),
-        cmocka_unit_test(test_losing_runs),
         cmocka_unit_test(test_losing_runs_of_many),
         cmocka_unit_test(test_wilson),
         cmocka_unit_test(test_trades_needed),

@@ -235,12 +235,19 @@ static const struct {
       {5, 0.6172994136},
       {10, 0.3197273207},
       {20, 0.0460440669}}},
+    {250,
+     12.1282593934,
+     {{1, 0.9495877869},
+      {3, 0.8495635544},
+      {5, 0.7519020991},
+      {10, 0.5279966430},
+      {20, 0.2067199822}}},
 };
 
 /* The stop lies further away than the walk can get. */
 static void test_excursions_over_a_horizon(void **state)
 {
-    enum { FAR = 100 };
+    enum { FAR = 250 };
     (void)state;
     for (size_t i = 0; i < sizeof depth_rows / sizeof *depth_rows; i++) {
         struct trades trades;
