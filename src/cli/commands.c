@@ -15,6 +15,8 @@ static const struct option_row import_options[] = {
     {"tick", "STEP", "price step of the instrument"},
     {"zone", "ZONE", "time zone of the times in the file (default: UTC)"},
     {"date-format", "dmy|mdy|ymd", "order of day, month and year (default: seen from the file)"},
+    {"adjust", "none|splits|all",
+     "its prices are adjusted for the book's splits and rolls, or dividends too; taken back (default: none)"},
     {"replace", NULL, "a bar that differs from the stored one replaces it"},
     {NULL, NULL, NULL},
 };

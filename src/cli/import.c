@@ -206,6 +206,10 @@ static int read_options(struct call *call, struct import_options *options, struc
         code = error_set(error, ERROR_USAGE,
                          "--tick: found '%s'; a decimal of at most 15 places is allowed",
                          call_option(call, "tick"));
+    const char *adjust = call_option(call, "adjust");
+    if (code == ERROR_NONE && adjust != NULL && !adjustment_parse(adjust, &options->adjustment))
+        code = error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed",
+                         adjust);
     return code == ERROR_NONE ? read_dates(call, options, error) : code;
 }
 
@@ -255,12 +259,16 @@ static void say_rest(struct work *work, const char *path, const struct import_re
         call_say(work->call, "%s: has been imported before; nothing to do", path);
     if (result->readjusted)
         say_readjusted(work->call, path, result);
+    if (result->taken_back > 0)
+        call_say(work->call, "%s: taken back from its prices: %zu action%s of the book", path,
+                 result->taken_back, result->taken_back == 1 ? "" : "s");
     if (work->set_aside > MOST_SAID)
         call_say(work->call, "%s: %llu more lines set aside", path,
                  (unsigned long long)(work->set_aside - MOST_SAID));
-    if (work->contradicted > MOST_SAID)
+    uint64_t contradicted = result->kept_out + result->replaced;
+    if (contradicted > MOST_SAID)
         call_say(work->call, "%s: %llu more bars differ from those in the book", path,
-                 (unsigned long long)(work->contradicted - MOST_SAID));
+                 (unsigned long long)(contradicted - MOST_SAID));
     if (result->set_aside + result->kept_out > 0)
         work->call->incomplete = true;
 }

@@ -144,16 +144,9 @@ static int load_stored(struct book *book, const char *word, struct series *serie
 
 static int read_adjustment(struct call *call, enum adjustment *adjustment, struct error *error)
 {
-    static const char *const names[] = {"none", "splits", "all"};
     const char *text = call_option(call, "adjust");
     *adjustment = ADJUST_SPLITS;
-    for (int i = 0; text != NULL && i < 3; i++) {
-        if (strcmp(text, names[i]) == 0) {
-            *adjustment = (enum adjustment)i;
-            return ERROR_NONE;
-        }
-    }
-    if (text == NULL)
+    if (text == NULL || adjustment_parse(text, adjustment))
         return ERROR_NONE;
     return error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed",
                      text);

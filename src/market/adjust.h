@@ -17,6 +17,7 @@ struct action {
     double value;
 };
 
+/* "none", "splits" and "all", as on the command line. */
 enum adjustment {
     ADJUST_NONE,   /* as traded */
     ADJUST_SPLITS, /* splits and rolls: what makes a candle that nobody traded */
@@ -25,6 +26,8 @@ enum adjustment {
 
 const char *action_kind_name(enum action_kind kind);
 bool action_kind_parse(const char *name, enum action_kind *kind);
+const char *adjustment_name(enum adjustment adjustment);
+bool adjustment_parse(const char *name, enum adjustment *adjustment);
 
 /* Applies the actions dated up to `view` (the date from which the bars are
  * looked at; later ones cannot be known) to the bars before each: a split
@@ -37,24 +40,11 @@ bool action_kind_parse(const char *name, enum action_kind *kind);
 int bars_adjust(struct bars *bars, const struct action *actions, size_t count,
                 enum adjustment adjustment, int64_t view, struct error *error);
 
-/* What connects two series of the same instrument: from the first bar to the
- * last before `before`, other = stored * value (ratio) or stored + value, in
- * all four prices; from `before` on they are equal. */
-struct readjustment {
-    bool ratio;
-    double value;
-    int64_t before;
-    double grain; /* how far a price may be off when the adjustment is taken back */
-};
-
-/* Compares bars of the same times. True, with `found` filled, where at least
- * five of them differ, all before all that are equal, by one ratio or one
- * difference within half of the last decimal of the prices. */
-bool bars_readjusted(const struct bars *stored, const struct bars *other,
-                     struct readjustment *found);
-
-/* Takes the adjustment back from the bars before it, rounded to the grain's
- * decimals where they are exact. */
-void bars_undo_readjustment(struct bars *bars, const struct readjustment *adjusted);
+/* Whether an action changes prices under `adjustment`, seen from `view`. */
+bool action_counts(const struct action *action, enum adjustment adjustment, int64_t view);
+/* What one action does to the prices before it, the last of which is `close`, and
+ * what `later` ones then do to its result. */
+struct price_scale action_scale(const struct action *action, double close);
+struct price_scale scale_then(const struct price_scale *scale, const struct price_scale *later);
 
 #endif

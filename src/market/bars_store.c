@@ -234,14 +234,19 @@ static int load_overlapping(struct bars_writer *writer, int64_t from, int64_t to
     return code;
 }
 
-static bool same_prices(const struct bars_writer *writer, const struct bar *a, const struct bar *b)
+static bool same_prices(const struct bar *a, const struct bar *b, double room)
 {
-    if (writer->tolerance > 0 && a->time < writer->tolerant_before)
-        return fabs(a->open - b->open) <= writer->tolerance &&
-               fabs(a->high - b->high) <= writer->tolerance &&
-               fabs(a->low - b->low) <= writer->tolerance &&
-               fabs(a->close - b->close) <= writer->tolerance;
-    return a->open == b->open && a->high == b->high && a->low == b->low && a->close == b->close;
+    return fabs(a->open - b->open) <= room && fabs(a->high - b->high) <= room &&
+           fabs(a->low - b->low) <= room && fabs(a->close - b->close) <= room;
+}
+
+static bool same_bar(const struct bars_writer *writer, const struct bar *a, const struct bar *b)
+{
+    for (size_t i = 0; i < writer->tolerance_count; i++)
+        if (a->time < writer->tolerances[i].before)
+            return same_prices(a, b, writer->tolerances[i].room);
+    bool same_volume = isnan(a->volume) || isnan(b->volume) || a->volume == b->volume;
+    return same_prices(a, b, 0) && same_volume;
 }
 
 /* Two bars of one time: which stays. */
@@ -249,9 +254,8 @@ static int settle(struct bars_writer *writer, const struct bar *old, const struc
                   struct bar *kept, bool *changed, struct error *error)
 {
     bool partial = writer->series.partial && old->time == writer->series.last;
-    bool same_volume = isnan(old->volume) || isnan(new->volume) || old->volume == new->volume;
     *kept = *old;
-    if (same_prices(writer, old, new) && same_volume) {
+    if (same_bar(writer, old, new)) {
         writer->known++;
         if (old->time < writer->first_known)
             writer->first_known = old->time;

@@ -36,6 +36,13 @@ enum bar_outcome {
     BAR_KEPT_OUT  /* `old` is stored and stays; `new` was kept out */
 };
 
+/* Bars before a time that have been rounded and taken back: prices that differ by
+ * no more are the same, and volume does not tell. */
+struct bar_tolerance {
+    int64_t before;
+    double room;
+};
+
 /* Merges blocks of bars into one series, inside a transaction of the caller's.
  * A bar that is there already, equal, changes nothing; a volume that was not
  * known is filled in; a partial last bar is replaced; any other difference is
@@ -47,10 +54,8 @@ struct bars_writer {
     void *context; /* for `contradiction`, which may be NULL */
     int (*contradiction)(void *context, enum bar_outcome outcome, const struct bar *old,
                          const struct bar *new, struct error *error);
-    /* Prices before `tolerant_before` that differ by no more than `tolerance`
-     * are the same: they have been rounded and taken back. */
-    double tolerance;
-    int64_t tolerant_before;
+    const struct bar_tolerance *tolerances; /* in order of time; may be NULL */
+    size_t tolerance_count;
     int64_t first_known;       /* time of the first bar that was there, equal; INT64_MAX: none */
     int64_t last_contradicted; /* of the last that differed; INT64_MIN: none */
     uint64_t added;

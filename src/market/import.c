@@ -1,9 +1,12 @@
 #define _POSIX_C_SOURCE 200809L /* open, read */
 #include "market/import.h"
 
-#include "market/adjust.h"
+#include "base/array.h"
+#include "market/action_store.h"
 #include "market/import_store.h"
 #include "market/instrument_store.h"
+#include "market/readjust.h"
+#include "market/unadjust.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -13,8 +16,9 @@
 #include <unistd.h>
 #include <xxhash.h>
 
-/* Contradictions held back at most. */
-enum { MOST_HELD = 50000 };
+/* Contradictions that are held to be told at the end; of more than these the
+ * book alone has each. */
+enum { MOST_HELD = 1000 };
 
 struct importer {
     struct book *book;
@@ -31,9 +35,12 @@ struct importer {
     /* Contradictions, until it is known whether one adjustment explains them. */
     struct bars old;
     struct bars new;
-    bool too_many; /* to wait with: they are noted as they come */
-    bool undo;     /* second reading: bars before `adjusted.before` are taken back */
+    struct readjust_search search;
+    bool undo; /* second reading: bars before `adjusted.before` are taken back */
     struct readjustment adjusted;
+    /* The file is adjusted, as the book's actions say. */
+    struct unadjust unadjust;
+    struct bar_tolerance *tolerances;
 };
 
 /* XXH128 of the bytes of a file, hexadecimal. */
@@ -105,45 +112,56 @@ static int name_instrument(struct importer *importer, struct error *error)
     return ERROR_NONE;
 }
 
-/* Notes a bar that is no longer, or never was, in the series. */
-static int note_contradiction(struct importer *importer, enum bar_outcome outcome,
-                              const struct bar *old, const struct bar *new, struct error *error)
+static void say_contradiction(struct importer *importer, enum bar_outcome outcome,
+                              const struct bar *old, const struct bar *new)
 {
     const struct import_watch *watch = importer->watch;
-    bool replaced = outcome == BAR_REPLACED;
     if (watch->contradiction != NULL)
         watch->contradiction(watch->context, importer->path, outcome, old, new,
                              interval_is_dated(importer->result->interval));
-    return source_writer_revision(&importer->notes, replaced ? old : new, replaced, error);
 }
 
-/* Says and notes what was held back. */
-static int note_held(struct importer *importer, struct error *error)
+/* Says what was held back. */
+static void say_held(struct importer *importer)
 {
-    int code = ERROR_NONE;
-    for (size_t i = 0; code == ERROR_NONE && i < importer->old.count; i++) {
+    for (size_t i = 0; i < importer->old.count; i++) {
         struct bar old = bars_at(&importer->old, i);
         struct bar new = bars_at(&importer->new, i);
-        code = note_contradiction(importer, BAR_KEPT_OUT, &old, &new, error);
+        say_contradiction(importer, BAR_KEPT_OUT, &old, &new);
     }
     importer->old.count = importer->new.count = 0;
-    return code;
 }
 
+/* Notes a bar that is no longer, or never was, in the series. */
 static int take_contradiction(void *context, enum bar_outcome outcome, const struct bar *old,
                               const struct bar *new, struct error *error)
 {
     struct importer *importer = context;
-    int code = ERROR_NONE;
-    if (outcome == BAR_REPLACED || importer->undo || importer->too_many)
-        return note_contradiction(importer, outcome, old, new, error);
-    if (importer->old.count == MOST_HELD) {
-        importer->too_many = true;
-        code = note_held(importer, error);
-        return code == ERROR_NONE ? note_contradiction(importer, outcome, old, new, error) : code;
+    bool replaced = outcome == BAR_REPLACED;
+    int code = source_writer_revision(&importer->notes, replaced ? old : new, replaced, error);
+    if (replaced || importer->undo) {
+        say_contradiction(importer, outcome, old, new);
+        return code;
     }
-    code = bars_append(&importer->old, old, error);
-    return code == ERROR_NONE ? bars_append(&importer->new, new, error) : code;
+    readjust_note(&importer->search, old, new);
+    if (code == ERROR_NONE && importer->old.count < MOST_HELD) {
+        code = bars_append(&importer->old, old, error);
+        if (code == ERROR_NONE)
+            code = bars_append(&importer->new, new, error);
+    }
+    return code;
+}
+
+static uint64_t hash_actions(const struct action *actions, size_t count)
+{
+    uint64_t hash = 0;
+    for (size_t i = 0; i < count; i++) {
+        int64_t kind = actions[i].kind;
+        hash = XXH3_64bits_withSeed(&actions[i].date, sizeof actions[i].date, hash);
+        hash = XXH3_64bits_withSeed(&kind, sizeof kind, hash);
+        hash = XXH3_64bits_withSeed(&actions[i].value, sizeof actions[i].value, hash);
+    }
+    return hash;
 }
 
 /* How the file is read, as text: another way of reading is another import. */
@@ -155,6 +173,12 @@ static void describe(struct importer *importer)
     snprintf(importer->source.options, sizeof importer->source.options,
              "interval=%s zone=%s dates=%d replace=%d", interval,
              options->zone != NULL ? options->zone : "", (int)options->dates, options->replace);
+    const struct unadjust *unadjust = &importer->unadjust;
+    size_t length = strlen(importer->source.options);
+    if (options->adjustment != ADJUST_NONE)
+        snprintf(importer->source.options + length, sizeof importer->source.options - length,
+                 " adjust=%s actions=%016llx", adjustment_name(options->adjustment),
+                 (unsigned long long)hash_actions(unadjust->actions, unadjust->count));
     importer->source.file = importer->path;
     importer->source.imported = options->now;
 }
@@ -187,6 +211,9 @@ static int begin(void *context, const struct csv_facts *facts, struct error *err
             error, ERROR_INPUT,
             "the length of its bars cannot be seen; say it with --interval, such as 1d or 1h");
     importer->result->interval = facts->interval;
+    if (facts->observations && importer->options->adjustment != ADJUST_NONE)
+        return error_set(error, ERROR_INPUT,
+                         "it holds observations, which are taken as traded; --adjust is for bars");
     int code = ERROR_NONE;
     if (importer->options->tick > 0)
         instrument->tick_known = tick_from_number(&instrument->tick, importer->options->tick);
@@ -199,10 +226,8 @@ static int begin(void *context, const struct csv_facts *facts, struct error *err
                                    .replace = importer->options->replace,
                                    .context = importer,
                                    .contradiction = take_contradiction};
-    if (importer->undo) {
-        writer->tolerance = importer->adjusted.grain;
-        writer->tolerant_before = importer->adjusted.before;
-    }
+    writer->tolerances = importer->tolerances;
+    writer->tolerance_count = importer->undo ? 1 : importer->unadjust.scale_count;
     if (code == ERROR_NONE)
         code = bars_store_find(importer->book, instrument->id, facts->interval, true,
                                &writer->series, error);
@@ -222,11 +247,13 @@ static int take_bars(void *context, const struct bars *block, struct error *erro
 {
     struct importer *importer = context;
     struct bars traded;
-    if (!importer->undo)
+    if (!importer->undo && importer->unadjust.scale_count == 0)
         return bars_writer_merge(&importer->writer, block, error);
     int code = bars_slice(&traded, block, 0, block->count, error);
     if (code == ERROR_NONE) {
-        bars_undo_readjustment(&traded, &importer->adjusted);
+        if (importer->undo)
+            bars_undo_readjustment(&traded, &importer->adjusted);
+        unadjust_bars(&importer->unadjust, &traded);
         code = bars_writer_merge(&importer->writer, &traded, error);
     }
     bars_free(&traded);
@@ -256,9 +283,8 @@ static int finish(struct importer *importer, const struct csv_summary *summary, 
 {
     struct import_result *result = importer->result;
     struct bars_writer *writer = &importer->writer;
-    int code = note_held(importer, error);
-    if (code != ERROR_NONE)
-        return code;
+    int code = ERROR_NONE;
+    say_held(importer);
     if (summary->bars == 0 && !(importer->csv.continues && summary->lines > summary->set_aside))
         return error_set(error, ERROR_INPUT, "none of its %llu lines is a bar; nothing was kept",
                          (unsigned long long)summary->lines);
@@ -296,14 +322,20 @@ static void close_writer(struct importer *importer)
     importer->writing = false;
 }
 
-static int read_once(struct importer *importer, struct csv_summary *summary, struct error *error)
+static void set_reading(struct importer *importer)
 {
     const struct import_options *options = importer->options;
-    const struct csv_sink sink = {importer, begin, take_bars, take_fault, show_progress};
     importer->csv = (struct csv_options){.interval = options->interval,
                                          .dates = options->dates,
                                          .zone = options->zone,
                                          .session = &importer->session};
+}
+
+static int read_once(struct importer *importer, struct csv_summary *summary, struct error *error)
+{
+    const struct csv_sink sink = {importer, begin, take_bars, take_fault, show_progress};
+    readjust_begin(&importer->search);
+    set_reading(importer);
     return csv_read_file(importer->path, &importer->csv, &sink, summary, error);
 }
 
@@ -313,12 +345,18 @@ static int read_again_if_readjusted(struct importer *importer, struct csv_summar
                                     struct error *error)
 {
     struct import_result *result = importer->result;
-    if (importer->too_many || summary->facts.observations ||
-        importer->writer.first_known < importer->writer.last_contradicted ||
-        !bars_readjusted(&importer->old, &importer->new, &importer->adjusted))
+    const struct bars_writer *writer = &importer->writer;
+    if (importer->options->adjustment != ADJUST_NONE || summary->facts.observations ||
+        writer->first_known < writer->last_contradicted ||
+        !readjust_found(&importer->search, &importer->adjusted))
         return ERROR_NONE;
-    if (importer->writer.first_known < INT64_MAX)
-        importer->adjusted.before = importer->writer.first_known;
+    importer->adjusted.before = writer->first_known < INT64_MAX ? writer->first_known
+                                                                : writer->last_contradicted + 1;
+    importer->tolerances = array_new(1, sizeof *importer->tolerances);
+    if (importer->tolerances == NULL)
+        return error_memory(error);
+    importer->tolerances[0] = (struct bar_tolerance){importer->adjusted.before,
+                                                     importer->adjusted.grain};
     close_writer(importer);
     importer->old.count = importer->new.count = 0;
     importer->undo = true;
@@ -333,10 +371,77 @@ static int read_again_if_readjusted(struct importer *importer, struct csv_summar
     return code;
 }
 
+/* The actions that the file is adjusted for. */
+static int load_actions(struct importer *importer, struct error *error)
+{
+    const struct instrument *instrument = &importer->result->instrument;
+    enum adjustment adjustment = importer->options->adjustment;
+    struct action *actions = NULL;
+    size_t count = 0;
+    int code = ERROR_NONE;
+    if (adjustment == ADJUST_NONE)
+        return ERROR_NONE;
+    if (instrument->id != 0)
+        code = action_store_list(importer->book, instrument->id, &actions, &count, error);
+    if (code == ERROR_NONE)
+        code = unadjust_begin(&importer->unadjust, actions, count, adjustment, error);
+    free(actions);
+    if (code == ERROR_NONE && importer->unadjust.count == 0)
+        code = error_set(error, ERROR_INPUT,
+                         "%s: the book has no %s of %s that its prices could be adjusted for; read "
+                         "them with 'rushlight actions FILE' first, or leave --adjust out",
+                         importer->path, adjustment == ADJUST_ALL ? "actions" : "splits or rolls",
+                         instrument->name);
+    return code;
+}
+
+static int look_at_bars(void *context, const struct bars *block, struct error *error)
+{
+    (void)error;
+    unadjust_look(context, block);
+    return ERROR_NONE;
+}
+
+static int pass_over(void *context, const struct csv_fault *fault, struct error *error)
+{
+    (void)context;
+    (void)fault;
+    (void)error;
+    return ERROR_NONE;
+}
+
+/* Reads the file once to see its last bar, its decimals, and the closes before
+ * the actions. */
+static int look_ahead(struct importer *importer, struct error *error)
+{
+    struct unadjust *unadjust = &importer->unadjust;
+    const struct instrument *instrument = &importer->result->instrument;
+    const struct csv_sink sink = {unadjust, NULL, look_at_bars, pass_over, NULL};
+    struct csv_summary summary;
+    if (unadjust->count == 0)
+        return ERROR_NONE;
+    unadjust->tick = instrument->tick_known ? &instrument->tick : NULL;
+    set_reading(importer);
+    int code = csv_read_file(importer->path, &importer->csv, &sink, &summary, error);
+    if (code != ERROR_NONE)
+        return code;
+    unadjust_settle(unadjust);
+    importer->tolerances = array_new(unadjust->scale_count, sizeof *importer->tolerances);
+    if (importer->tolerances == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < unadjust->scale_count; i++)
+        importer->tolerances[i] = (struct bar_tolerance){unadjust->scales[i].before,
+                                                         2 * unadjust_room(unadjust, i)};
+    importer->result->taken_back = unadjust->scale_count;
+    return ERROR_NONE;
+}
+
 static int run(struct importer *importer, struct error *error)
 {
     struct csv_summary summary;
     int code = name_instrument(importer, error);
+    if (code == ERROR_NONE)
+        code = load_actions(importer, error);
     if (code == ERROR_NONE)
         describe(importer);
     /* To replace again is no mistake: others may have replaced it since. */
@@ -347,6 +452,8 @@ static int run(struct importer *importer, struct error *error)
     if (code != ERROR_NONE || importer->result->already)
         return code;
     code = session_open(&importer->session, &importer->result->instrument, error);
+    if (code == ERROR_NONE)
+        code = look_ahead(importer, error);
     if (code == ERROR_NONE)
         code = read_once(importer, &summary, error);
     if (code == ERROR_NONE)
@@ -378,6 +485,8 @@ int import_file(struct book *book, const char *path, const struct import_options
     close_writer(&importer);
     bars_free(&importer.old);
     bars_free(&importer.new);
+    unadjust_free(&importer.unadjust);
+    free(importer.tolerances);
     session_close(&importer.session);
     if (code == ERROR_NONE && !result->already)
         return book_commit(book, error);

@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_MARKET_IMPORT_H
 #define RUSHLIGHT_MARKET_IMPORT_H
 
+#include "market/adjust.h"
 #include "market/bars_store.h"
 #include "market/csv.h"
 #include "market/instrument.h"
@@ -13,8 +14,9 @@ struct import_options {
                                * instrument's, UTC for a new one */
     double tick;              /* of the instrument; 0: not said */
     enum csv_dates dates;
-    bool replace; /* a bar that contradicts a stored one takes its place */
-    int64_t now;  /* noted as the time of the import */
+    enum adjustment adjustment; /* the file's prices are adjusted so, as of its last bar */
+    bool replace;               /* a bar that contradicts a stored one takes its place */
+    int64_t now;                /* noted as the time of the import */
 };
 
 struct import_result {
@@ -26,8 +28,9 @@ struct import_result {
     uint64_t known;
     uint64_t replaced;
     uint64_t kept_out;
-    bool already;    /* this very file has been imported like this before: nothing was done */
-    bool readjusted; /* the file's earlier bars differ from the stored ones by one ratio or
+    size_t taken_back; /* actions for which the file was adjusted */
+    bool already;      /* this very file has been imported like this before: nothing was done */
+    bool readjusted;   /* the file's earlier bars differ from the stored ones by one ratio or
                           * one difference: */
     bool by_ratio;
     double factor;  /* file = stored * factor, or stored + factor */
@@ -48,7 +51,9 @@ struct import_watch {
  * nothing, bars that are there already change nothing, a bar that contradicts
  * a stored one is kept out (and noted) unless `replace`. A file whose bars
  * differ from the stored ones before some time by one ratio or one difference
- * has been adjusted again since: its older bars are left out as a whole. */
+ * has been adjusted again since: that is taken back. With an `adjustment` the
+ * actions of the book are taken back from the file's prices; ERROR_INPUT where
+ * the book has none, or the file holds observations. */
 int import_file(struct book *book, const char *path, const struct import_options *options,
                 const struct import_watch *watch, struct import_result *result,
                 struct error *error);

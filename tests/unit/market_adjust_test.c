@@ -1,6 +1,7 @@
 /* Splits, dividends and rolls, worked out by hand. */
 #include "market/adjust.h"
 #include "market/longer.h"
+#include "market/readjust.h"
 #include "market/scale.h"
 
 #include <math.h>
@@ -145,28 +146,62 @@ static void decimals_stay_decimals(void **state)
     assert_true(scale_to_view(NULL, 137.1) == 137.1);
 }
 
+static bool connected(const struct bars *stored, const struct bars *other,
+                      struct readjustment *found)
+{
+    struct readjust_search search;
+    readjust_begin(&search);
+    for (size_t i = 0; i < stored->count; i++) {
+        struct bar a = bars_at(stored, i);
+        struct bar b = bars_at(other, i);
+        readjust_note(&search, &a, &b);
+    }
+    return readjust_found(&search, found);
+}
+
+/* All prices of the bars, to so many decimals. */
+static void change(struct bars *bars, double factor, double shift, double places)
+{
+    double *columns[] = {bars->open, bars->high, bars->low, bars->close};
+    for (int c = 0; c < 4; c++)
+        for (size_t i = 0; i < bars->count; i++)
+            columns[c][i] = round((columns[c][i] * factor + shift) * places) / places;
+}
+
 static void an_adjusted_file_is_recognised(void **state)
 {
     (void)state;
-    struct readjustment found;
-    struct bars stored = days((const double[]){90, 93, 96, 99, 102, 105});
-    struct bars other = days((const double[]){90, 93, 96, 99, 102, 105});
-    double *columns[] = {other.open, other.high, other.low, other.close};
-    assert_false(bars_readjusted(&stored, &other, &found));
-    /* A third, written with two decimals. */
-    for (int c = 0; c < 4; c++)
-        for (int i = 0; i < 6; i++)
-            columns[c][i] = round(columns[c][i] / 3 * 100) / 100;
-    assert_true(bars_readjusted(&stored, &other, &found));
-    assert_true(found.ratio && fabs(found.value - 1.0 / 3) < 1e-4);
-    bars_undo_readjustment(&other, &found);
-    for (int i = 0; i < 6; i++)
-        assert_true(fabs(other.high[i] - stored.high[i]) <= found.grain);
-    /* One price off by more than rounding: no adjustment explains it. */
-    other.close[4] += 0.5;
-    assert_false(bars_readjusted(&stored, &other, &found));
-    bars_free(&stored);
-    bars_free(&other);
+    static const double closes[] = {90.5, 93, 96, 99, 102, 105};
+    static const struct {
+        double factor;
+        double shift;
+        double places;
+        bool exact; /* the stored price is the only one of its decimals within the grain */
+    } cases[] = {{1.0 / 3, 0, 100, true}, {2, 0, 10, true},    {2.0 / 3, 0, 1e4, true},
+                 {0.95, 0, 100, true},    {1, -150, 10, true}, {1, 0.25, 1e4, true},
+                 {1.0 / 30, 0, 10, false}};
+    for (size_t n = 0; n < sizeof cases / sizeof cases[0]; n++) {
+        struct readjustment found;
+        struct bars stored = days(closes);
+        struct bars other = days(closes);
+        change(&other, cases[n].factor, cases[n].shift, cases[n].places);
+        assert_true(connected(&stored, &other, &found));
+        assert_int_equal(found.ratio, cases[n].shift == 0);
+        found.before = 6 * DAY;
+        if (cases[n].exact)
+            assert_true(found.value == (found.ratio ? cases[n].factor : cases[n].shift));
+        bars_undo_readjustment(&other, &found);
+        for (int i = 0; i < 6; i++) {
+            assert_true(fabs(other.high[i] - stored.high[i]) <= found.grain);
+            assert_true(!cases[n].exact || other.low[i] == stored.low[i]);
+        }
+        /* One price off by more than rounding: no adjustment explains it. */
+        change(&other, cases[n].factor, cases[n].shift, cases[n].places);
+        other.close[4] += 5;
+        assert_false(connected(&stored, &other, &found));
+        bars_free(&stored);
+        bars_free(&other);
+    }
 }
 
 int main(void)
