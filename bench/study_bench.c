@@ -56,6 +56,7 @@ static void write_estimate(FILE *file, const char *of, const struct estimate *es
     write_number(file, of, "low", estimate->low);
     write_number(file, of, "high", estimate->high);
     write_number(file, of, "p", estimate->p);
+    write_number(file, of, "freedom", estimate->freedom);
 }
 
 static void write_control(FILE *file, const struct study_control *control)
