@@ -18,6 +18,7 @@ static const struct option_row import_options[] = {
     {"adjust", "none|splits|all",
      "its prices are adjusted for the book's splits and rolls, or dividends too; taken back (default: none)"},
     {"replace", NULL, "a bar that differs from the stored one replaces it"},
+    {"whole", NULL, "the last bar is whole, though its session is not over yet"},
     {NULL, NULL, NULL},
 };
 

@@ -196,6 +196,7 @@ static int read_options(struct call *call, struct import_options *options, struc
     *options = (struct import_options){.instrument = call_option(call, "instrument"),
                                        .zone = call_option(call, "zone"),
                                        .replace = call_has(call, "replace"),
+                                       .whole = call_has(call, "whole"),
                                        .now = (int64_t)time(NULL)};
     if (interval != NULL && !interval_parse(interval, &options->interval))
         return error_set(error, ERROR_USAGE,
@@ -253,10 +254,24 @@ static void say_readjusted(struct call *call, const char *path, const struct imp
         path, time, result->by_ratio ? "times" : "plus", value);
 }
 
+static void say_partial(struct call *call, const char *path, const struct import_result *result)
+{
+    char last[CALENDAR_TEXT_SIZE];
+    char ends[CALENDAR_TEXT_SIZE];
+    time_format(last, result->last, interval_is_dated(result->interval));
+    time_format(ends, result->ends, false);
+    call_say(call,
+             "%s: the last bar, %s, is not over before %s: it is kept as partial, gives no signal, "
+             "and a later file takes its place (--whole if it is whole)",
+             path, last, ends);
+}
+
 static void say_rest(struct work *work, const char *path, const struct import_result *result)
 {
     if (result->already)
         call_say(work->call, "%s: has been imported before; nothing to do", path);
+    if (result->partial)
+        say_partial(work->call, path, result);
     if (result->readjusted)
         say_readjusted(work->call, path, result);
     if (result->taken_back > 0)

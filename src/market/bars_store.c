@@ -171,6 +171,8 @@ int bars_writer_begin(struct bars_writer *writer, struct error *error)
 {
     bars_init(&writer->stored);
     bars_init(&writer->merged);
+    writer->partial_time = writer->series.partial ? writer->series.last : INT64_MIN;
+    writer->newest = INT64_MIN;
     writer->first_known = INT64_MAX;
     writer->last_contradicted = INT64_MIN;
     int code = statement_prepare(
@@ -253,7 +255,7 @@ static bool same_bar(const struct bars_writer *writer, const struct bar *a, cons
 static int settle(struct bars_writer *writer, const struct bar *old, const struct bar *new,
                   struct bar *kept, bool *changed, struct error *error)
 {
-    bool partial = writer->series.partial && old->time == writer->series.last;
+    bool partial = old->time == writer->partial_time;
     *kept = *old;
     if (same_bar(writer, old, new)) {
         writer->known++;
@@ -372,6 +374,8 @@ int bars_writer_merge(struct bars_writer *writer, const struct bars *block, stru
             code = write_chunks(writer, &writer->merged, error);
     }
     if (code == ERROR_NONE) {
+        if (to > writer->newest)
+            writer->newest = to;
         note_range(series, block);
         series->count += (int64_t)(writer->added - added);
     }

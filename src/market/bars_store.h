@@ -56,6 +56,8 @@ struct bars_writer {
                          const struct bar *new, struct error *error);
     const struct bar_tolerance *tolerances; /* in order of time; may be NULL */
     size_t tolerance_count;
+    int64_t partial_time;      /* of the bar that was partial before; INT64_MIN: none */
+    int64_t newest;            /* of the newest bar merged; INT64_MIN: none */
     int64_t first_known;       /* time of the first bar that was there, equal; INT64_MAX: none */
     int64_t last_contradicted; /* of the last that differed; INT64_MIN: none */
     uint64_t added;

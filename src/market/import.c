@@ -171,8 +171,9 @@ static void describe(struct importer *importer)
     char interval[INTERVAL_TEXT_SIZE];
     interval_format(interval, options->interval);
     snprintf(importer->source.options, sizeof importer->source.options,
-             "interval=%s zone=%s dates=%d replace=%d", interval,
-             options->zone != NULL ? options->zone : "", (int)options->dates, options->replace);
+             "interval=%s zone=%s dates=%d replace=%d%s", interval,
+             options->zone != NULL ? options->zone : "", (int)options->dates, options->replace,
+             options->whole ? " whole" : "");
     const struct unadjust *unadjust = &importer->unadjust;
     size_t length = strlen(importer->source.options);
     if (options->adjustment != ADJUST_NONE)
@@ -278,6 +279,25 @@ static int show_progress(void *context, uint64_t done, uint64_t size, struct err
     return ERROR_NONE;
 }
 
+/* A bar that is read before its time is over may still change. */
+static int mark_bar(struct importer *importer, struct error *error)
+{
+    struct import_result *result = importer->result;
+    struct bars_writer *writer = &importer->writer;
+    struct stored_series *series = &writer->series;
+    /* An older file says nothing about it. */
+    if (writer->newest != series->last)
+        return bars_writer_mark(writer, series->partial, series->observed_known, series->observed,
+                                error);
+    struct bucket bucket = session_bucket(&importer->session, result->interval, series->last,
+                                          interval_is_dated(result->interval));
+    result->partial = !importer->options->whole && importer->options->now < bucket.end;
+    result->last = series->last;
+    result->ends = bucket.end;
+    bool observed = series->observed_known && series->last == writer->partial_time;
+    return bars_writer_mark(writer, result->partial, observed, series->observed, error);
+}
+
 /* Everything is read: closes the record of the file. */
 static int finish(struct importer *importer, const struct csv_summary *summary, struct error *error)
 {
@@ -303,8 +323,7 @@ static int finish(struct importer *importer, const struct csv_summary *summary, 
             code = bars_writer_mark(writer, summary->last_is_partial, summary->last_is_partial,
                                     summary->observed, error);
     } else if (!summary->facts.observations) {
-        code = bars_writer_mark(writer, writer->series.partial, writer->series.observed_known,
-                                writer->series.observed, error);
+        code = mark_bar(importer, error);
     }
     if (code != ERROR_NONE)
         return code;

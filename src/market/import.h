@@ -16,7 +16,8 @@ struct import_options {
     enum csv_dates dates;
     enum adjustment adjustment; /* the file's prices are adjusted so, as of its last bar */
     bool replace;               /* a bar that contradicts a stored one takes its place */
-    int64_t now;                /* noted as the time of the import */
+    bool whole;                 /* the last bar is whole, though its time is not over */
+    int64_t now;                /* the time of the import */
 };
 
 struct import_result {
@@ -35,6 +36,9 @@ struct import_result {
     bool by_ratio;
     double factor;  /* file = stored * factor, or stored + factor */
     int64_t before; /* for bars before this time */
+    bool partial;   /* the time of the last bar, read as a bar, is not over: */
+    int64_t last;   /* that bar */
+    int64_t ends;   /* when its time is over */
 };
 
 /* Who wants to hear of it meanwhile; each may be NULL. */
@@ -51,7 +55,8 @@ struct import_watch {
  * nothing, bars that are there already change nothing, a bar that contradicts
  * a stored one is kept out (and noted) unless `replace`. A file whose bars
  * differ from the stored ones before some time by one ratio or one difference
- * has been adjusted again since: that is taken back. With an `adjustment` the
+ * has been adjusted again since: that is taken back. A last bar whose time is
+ * not over `now` is partial, and a later file takes its place. With an `adjustment` the
  * actions of the book are taken back from the file's prices; ERROR_INPUT where
  * the book has none, or the file holds observations. */
 int import_file(struct book *book, const char *path, const struct import_options *options,
