@@ -2,8 +2,9 @@
  *
  *   study_bench SETUP INSTRUMENTS BARS THREADS NEXT [FOLDER]
  *
- * prints seconds of making the bars and of the study, what was found, and the
- * seconds until the instruments were gathered. NEXT is how many next trades are
+ * prints seconds of making the bars and of the study, what was found, the seconds
+ * until the instruments were gathered, and those of one core, which say more where
+ * others share the machine. NEXT is how many next trades are
  * asked for, 0: none. With a FOLDER it writes the bars to FOLDER/bars.f64 (open,
  * high, low, close of one instrument after the other) and the figures that
  * study_peer.py compares to FOLDER/figures.txt. */
@@ -11,6 +12,8 @@
 #include "cli/allocation.h"
 #include "evidence/study.h"
 #include "random_bars.h"
+
+#include <time.h>
 
 static FILE *open_in(const char *folder, const char *name)
 {
@@ -155,13 +158,16 @@ int main(int argc, char **argv)
     if (argc == 7)
         write_bars(argv[6], bars, instruments);
     double started = seconds();
+    clock_t cores = clock();
     if (study_run(&study, &setup, series, instruments, &options, &error) != ERROR_NONE)
         die(error.text);
     double ended = seconds();
-    printf("study of %zu x %zu bars, %d thread(s): %.3f s (gathering %.3f s, statistics %.3f s; "
-           "making the bars %.3f s apart), %zu candidates, %zu trades, %zu others\n",
+    double of_one_core = (double)(clock() - cores) / CLOCKS_PER_SEC;
+    printf("study of %zu x %zu bars, %d thread(s): %.3f s (gathering %.3f s, statistics %.3f s, "
+           "%.2f s of one core; making the bars %.3f s apart), %zu candidates, %zu trades, "
+           "%zu others\n",
            instruments, count, threads, ended - started, gathered - started, ended - gathered,
-           made - began, study.candidates, study.closed, study.candle.control.others);
+           of_one_core, made - began, study.candidates, study.closed, study.candle.control.others);
     if (argc == 7)
         write_figures(argv[6], &study);
     study_free(&study);
