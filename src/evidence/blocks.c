@@ -2,13 +2,36 @@
 
 #include <math.h>
 
+void block_law_init(struct block_law *law, double mean_length)
+{
+    law->log_keep = log1p(-1 / mean_length);
+    size_t k = 0;
+    for (size_t i = 0; i < LAW_LENGTHS; i++)
+        law->up_to[i] = -expm1((double)(i + 1) * law->log_keep);
+    for (size_t i = 0; i < LAW_GUIDES; i++) {
+        while (k < LAW_LENGTHS && law->up_to[k] <= (double)i / LAW_GUIDES)
+            k++;
+        law->guide[i] = (uint16_t)k;
+    }
+}
+
+/* The length at a chance: the law turned round. Most are found in the table,
+ * without a logarithm for each. */
+static double length_at(const struct block_law *law, double chance)
+{
+    size_t k = law->guide[(size_t)(chance * LAW_GUIDES)];
+    while (k < LAW_LENGTHS && chance >= law->up_to[k])
+        k++;
+    return k < LAW_LENGTHS ? (double)(k + 1) : 1 + floor(log1p(-chance) / law->log_keep);
+}
+
 void blocks_start(struct block_draw *draw, uint64_t seed, size_t replicate, size_t date_count,
-                  double mean_length)
+                  const struct block_law *law)
 {
     random_start(&draw->stream, seed, replicate);
     draw->date_count = date_count;
     draw->left = date_count;
-    draw->log_keep = log1p(-1 / mean_length);
+    draw->law = law;
 }
 
 bool blocks_next(struct block_draw *draw, struct block *block)
@@ -17,8 +40,8 @@ bool blocks_next(struct block_draw *draw, struct block *block)
         return false;
     block->start = random_below(&draw->stream, draw->date_count);
     block->length = 1;
-    if (isfinite(draw->log_keep)) {
-        double length = 1 + floor(log1p(-random_unit(&draw->stream)) / draw->log_keep);
+    if (isfinite(draw->law->log_keep)) {
+        double length = length_at(draw->law, random_unit(&draw->stream));
         block->length = length < (double)draw->left ? (size_t)length : draw->left;
     }
     draw->left -= block->length;

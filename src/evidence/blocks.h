@@ -16,17 +16,28 @@ struct block {
     size_t length; /* may go round the end of the circle */
 };
 
+/* The law of the lengths, made once for all replicates. */
+enum { LAW_LENGTHS = 512, LAW_GUIDES = 256 };
+struct block_law {
+    double log_keep;            /* log(1 - 1/L) */
+    double up_to[LAW_LENGTHS];  /* chance of a length of at most k + 1 */
+    uint16_t guide[LAW_GUIDES]; /* the first k to look at for each 256th of the chances */
+};
+
+/* For a mean length >= 1. */
+void block_law_init(struct block_law *law, double mean_length);
+
 struct block_draw {
     struct random_stream stream;
     size_t date_count;
-    size_t left;     /* dates still to fill */
-    double log_keep; /* log(1 - 1/L) */
+    size_t left; /* dates still to fill */
+    const struct block_law *law;
 };
 
-/* Starts replicate number `replicate` for `date_count` > 0 dates and a mean
- * length >= 1. */
+/* Starts replicate number `replicate` for `date_count` > 0 dates; the law is
+ * borrowed. */
 void blocks_start(struct block_draw *draw, uint64_t seed, size_t replicate, size_t date_count,
-                  double mean_length);
+                  const struct block_law *law);
 /* The next block; false when the replicate is full. */
 bool blocks_next(struct block_draw *draw, struct block *block);
 

@@ -1,6 +1,7 @@
 #include "evidence/collect.h"
 
 #include "base/array.h"
+#include "measures/series.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -126,6 +127,8 @@ void collected_free(struct collected *collected)
     }
 }
 
+enum { TREND_BARS = 100 };
+
 /* One instrument being gathered. */
 struct gathering {
     struct collected *collected;
@@ -139,7 +142,6 @@ struct gathering {
     struct setup_view no_place;
     const double *atr;
     const double *slow_atr;
-    const double *slope;
     struct error *error;
 };
 
@@ -282,6 +284,15 @@ static int gather_bars(struct gathering *gathering)
     return ERROR_NONE;
 }
 
+/* Read at the few bars that signal: a column of it would be the dearest of
+ * all. */
+static double slope_at(const struct gathering *gathering, size_t bar)
+{
+    return bar + 1 >= TREND_BARS
+               ? window_slope(gathering->series->bars->close + bar + 1 - TREND_BARS, TREND_BARS)
+               : NAN;
+}
+
 static double reach_of(struct gathering *gathering, const struct trade *trade)
 {
     struct trade free_run = trade_of_signal(&gathering->no_targets, &gathering->series->terms,
@@ -312,7 +323,7 @@ static bool add_trade(struct gathering *gathering, const struct trade *trade)
         .reach_r = reach_of(gathering, trade),
         .stop_excess_r = stopped ? fmax(0, -1 - trade->r_before_costs) : NAN,
         .volatility = atr / at_bar(gathering->slow_atr, s),
-        .trend = direction(gathering) * at_bar(gathering->slope, s) * 99 / atr,
+        .trend = direction(gathering) * slope_at(gathering, s) * (TREND_BARS - 1) / atr,
         .bars = trade->bars,
         .reason = trade->reason,
         .same_bar = trade->same_bar,
@@ -399,7 +410,6 @@ static int open_views(struct gathering *gathering)
     gathering->no_place.setup = &gathering->setups->without_place;
     gathering->atr = sheet_atr(gathering->sheet, 14);
     gathering->slow_atr = sheet_atr(gathering->sheet, 100);
-    gathering->slope = sheet_slope(gathering->sheet, 100);
     return sheet_failed(gathering->sheet) ? error_memory(gathering->error) : ERROR_NONE;
 }
 

@@ -11,17 +11,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* An arm ready for replicates: running sums over the dates. */
-struct running_arm {
-    double *sum;
-    double *weight;
-    bool present;
-};
+/* Sums and weights of the arms over the dates, running, side by side: a block
+ * asks for all of them at its two ends. */
+enum { ARM_COLUMNS = 2, MOST_COLUMNS = 2 * ARM_COLUMNS };
 
-/* What one replicate needs for itself: the block sums of both arms. */
-struct replicate {
-    double *block[2][2]; /* [arm][sum, weight] */
-    size_t block_count;
+struct running {
+    double *at;     /* at[date * columns + 2 * arm], and the weight beside it */
+    size_t columns; /* 2 for one arm, 4 for two */
+    size_t dates;
+    struct block_law law;
 };
 
 bool estimate_has_p(const struct estimate *estimate)
@@ -34,56 +32,68 @@ static double ratio(const struct date_sums *sums)
     return sums->total_weight > 0 ? sums->total_sum / sums->total_weight : NAN;
 }
 
-static int running_init(struct running_arm *arm, const struct date_sums *sums, struct error *error)
+static void running_add(struct running *running, size_t column, const double *values)
 {
-    *arm = (struct running_arm){.present = sums != NULL};
-    if (sums == NULL)
-        return ERROR_NONE;
-    arm->sum = array_new(sums->count + 1, sizeof *arm->sum);
-    arm->weight = array_new(sums->count + 1, sizeof *arm->weight);
-    if (arm->sum == NULL || arm->weight == NULL)
+    running->at[column] = 0;
+    for (size_t d = 0; d < running->dates; d++)
+        running->at[(d + 1) * running->columns + column] = running
+                                                               ->at[d * running->columns + column] +
+                                                           values[d];
+}
+
+/* `b` may be NULL. */
+static int running_init(struct running *running, const struct date_sums *a,
+                        const struct date_sums *b, double length, struct error *error)
+{
+    running->columns = b != NULL ? MOST_COLUMNS : ARM_COLUMNS;
+    running->dates = a->count;
+    running->at = array_new((a->count + 1) * running->columns, sizeof *running->at);
+    if (running->at == NULL)
         return error_memory(error);
-    running_sums(arm->sum, sums->sum, sums->count);
-    running_sums(arm->weight, sums->weight, sums->count);
+    block_law_init(&running->law, length);
+    running_add(running, 0, a->sum);
+    running_add(running, 1, a->weight);
+    if (b != NULL) {
+        running_add(running, 2, b->sum);
+        running_add(running, 3, b->weight);
+    }
     return ERROR_NONE;
 }
 
-static void running_free(struct running_arm *arm)
-{
-    free(arm->sum);
-    free(arm->weight);
-}
-
-/* The blocks of one replicate as sums; the room is date_count + 1 for each. */
-static void draw_blocks(struct replicate *replicate, const struct running_arm arms[2],
-                        size_t date_count, double length, uint64_t seed, size_t number)
+/* The blocks of one replicate as sums, column by column for each block; their
+ * number. The columns are a constant where this is inlined. */
+static inline size_t draw_blocks(double *sums, const struct running *running, size_t columns,
+                                 uint64_t seed, size_t number)
 {
     struct block_draw draw;
     struct block block;
-    replicate->block_count = 0;
-    blocks_start(&draw, seed, number, date_count, length);
+    size_t dates = running->dates;
+    size_t count = 0;
+    blocks_start(&draw, seed, number, dates, &running->law);
     while (blocks_next(&draw, &block)) {
-        size_t k = replicate->block_count++;
-        for (int a = 0; a < 2 && arms[a].present; a++) {
-            replicate->block[a][0][k] = block_sum(arms[a].sum, date_count, block);
-            replicate->block[a][1][k] = block_sum(arms[a].weight, date_count, block);
-        }
+        const double *from = running->at + block.start * columns;
+        const double *all = running->at + dates * columns;
+        size_t end = block.start + block.length;
+        const double *to = running->at + (end <= dates ? end : end - dates) * columns;
+        double *out = sums + columns * count++;
+        for (size_t c = 0; c < columns; c++)
+            out[c] = end <= dates ? to[c] - from[c] : all[c] - from[c] + to[c];
     }
+    return count;
 }
 
 /* t* = (m* - m) / sqrt(V*), V* from the block sums of the replicate's own u;
  * NaN where an arm is empty or V* is 0. */
-static double studentised(const struct replicate *replicate, const struct running_arm arms[2],
-                          double value)
+static inline double studentised(const double *sums, size_t columns, size_t count, double value)
 {
     double mean[2] = {0, 0};
     double weight[2] = {1, 1};
-    for (int a = 0; a < 2 && arms[a].present; a++) {
+    for (size_t a = 0; a < columns / ARM_COLUMNS; a++) {
         double sum = 0;
         weight[a] = 0;
-        for (size_t k = 0; k < replicate->block_count; k++) {
-            sum += replicate->block[a][0][k];
-            weight[a] += replicate->block[a][1][k];
+        for (size_t k = 0; k < count; k++) {
+            sum += sums[k * columns + 2 * a];
+            weight[a] += sums[k * columns + 2 * a + 1];
         }
         /* Running sums leave a little dust where no trade was drawn. */
         if (!(weight[a] > 1e-9))
@@ -91,38 +101,42 @@ static double studentised(const struct replicate *replicate, const struct runnin
         mean[a] = sum / weight[a];
     }
     double variance = 0;
-    for (size_t k = 0; k < replicate->block_count; k++) {
-        double u = (replicate->block[0][0][k] - mean[0] * replicate->block[0][1][k]) / weight[0];
-        if (arms[1].present)
-            u -= (replicate->block[1][0][k] - mean[1] * replicate->block[1][1][k]) / weight[1];
+    for (size_t k = 0; k < count; k++) {
+        const double *block = sums + k * columns;
+        double u = (block[0] - mean[0] * block[1]) / weight[0];
+        if (columns > ARM_COLUMNS)
+            u -= (block[2] - mean[1] * block[3]) / weight[1];
         variance += u * u;
     }
     double difference = mean[0] - mean[1];
     return variance > 1e-24 ? (difference - value) / sqrt(variance) : NAN;
 }
 
-/* One thread's share of the replicates into t[]; false without memory. */
-static bool replicate_share(double *t, const struct running_arm arms[2], size_t date_count,
-                            const struct estimate *estimate, const struct estimate_plan *plan,
+static double replicate(double *sums, const struct running *running, double value, uint64_t seed,
+                        size_t number)
+{
+    if (running->columns == ARM_COLUMNS)
+        return studentised(sums, ARM_COLUMNS, draw_blocks(sums, running, ARM_COLUMNS, seed, number),
+                           value);
+    return studentised(sums, MOST_COLUMNS, draw_blocks(sums, running, MOST_COLUMNS, seed, number),
+                       value);
+}
+
+/* Replicates first to last into t[]; false without memory. */
+static bool replicate_share(double *t, const struct running *running, double value, uint64_t seed,
                             size_t first, size_t last)
 {
-    struct replicate replicate = {.block_count = 0};
-    double *room = array_new(4 * (date_count + 1), sizeof *room);
-    if (room == NULL)
+    double *sums = array_new(running->columns * (running->dates + 1), sizeof *sums);
+    if (sums == NULL)
         return false;
-    for (size_t i = 0; i < 4; i++)
-        replicate.block[i / 2][i % 2] = room + i * (date_count + 1);
-    for (size_t r = first; r < last; r++) {
-        draw_blocks(&replicate, arms, date_count, estimate->block_length, plan->seed, r);
-        t[r] = studentised(&replicate, arms, estimate->value);
-    }
-    free(room);
+    for (size_t r = first; r < last; r++)
+        t[r] = replicate(sums, running, value, seed, r);
+    free(sums);
     return true;
 }
 
-static int all_replicates(double *t, const struct running_arm arms[2], size_t date_count,
-                          const struct estimate *estimate, const struct estimate_plan *plan,
-                          struct error *error)
+static int all_replicates(double *t, const struct running *running, double value,
+                          const struct estimate_plan *plan, struct error *error)
 {
     enum { SHARES = 16 };
     bool failed = false;
@@ -130,7 +144,7 @@ static int all_replicates(double *t, const struct running_arm arms[2], size_t da
     for (size_t s = 0; s < SHARES; s++) {
         size_t first = plan->resamples * s / SHARES;
         size_t last = plan->resamples * (s + 1) / SHARES;
-        failed = failed || !replicate_share(t, arms, date_count, estimate, plan, first, last);
+        failed = failed || !replicate_share(t, running, value, plan->seed, first, last);
     }
     return failed ? error_memory(error) : ERROR_NONE;
 }
@@ -163,17 +177,15 @@ static int bootstrap(struct estimate *estimate, const struct date_sums *a,
                      const struct date_sums *b, const struct estimate_plan *plan,
                      struct error *error)
 {
-    struct running_arm arms[2] = {{0}, {0}};
+    struct running running = {.at = NULL};
     double *t = array_new(plan->resamples, sizeof *t);
-    int code = t == NULL ? error_memory(error) : running_init(&arms[0], a, error);
+    int code = t == NULL ? error_memory(error)
+                         : running_init(&running, a, b, estimate->block_length, error);
     if (code == ERROR_NONE)
-        code = running_init(&arms[1], b, error);
-    if (code == ERROR_NONE)
-        code = all_replicates(t, arms, a->count, estimate, plan, error);
+        code = all_replicates(t, &running, estimate->value, plan, error);
     if (code == ERROR_NONE)
         read_replicates(estimate, t, plan->resamples);
-    running_free(&arms[0]);
-    running_free(&arms[1]);
+    free(running.at);
     free(t);
     return code;
 }

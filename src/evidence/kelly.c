@@ -14,7 +14,7 @@ struct kelly_work {
     const struct arm *arm;
     const size_t *first;
     size_t date_count;
-    double block_length;
+    struct block_law law;
     const struct estimate_plan *draw;
     double fraction; /* of all trades */
     bool one_sided;  /* nothing was ever won, or nothing lost */
@@ -38,7 +38,7 @@ static void draw_dates(const struct kelly_work *work, size_t number, size_t *dra
     struct block block;
     for (size_t d = 0; d < work->date_count; d++)
         drawn[d] = 0;
-    blocks_start(&draw, work->draw->seed, number, work->date_count, work->block_length);
+    blocks_start(&draw, work->draw->seed, number, work->date_count, &work->law);
     while (blocks_next(&draw, &block))
         for (size_t k = 0; k < block.length; k++)
             drawn[(block.start + k) % work->date_count]++;
@@ -217,10 +217,10 @@ int kelly_limits(struct kelly *kelly, const struct arm *arm, const size_t *first
     struct kelly_work work = {.arm = arm,
                               .first = first,
                               .date_count = date_count,
-                              .block_length = block_length,
                               .draw = draw,
                               .fraction = kelly_fraction(arm->value, arm->count)};
     *kelly = (struct kelly){work.fraction, NAN, NAN};
+    block_law_init(&work.law, block_length);
     double *fractions = array_new(KELLY_DRAWS, sizeof *fractions);
     int code = fractions == NULL ? error_memory(error) : sum_slopes(&work, error);
     if (code == ERROR_NONE && !all_replicates(&work, fractions))

@@ -11,12 +11,14 @@
 void resample_dates(size_t *source, const struct date_grid *grid, double block_length,
                     uint64_t seed, size_t number)
 {
+    struct block_law law;
     struct block_draw draw;
     struct block block;
     size_t d = 0;
     if (grid->count == 0)
         return;
-    blocks_start(&draw, seed, number, grid->count, block_length);
+    block_law_init(&law, block_length);
+    blocks_start(&draw, seed, number, grid->count, &law);
     while (blocks_next(&draw, &block))
         for (size_t k = 0; k < block.length; k++)
             source[d++] = (block.start + k) % grid->count;

@@ -21,6 +21,7 @@ struct paths {
     const struct arm *arm;
     size_t *first; /* date_count + 1: where each date's trades begin */
     const struct ruin_plan *plan;
+    struct block_law law;
     double *column[PATH_COLUMNS];
     unsigned char *limits; /* bits: daily, total, trailing */
     size_t steps;
@@ -72,7 +73,7 @@ static void walk_path(struct paths *paths, size_t number)
     struct account account = {.level = 1, .peak = 1};
     struct block_draw draw;
     struct block block;
-    blocks_start(&draw, plan->draw.seed, number, paths->date_count, plan->block_length);
+    blocks_start(&draw, plan->draw.seed, number, paths->date_count, &paths->law);
     while (account.trades < plan->trades) {
         if (!blocks_next(&draw, &block)) {
             draw.left = paths->date_count;
@@ -190,6 +191,7 @@ static int all_paths(struct ruin *ruin, struct paths *paths, struct error *error
             return error_memory(error);
     }
     lay_steps(paths);
+    block_law_init(&paths->law, paths->plan->block_length);
     paths->limits = array_new(count, 1);
     paths->on_the_way = array_new(count * paths->steps, sizeof(double));
     if (paths->limits == NULL || paths->on_the_way == NULL)

@@ -35,24 +35,24 @@ static int measure_cell(struct split_cell *cell, size_t date_count,
                         const struct estimate_plan *plan, struct date_sums *sums, double *length,
                         struct error *error)
 {
-    double *u = array_new(date_count, sizeof *u);
     int code = date_sums_init(sums, date_count, &cell->arm, error);
+    if (code != ERROR_NONE)
+        return code;
+    cell->dates = dates_used(sums);
+    cell->mean = sums->total_weight > 0 ? sums->total_sum / sums->total_weight : NAN;
+    cell->variance = NAN;
+    if (cell->dates < STUDENT_DATES)
+        return ERROR_NONE;
+    double *u = array_new(date_count, sizeof *u);
     if (u == NULL)
-        code = error_memory(error);
-    if (code == ERROR_NONE) {
-        cell->dates = dates_used(sums);
-        cell->mean = sums->total_weight > 0 ? sums->total_sum / sums->total_weight : NAN;
-        cell->variance = NAN;
-        date_influence(u, sums, NULL);
-        double own = fmax(automatic_block_length(u, date_count), fmax(1, 3 * plan->held_dates));
-        own = fmin(own, fmax(1, (double)date_count / 2));
-        if (cell->dates >= STUDENT_DATES) {
-            cell->variance = corrected_variance(u, date_count, own);
-            *length = fmax(*length, own);
-        }
-    }
+        return error_memory(error);
+    date_influence(u, sums, NULL);
+    double own = fmax(automatic_block_length(u, date_count), fmax(1, 3 * plan->held_dates));
+    own = fmin(own, fmax(1, (double)date_count / 2));
+    cell->variance = corrected_variance(u, date_count, own);
+    *length = fmax(*length, own);
     free(u);
-    return code;
+    return ERROR_NONE;
 }
 
 static int add_tested(struct tested *tested, const struct split_cell *cell, struct date_sums *sums,
@@ -71,8 +71,8 @@ static int add_tested(struct tested *tested, const struct split_cell *cell, stru
     return ERROR_NONE;
 }
 
-static double replicate_q(const struct tested *tested, size_t date_count, double length,
-                          uint64_t seed, size_t number, double *room)
+static double replicate_q(const struct tested *tested, size_t date_count,
+                          const struct block_law *law, uint64_t seed, size_t number, double *room)
 {
     double *sum = room;
     double *weight = room + tested->count;
@@ -80,7 +80,7 @@ static double replicate_q(const struct tested *tested, size_t date_count, double
     struct block block;
     for (size_t c = 0; c < 2 * tested->count; c++)
         room[c] = 0;
-    blocks_start(&draw, seed, number, date_count, length);
+    blocks_start(&draw, seed, number, date_count, law);
     while (blocks_next(&draw, &block)) {
         for (size_t c = 0; c < tested->count; c++) {
             sum[c] += block_sum(tested->running_sum[c], date_count, block);
@@ -123,6 +123,8 @@ static int run_test(const struct tested *tested, size_t date_count, double lengt
     double seen = heterogeneity(tested->mean, tested->variance, tested->count);
     bool failed = false;
     size_t beyond = 0;
+    struct block_law law;
+    block_law_init(&law, length);
 #pragma omp parallel for num_threads(plan->threads) schedule(dynamic) reduction(|| : failed) \
     reduction(+ : beyond)
     for (size_t s = 0; s < SHARES; s++) {
@@ -130,7 +132,7 @@ static int run_test(const struct tested *tested, size_t date_count, double lengt
         failed = failed || room == NULL;
         size_t last = plan->resamples * (s + 1) / SHARES;
         for (size_t r = plan->resamples * s / SHARES; room != NULL && r < last; r++)
-            beyond += replicate_q(tested, date_count, length, plan->seed, r, room) >= seen;
+            beyond += replicate_q(tested, date_count, &law, plan->seed, r, room) >= seen;
         free(room);
     }
     *p = (1 + (double)beyond) / (1 + (double)plan->resamples);

@@ -179,8 +179,8 @@ struct study {
     size_t next_trades;
     double risk;
 
-    size_t draws;          /* resampled markets */
-    double *resampled;     /* the mean R of each that has one, ascending */
+    size_t draws;      /* resampled markets */
+    double *resampled; /* the mean R of each that has one, ascending */
     size_t resampled_count;
     double resampled_mean; /* mean over them of the mean R; NaN without */
     double resampled_low;  /* 2.5 and 97.5% of it */

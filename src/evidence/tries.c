@@ -38,13 +38,14 @@ int adjust_tries(double *adjusted, const double *p, size_t count, struct error *
 
 /* running[k] holds the running sums of try k less its mean. */
 static double best_replicate(double *const *running, size_t try_count, size_t date_count,
-                             double length, uint64_t seed, size_t number, double *sums)
+                             const struct block_law *law, uint64_t seed, size_t number,
+                             double *sums)
 {
     struct block_draw draw;
     struct block block;
     for (size_t k = 0; k < try_count; k++)
         sums[k] = 0;
-    blocks_start(&draw, seed, number, date_count, length);
+    blocks_start(&draw, seed, number, date_count, law);
     while (blocks_next(&draw, &block))
         for (size_t k = 0; k < try_count; k++)
             sums[k] += block_sum(running[k], date_count, block);
@@ -61,6 +62,8 @@ static int count_better(size_t *better, double *const *running, size_t try_count
     enum { SHARES = 16 };
     bool failed = false;
     size_t count = 0;
+    struct block_law law;
+    block_law_init(&law, length);
 #pragma omp parallel for num_threads(threads) schedule(dynamic) reduction(|| : failed) \
     reduction(+ : count)
     for (size_t s = 0; s < SHARES; s++) {
@@ -69,7 +72,7 @@ static int count_better(size_t *better, double *const *running, size_t try_count
         for (size_t r = resamples * s / SHARES; sums != NULL && r < resamples * (s + 1) / SHARES;
              r++)
             /* A hair below, so that ties count whatever the order of summing. */
-            count += best_replicate(running, try_count, date_count, length, seed, r, sums) >=
+            count += best_replicate(running, try_count, date_count, &law, seed, r, sums) >=
                      seen - 1e-9 * (1 + fabs(seen));
         free(sums);
     }

@@ -1,41 +1,69 @@
 #include "evidence/variance.h"
 
+#include "base/lanes.h"
 #include "evidence/summary.h"
 
 #include <math.h>
 #include <stdbool.h>
 
-/* sum_d u(d) u(d + lag) without going round. */
-static double lagged_product(const double *u, size_t count, size_t lag)
+/* sum_d u(d) u(d + lag) without going round, in several sums side by side: one
+ * alone would wait for itself at every date. */
+LANES static double lagged_product(const double *u, size_t count, size_t lag)
 {
+    enum { SIDE_BY_SIDE = 16 };
+    double lane[SIDE_BY_SIDE] = {0};
+    const double *later = u + lag;
+    size_t terms = count - lag;
+    size_t d = 0;
+    for (; d + SIDE_BY_SIDE <= terms; d += SIDE_BY_SIDE)
+        for (size_t i = 0; i < SIDE_BY_SIDE; i++)
+            lane[i] += u[d + i] * later[d + i];
     double sum = 0;
-    for (size_t d = 0; d + lag < count; d++)
-        sum += u[d] * u[d + lag];
+    for (; d < terms; d++)
+        sum += u[d] * later[d];
+    for (size_t i = 0; i < SIDE_BY_SIDE; i++)
+        sum += lane[i];
     return sum;
+}
+
+static const double negligible = 1e-13;
+
+/* V for `count_of` mean lengths at once, the longest last: the products of a
+ * lag serve them all. */
+static void variances(double *variance, const double *u, size_t count, const double *length,
+                      size_t count_of)
+{
+    enum { MOST = 2 };
+    double factor[MOST];
+    for (size_t i = 0; i < count_of; i++) {
+        factor[i] = 1;
+        variance[i] = lagged_product(u, count, 0);
+    }
+    for (size_t j = 1; j < count; j++) {
+        for (size_t i = 0; i < count_of; i++)
+            factor[i] *= 1 - 1 / length[i];
+        if (factor[count_of - 1] < negligible)
+            break;
+        /* On the circle lag j also joins the last j dates to the first. */
+        double around = lagged_product(u, count, j) + lagged_product(u, count, count - j);
+        for (size_t i = 0; i < count_of; i++)
+            if (factor[i] >= negligible)
+                variance[i] += 2 * (1 - (double)j / (double)count) * factor[i] * around;
+    }
 }
 
 double bootstrap_variance(const double *u, size_t count, double length)
 {
-    static const double negligible = 1e-13;
-    double keep = 1 - 1 / length;
-    double factor = 1;
-    double sum = lagged_product(u, count, 0);
-    for (size_t j = 1; j < count; j++) {
-        factor *= keep;
-        if (factor < negligible)
-            break;
-        /* On the circle lag j also joins the last j dates to the first. */
-        double around = lagged_product(u, count, j) + lagged_product(u, count, count - j);
-        sum += 2 * (1 - (double)j / (double)count) * factor * around;
-    }
-    return sum;
+    double variance;
+    variances(&variance, u, count, &length, 1);
+    return variance;
 }
 
 double corrected_variance(const double *u, size_t count, double length)
 {
-    double once = bootstrap_variance(u, count, length);
-    double twice = bootstrap_variance(u, count, 2 * length);
-    return fmax(once, 2 * twice - once);
+    double variance[2];
+    variances(variance, u, count, (const double[]){length, 2 * length}, 2);
+    return fmax(variance[0], 2 * variance[1] - variance[0]);
 }
 
 /* Autocovariance about `mean`, divided by the number of values. */

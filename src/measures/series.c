@@ -246,7 +246,7 @@ void series_lowest(const double *x, size_t count, size_t n, double *scratch, dou
 
 /* Slope of a window on 0..n-1, about its first value and the middle of
  * 0..n-1, so that a large offset costs no digits. */
-static double window_slope(const double *window, size_t n)
+double window_slope(const double *window, size_t n)
 {
     double length = (double)n;
     double middle = (length - 1) / 2;

@@ -31,6 +31,8 @@ void series_lowest(const double *x, size_t count, size_t n, double *scratch, dou
  * its t-statistic slope/standard error (n >= 3; infinite for a perfect line
  * with a slope, NaN for a flat one). */
 void series_slope(const double *x, size_t count, size_t n, double *out);
+/* The same for one bar, from its window of n values, n >= 2. */
+double window_slope(const double *window, size_t n);
 void series_slope_t(const double *x, size_t count, size_t n, double *out);
 /* True range; the first bar: high less low (Wilder 1978). */
 void series_true_range(const struct bars *bars, size_t count, double *out);

@@ -160,12 +160,14 @@ static void limits_written_out(double limits[2], const double *r, size_t a_date,
 {
     static double fractions[KELLY_DRAWS];
     double *drawn = malloc(a_date * date_count * sizeof *drawn);
+    struct block_law law;
+    block_law_init(&law, length);
     assert_non_null(drawn);
     for (size_t k = 0; k < KELLY_DRAWS; k++) {
         struct block_draw draw;
         struct block block;
         size_t count = 0;
-        blocks_start(&draw, plan.seed, k, date_count, length);
+        blocks_start(&draw, plan.seed, k, date_count, &law);
         while (blocks_next(&draw, &block))
             for (size_t b = 0; b < block.length; b++)
                 for (size_t i = 0; i < a_date; i++)

@@ -83,13 +83,15 @@ static void test_blocks_have_that_variance(void **state)
     enum { DRAWS = 40000 };
     double running[NILE_COUNT + 1];
     double *means = malloc(DRAWS * sizeof *means);
+    struct block_law law;
+    block_law_init(&law, 10);
     running_sums(running, nile, NILE_COUNT);
     for (size_t r = 0; r < DRAWS; r++) {
         struct block_draw draw;
         struct block block;
         size_t dates = 0;
         means[r] = 0;
-        blocks_start(&draw, 11, r, NILE_COUNT, 10);
+        blocks_start(&draw, 11, r, NILE_COUNT, &law);
         while (blocks_next(&draw, &block)) {
             means[r] += block_sum(running, NILE_COUNT, block) / NILE_COUNT;
             dates += block.length;
@@ -173,12 +175,14 @@ static void test_replicates_written_out(void **state)
     const struct arm arm = {TRADES, date, r, NULL};
     assert_int_equal(estimate_mean(&estimate, DATES, &arm, &few, &error), 0);
     size_t beyond = 0;
+    struct block_law law;
+    block_law_init(&law, estimate.block_length);
     for (size_t draw_number = 0; draw_number < DRAWS; draw_number++) {
         struct block_draw draw;
         struct block block;
         double sum = 0, count = 0, variance = 0, block_sums[DATES], block_counts[DATES];
         size_t blocks = 0;
-        blocks_start(&draw, few.seed, draw_number, DATES, estimate.block_length);
+        blocks_start(&draw, few.seed, draw_number, DATES, &law);
         for (; blocks_next(&draw, &block); blocks++) {
             block_sums[blocks] = block_counts[blocks] = 0;
             for (size_t k = 0; k < block.length; k++) {

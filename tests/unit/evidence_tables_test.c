@@ -358,11 +358,13 @@ static void test_law_of_the_blocks(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         double share = 0;
         double mean = 0;
+        struct block_law law;
+        block_law_init(&law, rows[i].length);
         for (size_t k = 0; k < DRAWS; k++) {
             struct block_draw draw;
             struct block block;
             double sum = 0;
-            blocks_start(&draw, 79, k, 5, rows[i].length);
+            blocks_start(&draw, 79, k, 5, &law);
             while (blocks_next(&draw, &block))
                 sum += block_sum(running, 5, block);
             share += sum >= 20 ? 1.0 / DRAWS : 0;
