@@ -1,15 +1,13 @@
 /* The null test: studies of markets in which nothing can be known must find
  * nothing, as often as their p and intervals promise (docs/method.md 10).
  *
- *     null_program [SEEDS]
+ *     null_program [SEEDS [FIRST LAST [REPORT]]]
  *
- * Runs seeds 1 to SEEDS (240 by default) of each case and prints one line for
- * each. Exit status 1 where a case breaks its promise. */
-#include "null_market.h"
-
-#include "evidence/study.h"
-#include "evidence/summary.h"
-#include "evidence/uniform.h"
+ * Runs seeds 1 to SEEDS (240 by default) of the cases FIRST to LAST less one,
+ * prints one line for each, and writes an HTML report with figures, which also
+ * shows how common but wrong ways to a p fare. Exit status 1 where a case
+ * breaks its promise. */
+#include "null_tally.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -45,22 +43,6 @@ static const struct null_case {
     {"b, 60, clustered", break_of_high, {60, 1000, true}, true},
 };
 
-/* What the studies of one case gave. */
-struct tally {
-    size_t seeds;
-    double *p; /* of the control */
-    size_t with_p;
-    double *mean_p;
-    size_t with_mean;
-    size_t covered;
-    size_t covered_alone; /* by the interval that takes trades as independent */
-    size_t alone;
-    double trades;
-    double mean;
-    double worst;
-    double best;
-};
-
 static void add_study(struct tally *tally, const struct study *study)
 {
     const struct estimate *mean = &study->mean_r;
@@ -69,19 +51,32 @@ static void add_study(struct tally *tally, const struct study *study)
     if (estimate_has_p(&study->candle.control.difference))
         tally->p[tally->with_p++] = study->candle.control.difference.p;
     if (estimate_has_p(mean)) {
-        tally->mean_p[tally->with_mean++] = mean->p;
+        tally->with_mean++;
         tally->covered += mean->low <= 0 && mean->high >= 0;
     }
     if (study->closed > 1) {
-        tally->alone++;
+        for (size_t i = 0; i < SAME_BAR_COUNT; i++)
+            tally->assumed[i][tally->alone] = study->same_bar_means[i].mean;
+        tally->mean[tally->alone++] = mean->value;
         tally->covered_alone += fabs(mean->value) <= alone;
-        tally->mean += mean->value;
-        tally->worst += study->same_bar_means[SAME_BAR_WORST].mean;
-        tally->best += study->same_bar_means[SAME_BAR_BEST].mean;
     }
 }
 
-static int run_seed(struct tally *tally, const struct null_case *which, uint64_t seed)
+static bool add_wrong_ways(struct tally *tally, const struct setup *setup,
+                           const struct study_series *series, const struct study *study,
+                           uint64_t seed)
+{
+    double p[WAY_COUNT];
+    if (!wrong_ways(p, setup, series, study->instruments, &study->grid, seed))
+        return false;
+    for (size_t w = 0; w < WAY_COUNT; w++)
+        if (!isnan(p[w]))
+            tally->way_p[w][tally->with_way[w]++] = p[w];
+    return true;
+}
+
+static int run_seed(struct tally *tally, const struct null_case *which, uint64_t seed,
+                    bool with_wrong_ways)
 {
     struct error error = {0};
     struct setup setup;
@@ -107,6 +102,9 @@ static int run_seed(struct tally *tally, const struct null_case *which, uint64_t
         add_study(tally, &study);
     else
         fprintf(stderr, "null: %s\n", error.text);
+    if (code == ERROR_NONE && with_wrong_ways &&
+        !add_wrong_ways(tally, &setup, series, &study, seed))
+        code = ERROR_MACHINE;
     study_free(&study);
     null_market_free(&market);
     free(series);
@@ -114,79 +112,50 @@ static int run_seed(struct tally *tally, const struct null_case *which, uint64_t
     return code;
 }
 
-static double uniform_p(double *p, size_t count)
+static bool report_line(const struct tally *tally)
 {
-    double below = 0;
-    struct error error;
-    if (count == 0)
-        return NAN;
-    sort_numbers(p, count);
-    uniform_distance_below(&below, uniform_distance(p, count), count, &error);
-    return 1 - below;
-}
-
-static double share_below(const double *p, size_t count, double level)
-{
-    size_t found = 0;
-    for (size_t i = 0; i < count; i++)
-        found += p[i] < level;
-    return (double)found / (double)count;
-}
-
-/* Whether so many of `count` may fall under a share without being a sign that
- * the true share is larger: three standard errors of the binomial law. */
-static double slack(double share, size_t count)
-{
-    return 3 * sqrt(share * (1 - share) / (double)count);
-}
-
-static bool report(const struct null_case *which, struct tally *tally)
-{
-    double n = (double)tally->alone;
-    double small = share_below(tally->p, tally->with_p, 0.05);
-    double ks = uniform_p(tally->p, tally->with_p);
-    double covered = (double)tally->covered / (double)tally->with_mean;
-    double trades = tally->trades / (double)tally->seeds;
-    bool few = tally->with_p < 10 || tally->with_mean < 10;
-    /* A full run must keep the bounds as they are; a short one gets the slack
-     * of its number of seeds about the promised 5% and 95%. */
-    bool full = tally->with_p >= 200;
-    double most_small = full ? 0.09 : 0.05 + slack(0.05, tally->with_p);
-    double least_covered = full ? 0.91 : 0.95 - slack(0.05, tally->with_mean);
-    double most_covered = full ? 0.99 : 1;
-    bool kept = few || (ks >= 0.01 && small <= most_small && covered >= least_covered &&
-                        covered <= most_covered && (!full || trades < 200 || small >= 0.02));
+    struct promise promise = tally_promise(tally);
+    double worst = mean_of(tally->assumed[SAME_BAR_WORST], tally->alone);
+    double best = mean_of(tally->assumed[SAME_BAR_BEST], tally->alone);
     printf("%-20s %4zu seeds %7.0f trades | control p: %3zu, KS %.3f, below 0.05 %5.1f%% | "
            "mean covers 0: %3zu, %5.1f%%, single trades %5.1f%% | mean %+.3f worst %+.3f best "
            "%+.3f | %s\n",
-           which->name, tally->seeds, trades, tally->with_p, ks, 100 * small, tally->with_mean,
-           100 * covered, 100 * (double)tally->covered_alone / n, tally->mean / n, tally->worst / n,
-           tally->best / n,
-           few    ? "too few"
-           : kept ? "kept"
-                  : "BROKEN");
+           tally->name, tally->seeds, promise.trades, tally->with_p, promise.ks,
+           100 * promise.small, tally->with_mean, 100 * promise.covered,
+           100 * promise.covered_alone, mean_of(tally->mean, tally->alone), worst, best,
+           promise.words);
     fflush(stdout);
-    return kept;
+    return promise.kept;
+}
+
+static bool run_case(struct tally *tally, const struct null_case *which, size_t seeds,
+                     bool with_wrong_ways)
+{
+    bool whole = tally_init(tally, which->name, seeds, which->finer);
+    for (uint64_t seed = 1; seed <= seeds && whole; seed++)
+        whole = run_seed(tally, which, seed, with_wrong_ways) == 0;
+    return whole;
 }
 
 int main(int argc, char **argv)
 {
+    enum { CASES = sizeof cases / sizeof cases[0] };
+    static struct tally tallies[CASES];
     size_t seeds = argc > 1 ? strtoul(argv[1], NULL, 10) : 240;
-    size_t first = argc > 2 ? strtoul(argv[2], NULL, 10) : 0;
-    size_t last = argc > 3 ? strtoul(argv[3], NULL, 10) : sizeof cases / sizeof cases[0];
+    size_t first = argc > 3 ? strtoul(argv[2], NULL, 10) : 0;
+    size_t last = argc > 3 ? strtoul(argv[3], NULL, 10) : CASES;
+    const char *path = argc > 4 ? argv[4] : NULL;
     bool kept = true;
-    if (seeds == 0)
+    if (seeds == 0 || last > CASES || first >= last)
         return 2;
     for (size_t c = first; c < last; c++) {
-        struct tally tally = {.seeds = seeds};
-        tally.p = calloc(seeds, sizeof *tally.p);
-        tally.mean_p = calloc(seeds, sizeof *tally.mean_p);
-        for (uint64_t seed = 1; seed <= seeds; seed++)
-            if (tally.p == NULL || tally.mean_p == NULL || run_seed(&tally, &cases[c], seed) != 0)
-                return 4;
-        kept = report(&cases[c], &tally) && kept;
-        free(tally.p);
-        free(tally.mean_p);
+        if (!run_case(&tallies[c], &cases[c], seeds, path != NULL))
+            return 4;
+        kept = report_line(&tallies[c]) && kept;
     }
+    if (path != NULL && !null_report(path, &tallies[first], last - first))
+        return 4;
+    for (size_t c = first; c < last; c++)
+        tally_free(&tallies[c]);
     return kept ? 0 : 1;
 }
