@@ -1,6 +1,7 @@
 #include "cli/book.h"
 
 #include "base/text.h"
+#include "market/newest_store.h"
 
 #include <stdlib.h>
 
@@ -11,7 +12,15 @@ int book_of_call(struct call *call, enum book_mode mode, struct book **book, str
     *book = NULL;
     if (call->book == NULL)
         return error_set(error, ERROR_USAGE, "no book is known; --book FILE names one");
-    return book_open(book, call->book, mode, WAIT_SECONDS, error);
+    int code = book_open(book, call->book, mode, WAIT_SECONDS, error);
+    if (code != ERROR_NONE || mode == BOOK_READ)
+        return code;
+    code = newest_store_fill(*book, error);
+    if (code != ERROR_NONE) {
+        book_close(*book, &(struct error){0});
+        *book = NULL;
+    }
+    return code;
 }
 
 int book_done(struct book *book, int code, struct error *error)

@@ -175,6 +175,7 @@ int bars_writer_begin(struct bars_writer *writer, struct error *error)
     writer->newest = INT64_MIN;
     writer->first_known = INT64_MAX;
     writer->last_contradicted = INT64_MIN;
+    writer->first_changed = INT64_MAX;
     int code = statement_prepare(
         &writer->insert, writer->book,
         "INSERT INTO chunk(series, first, last, count, data) VALUES(?1, ?2, ?3, ?4, ?5)", error);
@@ -251,6 +252,13 @@ static bool same_bar(const struct bars_writer *writer, const struct bar *a, cons
     return same_prices(a, b, 0) && same_volume;
 }
 
+static void note_change(struct bars_writer *writer, int64_t time, bool *changed)
+{
+    *changed = true;
+    if (time < writer->first_changed)
+        writer->first_changed = time;
+}
+
 /* Two bars of one time: which stays. */
 static int settle(struct bars_writer *writer, const struct bar *old, const struct bar *new,
                   struct bar *kept, bool *changed, struct error *error)
@@ -263,13 +271,13 @@ static int settle(struct bars_writer *writer, const struct bar *old, const struc
             writer->first_known = old->time;
         if (isnan(old->volume) && !isnan(new->volume)) {
             kept->volume = new->volume;
-            *changed = true;
+            note_change(writer, old->time, changed);
         }
         return ERROR_NONE;
     }
     if (partial || writer->replace) {
         *kept = *new;
-        *changed = true;
+        note_change(writer, old->time, changed);
     }
     if (partial) {
         writer->added++;
@@ -307,7 +315,7 @@ static int merge(struct bars_writer *writer, const struct bars *block, bool *cha
             code = settle(writer, &before, &other, &kept, changed, error);
         } else if (new) {
             writer->added++;
-            *changed = true;
+            note_change(writer, kept.time, changed);
         }
         i += old;
         j += new;
@@ -365,7 +373,7 @@ int bars_writer_merge(struct bars_writer *writer, const struct bars *block, stru
     if (code == ERROR_NONE && writer->stored.count == 0) {
         writer->added += block->count;
         code = write_chunks(writer, block, error);
-        changed = true;
+        note_change(writer, from, &changed);
     } else if (code == ERROR_NONE) {
         code = merge(writer, block, &changed, error);
         if (code == ERROR_NONE && changed)

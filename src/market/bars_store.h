@@ -60,6 +60,7 @@ struct bars_writer {
     int64_t newest;            /* of the newest bar merged; INT64_MIN: none */
     int64_t first_known;       /* time of the first bar that was there, equal; INT64_MAX: none */
     int64_t last_contradicted; /* of the last that differed; INT64_MIN: none */
+    int64_t first_changed;     /* of the first that was written anew; INT64_MAX: none */
     uint64_t added;
     uint64_t known;
     uint64_t replaced;

@@ -5,6 +5,7 @@
 #include "market/action_store.h"
 #include "market/import_store.h"
 #include "market/instrument_store.h"
+#include "market/newest_store.h"
 #include "market/readjust.h"
 #include "market/unadjust.h"
 
@@ -325,6 +326,9 @@ static int finish(struct importer *importer, const struct csv_summary *summary, 
     } else if (!summary->facts.observations) {
         code = mark_bar(importer, error);
     }
+    if (code == ERROR_NONE)
+        code = newest_store_update(importer->book, result->instrument.name, &writer->series,
+                                   writer->first_changed, error);
     if (code != ERROR_NONE)
         return code;
     const struct source_counts counts = {result->lines, result->added, result->known,

@@ -161,6 +161,15 @@ static const char *const steps[] = {
     "DROP TABLE list_member;"
     "ALTER TABLE list_member_in_order RENAME TO list_member;"
     "CREATE INDEX list_member_by_instrument ON list_member(instrument);",
+    /* 4 to 5: the newest bars, unpacked, for other programs. */
+    "CREATE TABLE newest_bars("
+    " instrument TEXT NOT NULL REFERENCES instrument(name) ON UPDATE CASCADE ON DELETE CASCADE,"
+    " interval TEXT NOT NULL,"
+    " time TEXT NOT NULL,"
+    " open REAL NOT NULL, high REAL NOT NULL, low REAL NOT NULL, close REAL NOT NULL,"
+    " volume REAL,"
+    " PRIMARY KEY(instrument, interval, time)"
+    ") STRICT, WITHOUT ROWID;",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];
