@@ -5,6 +5,7 @@
 #include "evidence/size.h"
 #include "evidence/summary.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -219,6 +220,7 @@ int kelly_limits(struct kelly *kelly, const struct arm *arm, const size_t *first
                               .date_count = date_count,
                               .draw = draw,
                               .fraction = kelly_fraction(arm->value, arm->count)};
+    assert(arm->count > 0 && date_count > 0);
     *kelly = (struct kelly){work.fraction, NAN, NAN};
     block_law_init(&work.law, block_length);
     double *fractions = array_new(KELLY_DRAWS, sizeof *fractions);
