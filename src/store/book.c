@@ -163,8 +163,8 @@ static int frozen_address(const char *path, char **address, struct error *error)
 
 /* A book in a folder that cannot be written has no place for the files that
  * sharing it needs. It is then read as what cannot change (*address is set),
- * unless its owner is at work: then those files are there, and the newest bars
- * are in them alone. */
+ * unless its owner is at work: then the newest bars are in one of those files
+ * alone. */
 static int look_at_folder(struct book *book, enum book_mode mode, char **address,
                           struct error *error)
 {
@@ -179,7 +179,9 @@ static int look_at_folder(struct book *book, enum book_mode mode, char **address
         char *slash = strrchr(folder, '/');
         if (slash != NULL)
             slash[slash == folder] = '\0';
-        if (access(slash != NULL ? folder : ".", W_OK) != 0 && access(log, F_OK) != 0)
+        struct stat status;
+        bool at_work = stat(log, &status) == 0 && status.st_size > 0;
+        if (access(slash != NULL ? folder : ".", W_OK) != 0 && !at_work)
             code = frozen_address(book->path, address, error);
     }
     sqlite3_free(log);

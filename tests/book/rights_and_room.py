@@ -71,6 +71,14 @@ def rights(program, folder):
     os.chmod(shelf, 0o755)
     owner.close()
 
+    # Empty files that a reader left, one of them not for everybody.
+    open(book + "-wal", "wb").close()
+    open(book + "-shm", "wb").close()
+    os.chmod(book + "-shm", 0o600)
+    os.chmod(shelf, 0o555)
+    expect(run_as_other(program, *count), 0, "\n500\n", "stdout")
+    os.chmod(shelf, 0o755)
+
     # Nothing at all.
     os.chmod(book, 0o200)
     expect(run_as_other(program, *count), 4, f"{book}: the book cannot be read: Permission denied")
