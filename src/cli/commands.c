@@ -174,8 +174,9 @@ const struct command commands[] = {
      .most_arguments = 1,
      .run = command_catalogue},
     {.name = "setup",
-     .arguments = "check|mirror|write|schema [FILE…]",
-     .help = "Checks setup files, mirrors one, writes one in full, or prints their JSON Schema.",
+     .arguments = "check|mirror|write|diff|schema [FILE…]",
+     .help = "Checks setup files, mirrors one, writes one in full, says how two differ, or prints "
+             "their JSON Schema.",
      .least_arguments = 1,
      .most_arguments = SIZE_MAX,
      .run = command_setup},

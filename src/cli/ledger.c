@@ -1,6 +1,7 @@
 /* `ledger` and `seal`. */
 #include "base/number.h"
 #include "cli/commands.h"
+#include "cli/differences.h"
 #include "cli/paragraph.h"
 #include "cli/rules.h"
 #include "cli/table.h"
@@ -127,27 +128,14 @@ static const struct ledger_line *find_try(const struct ledger *ledger, const cha
     return NULL;
 }
 
-static bool has_line(const char *text, const char *line, size_t length)
+static void say_try(struct text *closing, const struct ledger_line *line)
 {
-    while (*text != '\0') {
-        size_t own = strcspn(text, "\n");
-        if (own == length && strncmp(text, line, length) == 0)
-            return true;
-        text += own + (text[own] == '\n');
-    }
-    return false;
-}
-
-/* The lines of `text` that `other` lacks. Setups are written in one fixed
- * form, a number a line, so this is what a reader wants to see. */
-static void print_lacking(FILE *out, char mark, const char *text, const char *other)
-{
-    while (*text != '\0') {
-        size_t length = strcspn(text, "\n");
-        if (!has_line(other, text, length))
-            fprintf(out, "%c %.*s\n", mark, (int)length, text);
-        text += length + (text[length] == '\n');
-    }
+    text_append_format(closing, "try %lld, %s: ", (long long)line->id, line->setup);
+    if (line->closed > 0)
+        text_append_format(closing, "%lld trade%s, mean %+.3f R\n", (long long)line->closed,
+                           line->closed == 1 ? "" : "s", line->mean_r);
+    else
+        text_append(closing, "no trade closed\n");
 }
 
 static int compare_tries(struct call *call, const struct ledger *ledger, struct error *error)
@@ -156,17 +144,14 @@ static int compare_tries(struct call *call, const struct ledger *ledger, struct 
     const struct ledger_line *b = a != NULL ? find_try(ledger, call->arguments[1], error) : NULL;
     if (b == NULL)
         return error->code;
-    fprintf(call->out, "try %lld, %s: %lld trades, mean %+.3f R\n", (long long)a->id, a->setup,
-            (long long)a->closed, a->mean_r);
-    fprintf(call->out, "try %lld, %s: %lld trades, mean %+.3f R\n\n", (long long)b->id, b->setup,
-            (long long)b->closed, b->mean_r);
-    if (strcmp(a->hash, b->hash) == 0)
-        fprintf(call->out, "The setups are the same, letter for letter.\n");
-    print_lacking(call->out, '-', a->text, b->text);
-    print_lacking(call->out, '+', b->text, a->text);
+    struct text closing;
+    text_init(&closing);
+    say_try(&closing, a);
+    say_try(&closing, b);
     if (strcmp(a->data_hash, b->data_hash) != 0)
-        fprintf(call->out, "The data differ: other instruments, another range, or other prices.\n");
-    return ERROR_NONE;
+        text_append(&closing,
+                    "The data differ: other instruments, another range, or other prices.\n");
+    return differences_print(call, a->text, b->text, &closing, error);
 }
 
 static int open_book(struct call *call, struct book **book, struct error *error)

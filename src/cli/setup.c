@@ -1,6 +1,7 @@
 /* The setup file's own tools. */
 #include "setup/setup.h"
 #include "cli/commands.h"
+#include "cli/differences.h"
 
 #include <string.h>
 
@@ -38,6 +39,35 @@ static int write_setup(struct call *call, const char *path, bool mirror, struct 
     return code;
 }
 
+static int read_written(const char *path, struct text *text, struct error *error)
+{
+    struct setup setup;
+    int code = setup_read_file(&setup, path, error);
+    if (code != ERROR_NONE)
+        return code;
+    setup_write(&setup, text);
+    setup_free(&setup);
+    return text_failed(text) ? error_memory(error) : ERROR_NONE;
+}
+
+static int print_differences(struct call *call, struct error *error)
+{
+    struct text first;
+    struct text second;
+    struct text closing;
+    text_init(&first);
+    text_init(&second);
+    text_init(&closing);
+    int code = read_written(call->arguments[1], &first, error);
+    if (code == ERROR_NONE)
+        code = read_written(call->arguments[2], &second, error);
+    if (code == ERROR_NONE)
+        code = differences_print(call, first.bytes, second.bytes, &closing, error);
+    text_free(&first);
+    text_free(&second);
+    return code;
+}
+
 /* Every file is checked; the last fault is the command's, those before it are
  * said here, so that they come in the order of the files. */
 static int check_files(struct call *call, struct error *error)
@@ -72,6 +102,9 @@ int command_setup(struct call *call, struct error *error)
         return write_setup(call, call->arguments[1], true, error);
     if (strcmp(verb, "write") == 0 && call->argument_count == 2)
         return write_setup(call, call->arguments[1], false, error);
+    if (strcmp(verb, "diff") == 0 && call->argument_count == 3)
+        return print_differences(call, error);
     return error_set(error, ERROR_USAGE,
-                     "setup: 'check FILE…', 'mirror FILE', 'write FILE' or 'schema' is allowed");
+                     "setup: 'check FILE…', 'mirror FILE', 'write FILE', 'diff FILE FILE' or "
+                     "'schema' is allowed");
 }
