@@ -265,6 +265,31 @@ static int read_order(struct call *call, struct case_order *order, struct error 
     return code == ERROR_NONE ? read_look(call, order, error) : code;
 }
 
+/* A sheet with its outcome is a try like any other; its result is that of the
+ * trades it shows. */
+static int enter_case(struct call *call, struct tries *tries, const struct setup *setup,
+                      const struct rules_case *opened, const struct case_order *order,
+                      struct error *error)
+{
+    struct case_request requests[CASE_LIMIT];
+    struct outcomes outcomes = {0};
+    const struct study_series series = {.instrument = &opened->series.instrument,
+                                        .bars = &opened->series.bars};
+    int code = find_requests(opened, order, requests, error);
+    if (code == ERROR_NONE)
+        code = tries_enter(call, tries, "case", setup, &series, NULL, 1, error);
+    for (size_t i = 0; code == ERROR_NONE && i < order->count; i++) {
+        struct trade trade = trade_of_signal(&opened->view, &opened->terms, &requests[i].signal,
+                                             NULL);
+        if (trade_closed(trade.reason))
+            code = outcomes_add(&outcomes, series.bars->time[trade.entry_bar], trade.r, error);
+    }
+    if (code == ERROR_NONE)
+        code = tries_finish_outcomes(tries, &outcomes, error);
+    outcomes_free(&outcomes);
+    return code;
+}
+
 int command_case(struct call *call, struct error *error)
 {
     struct setup setup;
@@ -276,14 +301,13 @@ int command_case(struct call *call, struct error *error)
     if (code != ERROR_NONE)
         return code;
     struct tries tries = {0};
-    /* A sheet with its outcome is a try like any other. */
     if (order.outcome)
         code = tries_open(call, &tries, error);
-    if (code == ERROR_NONE && order.outcome)
-        code = tries_enter(call, &tries, "case", &setup, NULL, call->arguments, 1, error);
     opened = (struct rules_case){0};
     if (code == ERROR_NONE)
         code = rules_open(call, order.word, &setup, &opened, error);
+    if (code == ERROR_NONE && order.outcome)
+        code = enter_case(call, &tries, &setup, &opened, &order, error);
     if (code == ERROR_NONE)
         code = case_write(&opened, &order, error);
     if (code == ERROR_NONE)

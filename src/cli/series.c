@@ -373,6 +373,15 @@ void series_free(struct series *series)
     series->ticks = NULL;
 }
 
+void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE])
+{
+    struct instrument instrument;
+    if (access(word, F_OK) == 0 && name_from_path(word, &instrument))
+        snprintf(name, INSTRUMENT_NAME_SIZE, "%s", instrument.name);
+    else
+        snprintf(name, INSTRUMENT_NAME_SIZE, "%.*s", (int)strcspn(word, "@"), word);
+}
+
 static int add_word(char ***words, size_t *count, size_t *capacity, const char *word,
                     struct error *error)
 {

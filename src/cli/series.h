@@ -52,6 +52,9 @@ void series_free(struct series *series);
  * strings are the caller's, freed by series_words_free. */
 int series_words(struct call *call, size_t first, char ***words, size_t *count,
                  struct error *error);
+/* The name of the instrument that a word stands for: the file's stem, or what
+ * comes before the @. A word that is none is kept as it is, cut to the room. */
+void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE]);
 void series_words_free(char **words, size_t count);
 
 #endif

@@ -40,6 +40,7 @@ struct trades_answer {
     size_t wins;
     size_t same_bar;
     double sum_r;
+    struct outcomes outcomes;
 };
 
 static int find_trades(const struct rules_case *opened, const void *context, void *result,
@@ -88,7 +89,8 @@ static void put_trade(struct trades_answer *answer, const struct rules_case *ope
         table_text(table, trade->note);
 }
 
-static void count_trade(struct trades_answer *answer, const struct trade *trade)
+static int count_trade(struct trades_answer *answer, const struct bars *bars,
+                       const struct trade *trade, struct error *error)
 {
     bool closed = trade_closed(trade->reason);
     answer->passed += trade->reason == TRADE_PASSED;
@@ -97,6 +99,8 @@ static void count_trade(struct trades_answer *answer, const struct trade *trade)
     answer->wins += closed && trade->r > 0;
     answer->same_bar += trade_filled(trade->reason) && trade->same_bar;
     answer->sum_r += closed ? trade->r : 0;
+    return closed ? outcomes_add(&answer->outcomes, bars->time[trade->entry_bar], trade->r, error)
+                  : ERROR_NONE;
 }
 
 static int take_trades(const struct rules_case *opened, void *context, void *result,
@@ -104,15 +108,15 @@ static int take_trades(const struct rules_case *opened, void *context, void *res
 {
     struct trades_answer *answer = context;
     struct trades *trades = result;
-    (void)error;
+    int code = ERROR_NONE;
     answer->signals += trades->signals;
-    for (size_t i = 0; i < trades->count; i++) {
-        count_trade(answer, &trades->list[i]);
+    for (size_t i = 0; i < trades->count && code == ERROR_NONE; i++) {
+        code = count_trade(answer, &opened->series.bars, &trades->list[i], error);
         if (answer->all || trade_filled(trades->list[i].reason))
             put_trade(answer, opened, &trades->list[i]);
     }
     table_flush(&answer->table);
-    return ERROR_NONE;
+    return code;
 }
 
 static void clear_trades(void *result)
@@ -142,25 +146,15 @@ static void write_closing(const struct trades_answer *answer, struct text *closi
 static int open_ledger(struct call *call, struct tries *tries, const struct setup *setup,
                        struct error *error)
 {
+    char **words = NULL;
+    size_t count = 0;
     int code = tries_open(call, tries, error);
-    return code != ERROR_NONE ? code
-                              : tries_enter(call, tries, "trades", setup, NULL, call->arguments,
-                                            call->argument_count, error);
-}
-
-static int close_ledger(struct tries *tries, const struct trades_answer *answer,
-                        struct error *error)
-{
-    const struct date_grid none = {0};
-    const struct closed_trades no_dates = {0};
-    const struct estimate mean = {.count = answer->closed,
-                                  .value = answer->closed > 0
-                                               ? answer->sum_r / (double)answer->closed
-                                               : NAN,
-                                  .low = NAN,
-                                  .high = NAN,
-                                  .p = NAN};
-    return tries_finish(tries, &mean, &none, &no_dates, error);
+    if (code == ERROR_NONE)
+        code = series_words(call, 0, &words, &count, error);
+    if (code == ERROR_NONE)
+        code = tries_enter(call, tries, "trades", setup, NULL, words, count, error);
+    series_words_free(words, count);
+    return code;
 }
 
 int command_trades(struct call *call, struct error *error)
@@ -183,7 +177,7 @@ int command_trades(struct call *call, struct error *error)
                 false);
     code = rules_each(call, &setup, &job, error);
     if (code == ERROR_NONE)
-        code = close_ledger(&tries, &answer, error);
+        code = tries_finish_outcomes(&tries, &answer.outcomes, error);
     write_closing(&answer, &closing);
     if (code == ERROR_NONE) {
         code = table_end_text(&answer.table, &closing, error);
@@ -193,6 +187,7 @@ int command_trades(struct call *call, struct error *error)
     }
     if (answer.closed + answer.open == 0 && call_has(call, "expect"))
         call->incomplete = true;
+    outcomes_free(&answer.outcomes);
     setup_free(&setup);
     return tries_close(&tries, code, error);
 }
