@@ -324,6 +324,7 @@ static int read_globals(struct parse *parse)
     if (code != ERROR_NONE)
         return code;
     call->book = parse->global_values[GLOBAL_BOOK];
+    call->book_given = call->book != NULL;
     if (call->book == NULL)
         call->book = parse->default_book;
     call->threads = (int)sysconf(_SC_NPROCESSORS_ONLN);

@@ -30,6 +30,7 @@ struct call {
     FILE *out;
     FILE *messages;
     const char *book; /* --book, or the default path; may be NULL: no home known */
+    bool book_given;
     enum output_format format;
     int threads; /* >= 1 */
     uint64_t seed;

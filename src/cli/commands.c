@@ -89,6 +89,7 @@ static const struct option_row study_options[] = {
 };
 
 static const struct option_row ledger_options[] = {
+    {"output", "FILE", "also write a report with figures to this .html or .pdf file"},
     {"family", "NAME", "tries of this family only"},
     {NULL, NULL, NULL},
 };

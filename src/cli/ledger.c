@@ -3,10 +3,12 @@
 #include "cli/commands.h"
 #include "cli/differences.h"
 #include "cli/paragraph.h"
+#include "cli/report_file.h"
 #include "cli/rules.h"
 #include "cli/table.h"
 #include "cli/tries.h"
 #include "evidence/tries.h"
+#include "report/study_report.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -78,22 +80,28 @@ static void put_line(struct table *table, const struct ledger_line *line, double
     table_text(table, line->data_hash);
 }
 
-/* Benjamini-Hochberg over the tries listed that have a p. */
+/* Benjamini-Hochberg over the tries listed; one without p counts as 1. */
 static int adjust_lines(const struct ledger *ledger, double *adjusted, struct error *error)
 {
-    size_t count = 0;
-    double *p = malloc((ledger->count + 1) * sizeof *p);
-    if (p == NULL)
-        return error_memory(error);
     for (size_t i = 0; i < ledger->count; i++)
-        if (!isnan(ledger->lines[i].p))
-            p[count++] = ledger->lines[i].p;
-    int code = adjust_tries(p, p, count, error);
-    count = 0;
+        adjusted[i] = isnan(ledger->lines[i].p) ? 1 : ledger->lines[i].p;
+    int code = adjust_tries(adjusted, adjusted, ledger->count, error);
     for (size_t i = 0; i < ledger->count; i++)
-        adjusted[i] = isnan(ledger->lines[i].p) ? NAN : p[count++];
-    free(p);
+        adjusted[i] = isnan(ledger->lines[i].p) ? NAN : adjusted[i];
     return code;
+}
+
+/* The ledger with its p of many, for a report. */
+struct listed {
+    const struct ledger *ledger;
+    const double *adjusted;
+};
+
+static int write_listed(const struct report_target *target, const void *context,
+                        struct error *error)
+{
+    const struct listed *listed = context;
+    return ledger_report(target, listed->ledger, listed->adjusted, error);
 }
 
 static int list_ledger(struct call *call, const struct ledger *ledger, struct error *error)
@@ -101,6 +109,10 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
     struct table table;
     double *adjusted = malloc((ledger->count + 1) * sizeof *adjusted);
     int code = adjusted == NULL ? error_memory(error) : adjust_lines(ledger, adjusted, error);
+    const struct listed listed = {ledger, adjusted};
+    if (code == ERROR_NONE)
+        code = report_file_write(call, &(struct report_target){.file = NULL}, write_listed, &listed,
+                                 error);
     if (code == ERROR_NONE) {
         table_begin(&table, call, "tries", columns, COLUMN_COUNT, false);
         for (size_t i = 0; i < ledger->count; i++)
@@ -167,7 +179,9 @@ int command_ledger(struct call *call, struct error *error)
     struct ledger ledger = {0};
     if (call->argument_count == 1)
         return error_set(error, ERROR_USAGE, "ledger: two tries to compare, or none to list them");
-    int code = open_book(call, &tries.book, error);
+    int code = report_file_check(call, error);
+    if (code == ERROR_NONE)
+        code = open_book(call, &tries.book, error);
     if (code == ERROR_NONE)
         code = ledger_read(&ledger, tries.book, call_option(call, "family"), error);
     if (code == ERROR_NONE)

@@ -3,6 +3,7 @@
 
 #include "base/array.h"
 #include "cli/paragraph.h"
+#include "cli/report_file.h"
 #include "cli/study_call.h"
 #include "evidence/study_words.h"
 #include "version.h"
@@ -222,7 +223,7 @@ static int run(struct study_call *work, struct error *error)
 {
     int code = read_options(work, error);
     if (code == ERROR_NONE)
-        code = study_check_output(work, error);
+        code = report_file_check(work->call, error);
     if (code == ERROR_NONE)
         code = read_next(work, error);
     if (code == ERROR_NONE)

@@ -29,8 +29,6 @@ int study_compare(struct study_call *work, struct error *error);
 /* study --vary NAMES: the numbers of the setup moved. */
 int study_vary(struct study_call *work, struct error *error);
 
-/* Whether the file of -o can be one, before any work is done. */
-int study_check_output(const struct study_call *work, struct error *error);
 /* What goes into the file of -o. */
 struct study_paper {
     const struct setup *setups[2];

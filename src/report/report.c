@@ -23,8 +23,11 @@ const struct report_definition report_definitions[] = {
 
 void report_making(struct text *text, const struct report_facts *facts)
 {
-    text_append_format(text, "rushlight %s, seed %" PRIu64 ", %zu resamples of dates.",
-                       facts->version, facts->seed, facts->resamples);
+    text_append_format(text, "rushlight %s", facts->version);
+    if (facts->resamples > 0)
+        text_append_format(text, ", seed %" PRIu64 ", %zu resamples of dates", facts->seed,
+                           facts->resamples);
+    text_append_char(text, '.');
     if (facts->data_hash != NULL)
         text_append_format(text, " Bars of %s; data (XXH128 of names and bars) %s.", facts->range,
                            facts->data_hash);

@@ -32,7 +32,7 @@ struct report_facts {
     const char *data_hash; /* of names and bars; NULL: no data were read */
     const char *range;     /* first to last date of the bars; NULL likewise */
     uint64_t seed;
-    size_t resamples;
+    size_t resamples; /* 0: none were drawn, and no seed counted */
 };
 
 struct report {

@@ -1,0 +1,181 @@
+/* The report of the ledger: what was tried, and how much of the best is luck. */
+#include "base/array.h"
+#include "evidence/summary.h"
+#include "report/study_report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+enum { SHOWN_TRIES = 40, LABEL_SIZE = 96 };
+
+struct ledger_figures {
+    struct chart_row row[SHOWN_TRIES];
+    char label[SHOWN_TRIES][LABEL_SIZE];
+    size_t rows;
+    double *p; /* ascending */
+    double *none;
+    double *allowed; /* 5% times rank over number */
+    size_t with_p;
+    struct report_figure list[2];
+    size_t count;
+};
+
+static void draw_means(const struct chart *chart, const void *data)
+{
+    const struct ledger_figures *figures = data;
+    struct chart here = *chart;
+    here.x_name = "mean R, with 95% interval";
+    chart_intervals(&here, figures->row, figures->rows, 0, 2);
+}
+
+static void draw_chances(const struct chart *chart, const void *data)
+{
+    const struct ledger_figures *figures = data;
+    struct chart here = *chart;
+    here.x_name = "tries, by their p";
+    here.y_name = "p, one-sided";
+    chart_cumulated(&here,
+                    &(struct chart_line){.y = figures->p,
+                                         .count = figures->with_p,
+                                         .low = figures->none,
+                                         .high = figures->allowed,
+                                         .band_words = "what many tries allow at 5%"},
+                    NULL, 0);
+}
+
+/* The newest tries with a mean. */
+static void gather_means(struct ledger_figures *figures, const struct ledger *ledger)
+{
+    size_t with_mean = 0;
+    for (size_t i = 0; i < ledger->count; i++)
+        with_mean += isnan(ledger->lines[i].mean_r) ? 0 : 1;
+    for (size_t i = 0; i < ledger->count; i++) {
+        const struct ledger_line *line = &ledger->lines[i];
+        if (isnan(line->mean_r) || with_mean-- > SHOWN_TRIES)
+            continue;
+        char *label = figures->label[figures->rows];
+        snprintf(label, LABEL_SIZE, "%lld, %s: %s (%lld)", (long long)line->id, line->command,
+                 line->setup, (long long)line->closed);
+        figures->row[figures->rows++] = (struct chart_row){label, line->mean_r, line->low,
+                                                           line->high, isnan(line->p)};
+    }
+}
+
+static int gather_chances(struct ledger_figures *figures, const struct ledger *ledger,
+                          struct error *error)
+{
+    figures->p = array_new(ledger->count, sizeof(double));
+    figures->none = array_new(ledger->count, sizeof(double));
+    figures->allowed = array_new(ledger->count, sizeof(double));
+    if (figures->p == NULL || figures->none == NULL || figures->allowed == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < ledger->count; i++)
+        if (!isnan(ledger->lines[i].p))
+            figures->p[figures->with_p++] = ledger->lines[i].p;
+    sort_numbers(figures->p, figures->with_p);
+    for (size_t i = 0; i < figures->with_p; i++) {
+        figures->none[i] = 0;
+        figures->allowed[i] = 0.05 * (double)(i + 1) / (double)ledger->count;
+    }
+    return ERROR_NONE;
+}
+
+static int figures_init(struct ledger_figures *figures, const struct ledger *ledger,
+                        struct error *error)
+{
+    *figures = (struct ledger_figures){.rows = 0};
+    gather_means(figures, ledger);
+    int code = gather_chances(figures, ledger, error);
+    if (figures->rows > 0)
+        figures->list[figures->count++] = (struct report_figure){
+            "Every try",
+            "Dots with intervals: the mean of each try, oldest first.",
+            "What was tried, oldest first (the newest 40, where there are more), with the number "
+            "of trades. The best of them is the best of many. Hollow: no p.",
+            report_rows_height(figures->rows),
+            draw_means,
+            figures};
+    if (figures->with_p > 1)
+        figures->list[figures->count++] = (struct report_figure){
+            "The p of many tries",
+            "A line of the p of all tries in order of size, over a band.",
+            "The p of the tries in order of size. Those up to the last one that lies in the band "
+            "would still be found at a false discovery rate of 5% (Benjamini & Hochberg 1995), "
+            "counting those without p too; a single p below 0.05 is what one try in 20 gives for "
+            "nothing.",
+            report_plain_height(),
+            draw_chances,
+            figures};
+    return code;
+}
+
+static void tries_table(struct sections *sections, const struct ledger *ledger,
+                        const double *adjusted)
+{
+    static const char *const columns[] = {"try",    "by",           "setup", "trades",
+                                          "mean R", "95% interval", "p",     "p of many"};
+    struct section *section = sections_add(
+        sections, "The ledger",
+        "Every try whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
+        "Hochberg over these rows.",
+        columns, 8);
+    for (size_t i = 0; i < ledger->count; i++) {
+        const struct ledger_line *line = &ledger->lines[i];
+        section_format(section, "%lld", (long long)line->id);
+        section_text(section, line->command);
+        section_text(section, line->setup);
+        section_format(section, "%lld", (long long)line->closed);
+        section_signed(section, 3, line->mean_r);
+        section_signed_range(section, 3, line->low, line->high);
+        section_number(section, 4, line->p);
+        section_number(section, 4, adjusted[i]);
+    }
+}
+
+static void say_ledger(struct text *opening, const struct ledger *ledger, const double *adjusted)
+{
+    size_t with_p = 0;
+    size_t small = 0;
+    double least = 1;
+    for (size_t i = 0; i < ledger->count; i++) {
+        if (isnan(ledger->lines[i].p))
+            continue;
+        with_p++;
+        small += ledger->lines[i].p < 0.05;
+        least = fmin(least, adjusted[i]);
+    }
+    text_append_format(opening,
+                       "%zu tries, of which %zu have a p. The more tries, the better the best of "
+                       "them looks by luck alone.",
+                       ledger->count, with_p);
+    if (with_p > 0)
+        text_append_format(
+            opening,
+            " %zu have a p below 0.05, where %.1f would if there were nothing in any "
+            "of them; counting them all, the smallest p becomes %.3f.",
+            small, 0.05 * (double)with_p, least);
+    text_append(opening, "\nTries that share their data, as the cells of a sensitivity map do, are "
+                         "nearly one try repeated: that many of them agree is no more evidence.\n");
+}
+
+int ledger_report(const struct report_target *target, const struct ledger *ledger,
+                  const double *adjusted, struct error *error)
+{
+    struct ledger_figures figures;
+    struct report report;
+    report_init(&report);
+    text_append(&report.title, "The ledger: everything that was tried");
+    say_ledger(&report.opening, ledger, adjusted);
+    tries_table(&report.tables, ledger, adjusted);
+    int code = figures_init(&figures, ledger, error);
+    report.figures = figures.list;
+    report.figure_count = figures.count;
+    if (code == ERROR_NONE)
+        code = report_write(target, &report, error);
+    free(figures.p);
+    free(figures.none);
+    free(figures.allowed);
+    report_free(&report);
+    return code;
+}
