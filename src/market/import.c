@@ -1,20 +1,17 @@
-#define _POSIX_C_SOURCE 200809L /* open, read */
 #include "market/import.h"
 
 #include "base/array.h"
 #include "market/action_store.h"
+#include "market/file_hash.h"
 #include "market/import_store.h"
 #include "market/instrument_store.h"
 #include "market/newest_store.h"
 #include "market/readjust.h"
 #include "market/unadjust.h"
 
-#include <errno.h>
-#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 #include <xxhash.h>
 
 /* Contradictions that are held to be told at the end; of more than these the
@@ -44,47 +41,6 @@ struct importer {
     struct bar_tolerance *tolerances;
 };
 
-/* XXH128 of the bytes of a file, hexadecimal. */
-static int hash_file(const char *path, char hash[SOURCE_HASH_SIZE], uint64_t *size,
-                     struct error *error)
-{
-    static const size_t piece = 1 << 18;
-    int code = ERROR_NONE;
-    int file = open(path, O_RDONLY | O_CLOEXEC);
-    if (file < 0)
-        return error_set(error, ERROR_INPUT, "%s: cannot be opened: %s", path, strerror(errno));
-    char *buffer = malloc(piece);
-    XXH3_state_t *state = XXH3_createState();
-    if (buffer == NULL || state == NULL) {
-        code = error_memory(error);
-        goto out;
-    }
-    XXH3_128bits_reset(state);
-    *size = 0;
-    for (ssize_t got = 1; got != 0;) {
-        got = read(file, buffer, piece);
-        if (got < 0 && errno == EINTR)
-            continue;
-        if (got < 0) {
-            code = errno == EISDIR ? error_set(error, ERROR_INPUT,
-                                               "%s: is a folder; a file of prices is needed", path)
-                                   : error_set(error, ERROR_MACHINE, "%s: reading failed: %s", path,
-                                               strerror(errno));
-            goto out;
-        }
-        XXH3_128bits_update(state, buffer, (size_t)got);
-        *size += (uint64_t)got;
-    }
-    XXH128_hash_t sum = XXH3_128bits_digest(state);
-    snprintf(hash, SOURCE_HASH_SIZE, "%016llx%016llx", (unsigned long long)sum.high64,
-             (unsigned long long)sum.low64);
-out:
-    XXH3_freeState(state);
-    free(buffer);
-    close(file);
-    return code;
-}
-
 /* The file's stem: `prices/amber.csv` names amber. */
 static int name_instrument(struct importer *importer, struct error *error)
 {
@@ -97,7 +53,7 @@ static int name_instrument(struct importer *importer, struct error *error)
         const char *dot = strrchr(start, '.');
         size_t length = dot != NULL && dot > start ? (size_t)(dot - start) : strlen(start);
         if (length < sizeof name)
-            memcpy(name, start, length);
+            snprintf(name, sizeof name, "%.*s", (int)length, start);
         given = name;
     }
     bool found = false;
@@ -498,7 +454,7 @@ int import_file(struct book *book, const char *path, const struct import_options
                                 .watch = watch,
                                 .result = result};
     *result = (struct import_result){.lines = 0};
-    int code = hash_file(path, importer.source.hash, &importer.source.size, error);
+    int code = file_hash(path, importer.source.hash, &importer.source.size, error);
     if (code != ERROR_NONE)
         return code;
     code = book_begin(book, "import", error);

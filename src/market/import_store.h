@@ -4,13 +4,14 @@
 #define RUSHLIGHT_MARKET_IMPORT_STORE_H
 
 #include "market/bars.h"
+#include "market/file_hash.h"
 #include "store/book.h"
 
-enum { SOURCE_HASH_SIZE = 33, SOURCE_OPTIONS_SIZE = 160 };
+enum { SOURCE_OPTIONS_SIZE = 160 };
 
 struct source {
     const char *file;
-    char hash[SOURCE_HASH_SIZE]; /* XXH128 of the bytes, hexadecimal */
+    char hash[FILE_HASH_SIZE]; /* XXH128 of the bytes, hexadecimal */
     uint64_t size;
     char options[SOURCE_OPTIONS_SIZE]; /* how it was read */
     int64_t imported;                  /* when */
