@@ -18,6 +18,7 @@ static void describe_range(struct study *study, const struct study_series *serie
     for (size_t i = 0; i < count; i++) {
         const struct bars *bars = series[i].bars;
         study->ended += series[i].terms.ended;
+        study->flows = study->flows || series[i].terms.flow_count > 0;
         if (bars->count <= series[i].first)
             continue;
         study->bars += bars->count - series[i].first;

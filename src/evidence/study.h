@@ -138,6 +138,7 @@ struct study {
     struct estimate mean_r;     /* after costs */
     struct estimate mean_r_before;
     bool costs_matter; /* the two differ */
+    bool flows;        /* dividends or funding are among the costs of some instrument */
     double win_rate;
     struct limits win_limits; /* at the effective number of trades */
     double median_r;

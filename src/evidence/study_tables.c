@@ -27,7 +27,8 @@ static void results(struct sections *sections, const struct study *study)
         "Intervals and p come from blocks of dates, not from single trades: trades of one date, and "
         "of overlapping days, rise and fall together.",
         columns, 4);
-    mean_row(section, study->costs_matter ? "mean, after costs" : "mean", &study->mean_r);
+    const char *after = study->flows ? "mean, after costs and dividends" : "mean, after costs";
+    mean_row(section, study->costs_matter ? after : "mean", &study->mean_r);
     if (study->costs_matter)
         mean_row(section, "mean, before costs", &study->mean_r_before);
     section_text(section, "win rate");

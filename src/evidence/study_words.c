@@ -57,8 +57,9 @@ static void say_nothing(struct text *text, const struct study *study)
 static void say_mean(struct text *text, const struct study *study)
 {
     const struct estimate *mean = &study->mean_r;
-    const char *after = study->costs_matter ? "after costs"
-                                            : "before costs, of which none were given";
+    const char *after = !study->costs_matter ? "before costs, of which none were given"
+                        : study->flows       ? "after costs and dividends"
+                                             : "after costs";
     if (mean->method == ESTIMATE_NONE) {
         text_append_format(
             text,

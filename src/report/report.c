@@ -67,5 +67,5 @@ double report_rows_height(size_t count)
 
 double report_plain_height(void)
 {
-    return 260;
+    return 222;
 }

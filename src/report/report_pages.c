@@ -149,7 +149,7 @@ static void set_heading(struct pages *pages, const char *text)
 static void set_figure(struct pages *pages, const struct report_figure *figure, size_t number)
 {
     struct text caption;
-    need(pages, figure->height + 60);
+    need(pages, figure->height + 44);
     if (pages->failed)
         return;
     const struct chart chart = {.picture = page(pages),
