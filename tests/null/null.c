@@ -39,8 +39,8 @@ static const struct null_case {
     {"a, 60, clustered", at_the_open, {60, 4000, true}, false},
     {"b, one instrument", break_of_high, {1, 16000, false}, true},
     {"b, one, clustered", break_of_high, {1, 16000, true}, true},
-    {"b, 60 together", break_of_high, {60, 1000, false}, true},
-    {"b, 60, clustered", break_of_high, {60, 1000, true}, true},
+    {"b, 60 together", break_of_high, {60, 4000, false}, true},
+    {"b, 60, clustered", break_of_high, {60, 4000, true}, true},
 };
 
 static void add_study(struct tally *tally, const struct study *study)
