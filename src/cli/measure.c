@@ -144,7 +144,7 @@ int command_measure(struct call *call, struct error *error)
         return code;
     code = series_open(call, call->arguments[0], &series, error);
     if (code == ERROR_NONE) {
-        struct sheet *sheet = sheet_new(&series.bars, series.instrument.zone);
+        struct sheet *sheet = sheet_of_instrument(&series.bars, &series.instrument);
         code = sheet != NULL ? print_measures(call, &series, sheet, list, count, error)
                              : error_memory(error);
         sheet_free(sheet);

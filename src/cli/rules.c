@@ -282,10 +282,9 @@ int rules_open(struct call *call, const char *word, const struct setup *setup,
         return code;
     look_provisionally(call, word, &opened->series);
     const struct instrument *instrument = &opened->series.instrument;
-    opened->sheet = sheet_new(&opened->series.bars, instrument->zone);
+    opened->sheet = sheet_of_instrument(&opened->series.bars, instrument);
     if (opened->sheet == NULL)
         return error_memory(error);
-    sheet_set_session(opened->sheet, instrument->session_start, instrument->session_days);
     opened->around.zone = instrument->zone;
     opened->terms = (struct trade_terms){.tick = instrument->tick,
                                          .ticks = opened->series.ticks,

@@ -397,7 +397,7 @@ static int gather_same_bar(struct gathering *gathering, bool in_doubt)
 
 static int open_views(struct gathering *gathering)
 {
-    gathering->sheet = sheet_new(gathering->series->bars, gathering->series->instrument->zone);
+    gathering->sheet = sheet_of_instrument(gathering->series->bars, gathering->series->instrument);
     if (gathering->sheet == NULL)
         return error_memory(gathering->error);
     int code = setup_view_init(&gathering->view, gathering->setups->setup, gathering->sheet,
@@ -441,7 +441,7 @@ int collect_sum(const struct setup *setup, const struct study_series *series, do
                 size_t *closed, struct error *error)
 {
     struct setup_view view;
-    struct sheet *sheet = sheet_new(series->bars, series->instrument->zone);
+    struct sheet *sheet = sheet_of_instrument(series->bars, series->instrument);
     if (sheet == NULL)
         return error_memory(error);
     int code = setup_view_init(&view, setup, sheet, series->around, error);

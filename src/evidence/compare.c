@@ -69,7 +69,7 @@ static int pair_bars(struct pairing *pairing, struct error *error)
 
 static int pair_series(struct pairing *pairing, struct error *error)
 {
-    pairing->sheet = sheet_new(pairing->series->bars, pairing->series->instrument->zone);
+    pairing->sheet = sheet_of_instrument(pairing->series->bars, pairing->series->instrument);
     if (pairing->sheet == NULL)
         return error_memory(error);
     int code = ERROR_NONE;

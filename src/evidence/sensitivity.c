@@ -20,7 +20,7 @@ static int quick_series(struct list *list, const struct setup *setup,
     struct setup_view view;
     struct trades trades = {0};
     const int64_t *time = series->bars->time;
-    struct sheet *sheet = sheet_new(series->bars, series->instrument->zone);
+    struct sheet *sheet = sheet_of_instrument(series->bars, series->instrument);
     if (sheet == NULL)
         return error_memory(error);
     int code = setup_view_init(&view, setup, sheet, series->around, error);

@@ -80,7 +80,7 @@ static int resampled_series(struct summing *summing, const struct study_series *
 {
     struct study_series rebuilt = *series;
     struct bars bars;
-    struct sheet *sheet = sheet_new(series->bars, series->instrument->zone);
+    struct sheet *sheet = sheet_of_instrument(series->bars, series->instrument);
     const double *atr = sheet != NULL ? sheet_atr(sheet, 14) : NULL;
     bars_init(&bars);
     rebuilt.bars = &bars;

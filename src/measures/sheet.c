@@ -50,6 +50,14 @@ void sheet_set_session(struct sheet *sheet, int start, unsigned days)
     sheet->session_days = days;
 }
 
+struct sheet *sheet_of_instrument(const struct bars *bars, const struct instrument *instrument)
+{
+    struct sheet *sheet = sheet_new(bars, instrument->zone);
+    if (sheet != NULL)
+        sheet_set_session(sheet, instrument->session_start, instrument->session_days);
+    return sheet;
+}
+
 static void free_one(struct sheet *sheet)
 {
     for (size_t i = 0; i < sheet->kept_count; i++)

@@ -14,6 +14,7 @@
 #include "base/error.h"
 #include "base/parameter.h"
 #include "market/bars.h"
+#include "market/instrument.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -80,6 +81,9 @@ struct sheet *sheet_new(const struct bars *bars, const char *zone);
  * market/session.h; without this call midnight and every day. To be called
  * before anything is asked of the sheet. */
 void sheet_set_session(struct sheet *sheet, int start, unsigned days);
+/* A sheet over bars of an instrument, with its zone and session; the bars and
+ * the instrument must outlive it. */
+struct sheet *sheet_of_instrument(const struct bars *bars, const struct instrument *instrument);
 /* Frees the sheet, its mirror and its longer sheets; NULL is allowed. To be
  * called on the sheet that sheet_new gave. */
 void sheet_free(struct sheet *sheet);

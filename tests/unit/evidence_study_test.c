@@ -1,4 +1,5 @@
 /* The study as a whole, on the demo market, where what is there is known. */
+#include "base/random.h"
 #include "evidence/compare.h"
 #include "evidence/sensitivity.h"
 #include "evidence/study.h"
@@ -313,13 +314,77 @@ static void test_sensitivity(void **state)
     setup_free(&setup);
 }
 
+static size_t filled_on(struct sheet *sheet, const struct setup *setup,
+                        const struct trade_terms *terms)
+{
+    struct setup_view view;
+    struct trades trades;
+    struct error error;
+    size_t filled = 0;
+    assert_int_equal(setup_view_init(&view, setup, sheet, NULL, &error), 0);
+    assert_int_equal(trades_find(&view, terms, 0, SIZE_MAX, true, &trades, &error), 0);
+    for (size_t i = 0; i < trades.count; i++)
+        filled += trade_filled(trades.list[i].reason);
+    trades_free(&trades);
+    sheet_free(sheet);
+    return filled;
+}
+
+/* Days that end at 17:00 make other daily bars than those that end at midnight,
+ * and a study reads the instrument's own, as trades does. */
+static void test_session(void **state)
+{
+    (void)state;
+    enum { HOURS = 3000 };
+    struct bars bars;
+    struct instrument instrument;
+    struct error error = {0};
+    struct random_stream stream;
+    struct study study;
+    double close = 500;
+    struct setup setup = read_setup("setup: days\nside: long\ncandle: {shape: any}\n"
+                                    "place: [{close_above_mean: {bars: 3, interval: 1d}}]\n"
+                                    "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                                    "exit: {targets: [{r: 1}], time_limit: 5}\n");
+    bars_init(&bars);
+    bars.interval = (struct interval){INTERVAL_HOUR, 1};
+    random_start(&stream, 17, 0);
+    for (int64_t i = 0; i < HOURS; i++) {
+        double open = close;
+        close += random_normal(&stream);
+        assert_int_equal(bars_append(&bars,
+                                     &(struct bar){i * 3600, open, fmax(open, close) + 1,
+                                                   fmin(open, close) - 1, close, NAN},
+                                     &error),
+                         0);
+    }
+    assert_true(instrument_init(&instrument, "hours"));
+    instrument.session_start = 17 * 60 - 24 * 60;
+    const struct study_series series = {.instrument = &instrument,
+                                        .bars = &bars,
+                                        .terms = {.tick = {0.01, 1, 2}, .point_value = 1}};
+    assert_int_equal(study_run(&study, &setup, &series, 1, &options, &error), 0);
+    size_t by_session = filled_on(sheet_of_instrument(&bars, &instrument), &setup, &series.terms);
+    size_t by_midnight = filled_on(sheet_new(&bars, NULL), &setup, &series.terms);
+    assert_true(by_session != by_midnight);
+    assert_int_equal(study.filled, by_session);
+    study_free(&study);
+    setup_free(&setup);
+    bars_free(&bars);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_finds_what_is_there), cmocka_unit_test(test_finds_nothing_elsewhere),
-        cmocka_unit_test(test_sums_agree),          cmocka_unit_test(test_threads_change_nothing),
-        cmocka_unit_test(test_no_trades),           cmocka_unit_test(test_confirmations),
-        cmocka_unit_test(test_comparison),          cmocka_unit_test(test_sensitivity),
+        cmocka_unit_test(test_finds_what_is_there),
+        cmocka_unit_test(test_finds_nothing_elsewhere),
+        cmocka_unit_test(test_sums_agree),
+        cmocka_unit_test(test_threads_change_nothing),
+        cmocka_unit_test(test_no_trades),
+        cmocka_unit_test(test_confirmations),
+        cmocka_unit_test(test_session),
+        cmocka_unit_test(test_comparison),
+        cmocka_unit_test(test_sensitivity),
     };
     return cmocka_run_group_tests(tests, make_all, free_all);
 }
