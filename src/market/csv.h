@@ -66,6 +66,8 @@ struct csv_sink {
     /* The next bars, at most CSV_BLOCK, in order of time; of a file that is
      * newest first each block lies before the one handed out before it. */
     int (*bars)(void *context, const struct bars *block, struct error *error);
+    /* A line of a time that does not fit may come behind later ones: the lines
+     * around it tell. */
     int (*set_aside)(void *context, const struct csv_fault *fault, struct error *error);
     /* After each block: bytes read so far, of `size`. */
     int (*progress)(void *context, uint64_t done, uint64_t size, struct error *error);

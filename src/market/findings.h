@@ -24,8 +24,8 @@ enum finding_kind {
     FINDING_KINDS
 };
 
-/* Session days in a row without a daily bar, from which on it is a gap: fewer
- * are holidays. */
+/* Session days in a row without a bar of a day or less, from which on it is a
+ * gap: fewer are holidays. Inside a day one bar is. */
 enum { GAP_DAYS = 4 };
 /* Bars in a row at one price that are stale. */
 enum { STALE_BARS = 5 };

@@ -12,6 +12,7 @@ enum { MOST_FILES = 8, NAME_SIZE = 256, SECTOR = 512, MOST_REGIONS = 16 };
 struct bytes {
     unsigned char *data;
     size_t length;
+    size_t room;
 };
 
 /* A write, or a truncation where data is NULL. */
@@ -27,6 +28,7 @@ struct stored_file {
     struct bytes synced;
     struct pending *pending;
     size_t pending_count;
+    size_t pending_room;
     void *regions[MOST_REGIONS];
     int open_count;
 };
@@ -44,11 +46,13 @@ static long operations;
 
 static void resize(struct bytes *bytes, size_t length)
 {
-    if (length > bytes->length) {
-        bytes->data = realloc(bytes->data, length);
+    if (length > bytes->room) {
+        bytes->room = length + length / 2;
+        bytes->data = realloc(bytes->data, bytes->room);
         assert(bytes->data != NULL);
-        memset(bytes->data + bytes->length, 0, length - bytes->length);
     }
+    if (length > bytes->length)
+        memset(bytes->data + bytes->length, 0, length - bytes->length);
     bytes->length = length;
 }
 
@@ -73,7 +77,7 @@ static void forget_pending(struct stored_file *file)
         free(file->pending[i].bytes.data);
     free(file->pending);
     file->pending = NULL;
-    file->pending_count = 0;
+    file->pending_count = file->pending_room = 0;
 }
 
 static void forget_regions(struct stored_file *file)
@@ -132,8 +136,11 @@ static bool goes_wrong(void)
 
 static void note(struct stored_file *file, size_t offset, const void *data, size_t length)
 {
-    file->pending = realloc(file->pending, (file->pending_count + 1) * sizeof *file->pending);
-    assert(file->pending != NULL);
+    if (file->pending_count == file->pending_room) {
+        file->pending_room = 2 * file->pending_room + 16;
+        file->pending = realloc(file->pending, file->pending_room * sizeof *file->pending);
+        assert(file->pending != NULL);
+    }
     struct pending *pending = &file->pending[file->pending_count++];
     *pending = (struct pending){.offset = offset};
     if (data != NULL)
