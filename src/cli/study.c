@@ -37,6 +37,25 @@ int study_print(struct study_call *work, struct text *text, struct error *error)
     return code;
 }
 
+int study_print_words(struct study_call *work, struct text *opening, struct sections *sections,
+                      const char *closing, struct error *error)
+{
+    FILE *out = work->call->out;
+    int code = text_failed(opening) ? error_memory(error) : sections_check(sections, error);
+    if (code == ERROR_NONE) {
+        print_paragraph(out, opening->bytes, 0);
+        fputc('\n', out);
+        for (size_t s = 0; s < sections->count; s++)
+            print_section(out, &sections->list[s]);
+        if (closing != NULL)
+            print_paragraph(out, closing, 0);
+        print_paragraph(out, study_caution, 0);
+    }
+    sections_free(sections);
+    text_free(opening);
+    return code;
+}
+
 static int read_options(struct study_call *work, struct error *error)
 {
     struct call *call = work->call;
@@ -132,31 +151,25 @@ const struct study_tries *study_counted(const struct study_call *work)
     return work->tries.book != NULL ? &work->counted : NULL;
 }
 
-static int print_text(const struct study_call *work, struct error *error)
+static int print_text(struct study_call *work, struct error *error)
 {
-    FILE *out = work->call->out;
     struct text opening;
     struct sections sections = {0};
+    char closing[192];
     text_init(&opening);
     study_opening(&opening, &work->study, &work->setup, study_counted(work));
     int code = study_sections(&sections, &work->study, error);
-    if (code == ERROR_NONE && text_failed(&opening))
-        code = error_memory(error);
-    if (code == ERROR_NONE) {
-        print_paragraph(out, opening.bytes, 0);
-        fputc('\n', out);
-        for (size_t s = 0; s < sections.count; s++)
-            print_section(out, &sections.list[s]);
-        fprintf(out, "Seed %llu; %zu resamples of dates.%s\n",
-                (unsigned long long)work->options.seed, work->options.resamples,
-                work->tries.book != NULL ? ""
-                                         : " No book is known (--book FILE), so no ledger counts "
-                                           "this try.");
-        print_paragraph(out, study_caution, 0);
+    if (code != ERROR_NONE) {
+        text_free(&opening);
+        sections_free(&sections);
+        return code;
     }
-    sections_free(&sections);
-    text_free(&opening);
-    return code;
+    snprintf(closing, sizeof closing, "Seed %llu; %zu resamples of dates.%s",
+             (unsigned long long)work->options.seed, work->options.resamples,
+             work->tries.book != NULL
+                 ? ""
+                 : " No book is known (--book FILE), so no ledger counts this try.");
+    return study_print_words(work, &opening, &sections, closing, error);
 }
 
 static int print_data(struct study_call *work, struct error *error)

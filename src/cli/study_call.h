@@ -49,5 +49,9 @@ void study_end_progress(struct study_call *work);
 void study_begin_json(struct text *text, const struct study_call *work);
 /* Prints a text and frees it. */
 int study_print(struct study_call *work, struct text *text, struct error *error);
+/* Prints an answer for people, opening, tables, a closing line (NULL: none) and
+ * the cautions, and frees opening and tables. */
+int study_print_words(struct study_call *work, struct text *opening, struct sections *sections,
+                      const char *closing, struct error *error);
 
 #endif

@@ -1,15 +1,12 @@
 /* `study --against S`. */
-#include "cli/paragraph.h"
 #include "cli/study_call.h"
 #include "evidence/compare.h"
-#include "evidence/study_words.h"
 
 static int print_comparison(struct study_call *work, const struct setup_comparison *comparison,
                             struct error *error)
 {
     struct text text;
     struct sections sections = {0};
-    FILE *out = work->call->out;
     text_init(&text);
     if (work->call->format == FORMAT_JSON) {
         study_begin_json(&text, work);
@@ -20,17 +17,7 @@ static int print_comparison(struct study_call *work, const struct setup_comparis
     }
     comparison_opening(&text, comparison);
     comparison_sections(&sections, comparison);
-    int code = text_failed(&text) ? error_memory(error) : sections_check(&sections, error);
-    if (code == ERROR_NONE) {
-        print_paragraph(out, text.bytes, 0);
-        fputc('\n', out);
-        for (size_t s = 0; s < sections.count; s++)
-            print_section(out, &sections.list[s]);
-        print_paragraph(out, study_caution, 0);
-    }
-    sections_free(&sections);
-    text_free(&text);
-    return code;
+    return study_print_words(work, &text, &sections, NULL, error);
 }
 
 /* Both setups' outcomes are about to be shown: two tries, with their results. */

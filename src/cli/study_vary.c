@@ -1,9 +1,7 @@
 /* `study --vary NAMES`. */
 #include "base/words.h"
-#include "cli/paragraph.h"
 #include "cli/study_call.h"
 #include "evidence/sensitivity.h"
-#include "evidence/study_words.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -55,7 +53,6 @@ struct sweeps {
 
 static int print_sweeps(struct study_call *work, const struct sweeps *sweeps, struct error *error)
 {
-    FILE *out = work->call->out;
     struct text text;
     struct sections sections = {0};
     text_init(&text);
@@ -72,17 +69,7 @@ static int print_sweeps(struct study_call *work, const struct sweeps *sweeps, st
     sensitivity_opening(&text, sweeps->list, sweeps->count);
     for (size_t i = 0; i < sweeps->count; i++)
         sensitivity_sections(&sections, &sweeps->list[i]);
-    int code = text_failed(&text) ? error_memory(error) : sections_check(&sections, error);
-    if (code == ERROR_NONE) {
-        print_paragraph(out, text.bytes, 0);
-        fputc('\n', out);
-        for (size_t s = 0; s < sections.count; s++)
-            print_section(out, &sections.list[s]);
-        print_paragraph(out, study_caution, 0);
-    }
-    sections_free(&sections);
-    text_free(&text);
-    return code;
+    return study_print_words(work, &text, &sections, NULL, error);
 }
 
 static int write_sweeps(const struct report_target *target, const void *context,
