@@ -12,7 +12,7 @@
     {"setup", "S", "a setup file, or the name of a shipped setup; needed"},                        \
         {"finer", "FILE|FOLDER", "finer bars of the same name, for same_bar: finer"},              \
         {"events", "FILE",                                                                         \
-         "more events than the book's: CSV with kind, time and, if wanted, instrument"},              \
+         "more events than the book's: CSV with kind, time and, if wanted, instrument"},           \
         {"marks", "FILE", "levels of your own: CSV with price, from and, if wanted, instrument"},  \
         SERIES_OPTIONS
 
