@@ -54,11 +54,13 @@ static void measure_columns(size_t width[SECTION_COLUMNS], const struct section 
     const char *cell = section->cells.bytes;
     for (size_t c = 0; c < section->column_count; c++)
         width[c] = 0;
-    for (size_t i = 0; i < section->cell_count; i++) {
-        size_t *widest = &width[i % section->column_count];
-        size_t columns = text_columns(cell);
-        *widest = columns > *widest ? columns : *widest;
-        cell += strlen(cell) + 1;
+    for (size_t r = 0; r <= section_rows(section); r++) {
+        const char *row[SECTION_COLUMNS];
+        cell = section_next_row(section, cell, row);
+        for (size_t c = 0; c < section->column_count; c++) {
+            size_t columns = text_columns(row[c]);
+            width[c] = columns > width[c] ? columns : width[c];
+        }
     }
 }
 

@@ -20,10 +20,11 @@ static int ascending(const void *a, const void *b)
 /* The least of 1, 2, 5 times a power of ten that is not below `least`. */
 static double round_up(double least)
 {
+    static const double leads[] = {1, 2, 5};
     double power = pow(10, floor(log10(least)));
-    for (double lead = 1; lead < 10; lead = lead == 2 ? 5 : lead * 2)
-        if (lead * power >= least * (1 - 1e-9))
-            return lead * power;
+    for (size_t i = 0; i < 3; i++)
+        if (leads[i] * power >= least * (1 - 1e-9))
+            return leads[i] * power;
     return 10 * power;
 }
 

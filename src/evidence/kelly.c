@@ -37,6 +37,7 @@ static void draw_dates(const struct kelly_work *work, size_t number, size_t *dra
 {
     struct block_draw draw;
     struct block block;
+    assert(work->date_count > 0);
     for (size_t d = 0; d < work->date_count; d++)
         drawn[d] = 0;
     blocks_start(&draw, work->draw->seed, number, work->date_count, &work->law);

@@ -67,6 +67,18 @@ static void strip_section(struct sections *sections, const struct sensitivity *s
 /* What stands in each cell of a map. */
 enum map_content { MAP_MEANS, MAP_INTERVALS };
 
+static void map_cell(struct section *section, const struct sensitivity_cell *cell,
+                     enum map_content content)
+{
+    if (content == MAP_INTERVALS)
+        section_signed_range(section, 2, cell->mean.low, cell->mean.high);
+    else if (cell->closed > 0)
+        section_format(section, "%s%+.2f (%zu)", cell->own ? "> " : "", cell->mean.value,
+                       cell->closed);
+    else
+        section_text(section, "–");
+}
+
 /* A row for each value of the first number. */
 static void map_section(struct sections *sections, const struct sensitivity *map,
                         enum map_content content)
@@ -90,17 +102,11 @@ static void map_section(struct sections *sections, const struct sensitivity *map
               "looks like luck; one on a plateau does not."
             : "From blocks of dates. A dash: too few trades.",
         columns, map->sizes[1] + 1);
-    for (size_t i = 0; i < map->cell_count; i++) {
-        const struct sensitivity_cell *at = &map->cells[i];
-        if (i % map->sizes[1] == 0)
-            section_format(section, "%g", number_as_written(&map->numbers[0], at->value[0]));
-        if (content == MAP_INTERVALS)
-            section_signed_range(section, 2, at->mean.low, at->mean.high);
-        else if (at->closed > 0)
-            section_format(section, "%s%+.2f (%zu)", at->own ? "> " : "", at->mean.value,
-                           at->closed);
-        else
-            section_text(section, "–");
+    for (size_t r = 0; r < map->sizes[0]; r++) {
+        const struct sensitivity_cell *row = &map->cells[r * map->sizes[1]];
+        section_format(section, "%g", number_as_written(&map->numbers[0], row->value[0]));
+        for (size_t c = 0; c < map->sizes[1]; c++)
+            map_cell(section, &row[c], content);
     }
 }
 

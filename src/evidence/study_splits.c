@@ -92,15 +92,16 @@ static size_t cell_of(const struct division *division, const struct study *study
 static void label_cell(struct study_split_cell *cell, const struct division *division,
                        const struct summing *summing, enum split_kind kind, size_t c)
 {
-    static const char *const thirds[2][3] = {{"quiet", "middling", "stormy"},
-                                             {"against", "sideways", "with the trend"}};
+    static const char *const volatility[3] = {"quiet", "middling", "stormy"};
+    static const char *const trend[3] = {"against", "sideways", "with the trend"};
     if (kind == SPLIT_YEAR)
         snprintf(cell->label, sizeof cell->label, "%lld",
                  (long long)(division->first_year + (int64_t)c));
     else if (kind == SPLIT_INSTRUMENT)
         snprintf(cell->label, sizeof cell->label, "%s", summing->series[c].instrument->name);
     else
-        snprintf(cell->label, sizeof cell->label, "%s", thirds[kind == SPLIT_TREND][c]);
+        snprintf(cell->label, sizeof cell->label, "%s",
+                 kind == SPLIT_TREND ? trend[c] : volatility[c]);
 }
 
 /* Trades sorted into their cells: dates and results in one block each. */

@@ -172,10 +172,11 @@ static void measure_columns(struct pages *pages, const struct section *section, 
     double rest = PAGE_WIDTH - 2 * SIDE;
     for (size_t c = 0; c < section->column_count; c++)
         width[c] = 0;
-    for (size_t i = 0; i < section->cell_count; i++) {
-        double *widest = &width[i % section->column_count];
-        *widest = fmax(*widest, typesetter_measure(pages->typesetter, small, cell).width);
-        cell += strlen(cell) + 1;
+    for (size_t r = 0; r <= section_rows(section); r++) {
+        const char *row[SECTION_COLUMNS];
+        cell = section_next_row(section, cell, row);
+        for (size_t c = 0; c < section->column_count; c++)
+            width[c] = fmax(width[c], typesetter_measure(pages->typesetter, small, row[c]).width);
     }
     for (size_t c = 1; c < section->column_count; c++) {
         width[c] += 10;
