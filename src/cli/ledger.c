@@ -111,8 +111,8 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
     int code = adjusted == NULL ? error_memory(error) : adjust_lines(ledger, adjusted, error);
     const struct listed listed = {ledger, adjusted};
     if (code == ERROR_NONE)
-        code = report_file_write(call, &(struct report_target){.file = NULL}, write_listed, &listed,
-                                 error);
+        code = report_file_write(call, &(const struct report_target){.file = NULL}, write_listed,
+                                 &listed, error);
     if (code == ERROR_NONE) {
         table_begin(&table, call, "tries", columns, COLUMN_COUNT, false);
         for (size_t i = 0; i < ledger->count; i++)

@@ -61,12 +61,13 @@ int report_file_check(const struct call *call, struct error *error)
                      "-o: found '%s'; a name that ends in .html or .pdf is allowed", path);
 }
 
-int report_file_write(const struct call *call, struct report_target *target,
+int report_file_write(const struct call *call, const struct report_target *target,
                       int (*write)(const struct report_target *target, const void *context,
                                    struct error *error),
                       const void *context, struct error *error)
 {
     const char *path = call_option(call, "output");
+    struct report_target whole = *target;
     struct text file;
     struct text command;
     if (path == NULL)
@@ -74,17 +75,17 @@ int report_file_write(const struct call *call, struct report_target *target,
     text_init(&file);
     text_init(&command);
     append_command(&command, call);
-    target->file = &file;
-    target->form = ends_in(path, ".pdf") ? REPORT_PDF : REPORT_HTML;
-    target->facts.version = RUSHLIGHT_VERSION;
-    target->facts.command = command.bytes;
+    whole.file = &file;
+    whole.form = ends_in(path, ".pdf") ? REPORT_PDF : REPORT_HTML;
+    whole.facts.version = RUSHLIGHT_VERSION;
+    whole.facts.command = command.bytes;
     int code = text_failed(&command) ? error_memory(error)
-                                     : typesetter_new(&target->typesetter, error);
+                                     : typesetter_new(&whole.typesetter, error);
     if (code == ERROR_NONE)
-        code = write(target, context, error);
+        code = write(&whole, context, error);
     if (code == ERROR_NONE)
         code = file_write(path, &file, error);
-    typesetter_free(target->typesetter);
+    typesetter_free(whole.typesetter);
     text_free(&file);
     text_free(&command);
     return code;

@@ -44,12 +44,12 @@ int study_output(struct study_call *work, const struct study_paper *paper, struc
         failed = failed || text_failed(&texts[i]);
         setups[i] = (struct report_setup){paper->setups[i]->name, texts[i].bytes};
     }
-    struct report_target target = {.setups = setups,
-                                   .setup_count = paper->setup_count,
-                                   .facts = {.data_hash = data_hash,
-                                             .range = range.bytes,
-                                             .seed = work->options.seed,
-                                             .resamples = work->options.resamples}};
+    const struct report_target target = {.setups = setups,
+                                         .setup_count = paper->setup_count,
+                                         .facts = {.data_hash = data_hash,
+                                                   .range = range.bytes,
+                                                   .seed = work->options.seed,
+                                                   .resamples = work->options.resamples}};
     int code = failed ? error_memory(error)
                       : hash_series(data_hash, work->series, work->count, error);
     if (code == ERROR_NONE)

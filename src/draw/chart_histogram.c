@@ -89,7 +89,7 @@ static size_t rank_of(const struct chart_mark *marks, size_t count, size_t mark)
     size_t rank = 0;
     for (size_t i = 0; i < count; i++)
         rank += marks[i].value < marks[mark].value ||
-                (marks[i].value == marks[mark].value && i < mark);
+                (i < mark && marks[i].value == marks[mark].value);
     return rank;
 }
 
