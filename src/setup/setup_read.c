@@ -330,6 +330,11 @@ static int read_mirror_of(const struct source *source, const struct node *root, 
     text_append(&path, file);
     code = text_failed(&path) ? error_memory(source->error)
                               : read_path(setup, path.bytes, false, source->error);
+    /* Whoever asked for the file is told where it did. */
+    if (code == ERROR_INPUT) {
+        struct error inner = *source->error;
+        value_fail(source, of, "mirror_of", "%s", inner.text);
+    }
     text_free(&path);
     if (code == ERROR_NONE)
         code = setup_mirror(setup, source->error);
