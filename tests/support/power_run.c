@@ -156,7 +156,8 @@ bool power_run_survives(struct power_run *run, enum power_trouble trouble, int s
                                         [POWER_CUT] = "power cut",
                                         [POWER_FULL_ONCE] = "one failure",
                                         [POWER_FULL] = "full disk"};
-    for (long nth = 1; nth <= run->writes; nth += run->writes / MOST_PLACES + 1) {
+    long step = run->every ? 1 : run->writes / MOST_PLACES + 1;
+    for (long nth = 1; nth <= run->writes; nth += step) {
         for (int seed = 1; seed <= seeds; seed++) {
             struct error error;
             power_vfs_clear();

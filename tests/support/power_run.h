@@ -17,6 +17,7 @@ struct power_run {
     /* Step `which`, with a transaction of its own. */
     int (*step)(struct book *book, int which, struct error *error);
     int count;
+    bool every; /* trouble at every place, not at some hundreds of them */
     /* Filled by power_run_learn: everything in the book as text before the first
      * step and behind each, and the writes and syncs of all steps. */
     char *states[POWER_MOST_STEPS + 1];
@@ -29,7 +30,7 @@ struct power_run {
 bool power_run_learn(struct power_run *run);
 void power_run_forget(struct power_run *run);
 
-/* Does all steps with the trouble at each write or sync in turn, a cut with
+/* Does all steps with the trouble at one write or sync after another, a cut with
  * `seeds` draws of what lasts. */
 bool power_run_survives(struct power_run *run, enum power_trouble trouble, int seeds);
 

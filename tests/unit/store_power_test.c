@@ -163,8 +163,11 @@ static void says_so_where_it_is_not_known_what_was_kept(void **state)
     assert_true(there > 0);
 }
 
-int main(void)
+/* With any argument at every place, which takes minutes. */
+int main(int argc, char **argv)
 {
+    (void)argv;
+    run.every = argc > 1;
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(survives_power_cuts),
         cmocka_unit_test(survives_failing_writes),
