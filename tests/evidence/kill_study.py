@@ -35,7 +35,7 @@ def main():
     random.seed(SEED)
     with tempfile.TemporaryDirectory() as folder:
         os.chdir(folder)
-        environment = {"PATH": os.environ["PATH"], "HOME": folder, "XDG_DATA_HOME": folder}
+        environment = dict(os.environ, HOME=folder, XDG_DATA_HOME=folder)
         subprocess.run([program, "demo", "--quiet"], check=True, env=environment,
                        stdout=subprocess.DEVNULL)
         book = "rushlight-demo/book.sqlite"
