@@ -78,13 +78,18 @@ static const struct option_row study_options[] = {
     {"vary", "all|NAME[,NAME]", "instead move numbers of the setup, one at a time or two together"},
     {"draws", "N", "resampled markets to compare with (default: 0)"},
     {"resamples", "N", "resamples of dates behind every interval (default: 10000)"},
-    {"next", "N", "also what the next N trades may look like (default: 100; 0: not)"},
+    {"next", "N", "also what the next N trades may look like (default: 100; 0: not; at most 10000)"},
     {"risk", "PERCENT", "of the account at risk on each of them (default: 1)"},
     {"daily-limit", "PERCENT", "loss in one day that ends the account (default: none)"},
     {"total-limit", "PERCENT", "loss from the start that ends it (default: none)"},
     {"trailing-limit", "PERCENT", "fall from the highest balance that ends it (default: none)"},
     {"same-bar", "nearest|worst|best|finer", "what to assume of a bar that reached both sides"},
     RULES_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const struct option_row actions_options[] = {
+    {"replace", NULL, "a value takes the place of another of that date and kind"},
     {NULL, NULL, NULL},
 };
 
@@ -154,12 +159,14 @@ const struct command commands[] = {
      .options = bars_options,
      .run = command_bars},
     {.name = "actions",
-     .arguments = "[FILE…]",
+     .arguments = "[FILE…|remove INSTRUMENT DATE KIND]",
      .help = "Lists splits, dividends and contract rolls, or reads them from CSV.\n"
              "Columns instrument,date,kind,value: kind is split (new units for each old one),\n"
              "dividend (money a unit) or roll (the new contract's price less the old one's); date\n"
-             "is the first day that trades with it. Bars are stored as traded; see --adjust.",
+             "is the first day that trades with it. All lines of a file are read or none. Bars\n"
+             "are stored as traded; see --adjust.",
      .most_arguments = SIZE_MAX,
+     .options = actions_options,
      .run = command_actions},
     {.name = "measure",
      .arguments = "INSTRUMENT",

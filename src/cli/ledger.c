@@ -179,6 +179,9 @@ int command_ledger(struct call *call, struct error *error)
     struct ledger ledger = {0};
     if (call->argument_count == 1)
         return error_set(error, ERROR_USAGE, "ledger: two tries to compare, or none to list them");
+    if (call->argument_count == 2 && call_has(call, "output"))
+        return error_set(error, ERROR_USAGE,
+                         "-o: the report is of all tries; leave the two out, or -o");
     int code = report_file_check(call, error);
     if (code == ERROR_NONE)
         code = open_book(call, &tries.book, error);
@@ -219,6 +222,10 @@ static int freeze(struct call *call, struct book *book, struct error *error)
     if (code != ERROR_NONE)
         return code;
     const char *name = call_has(call, "as") ? call_option(call, "as") : setup.name;
+    if (name[0] == '\0') {
+        setup_free(&setup);
+        return error_set(error, ERROR_USAGE, "--as: found ''; a name is needed");
+    }
     code = frozen_add(book, name, &setup, clock_now(), error);
     if (code == ERROR_NONE)
         fprintf(

@@ -85,7 +85,7 @@ static int read_percent(struct study_call *work, const char *name, double missin
 static int read_next(struct study_call *work, struct error *error)
 {
     int64_t trades = 0;
-    int code = call_integer(work->call, "next", 0, 100000, 100, &trades, error);
+    int code = call_integer(work->call, "next", 0, 10000, 100, &trades, error);
     work->options.next_trades = (size_t)trades;
     if (code == ERROR_NONE)
         code = read_percent(work, "risk", 1, &work->options.risk, error);
@@ -234,6 +234,8 @@ static int run_study(struct study_call *work, struct error *error)
 
 static int run(struct study_call *work, struct error *error)
 {
+    if (call_has(work->call, "against") && call_has(work->call, "vary"))
+        return error_set(error, ERROR_USAGE, "--against and --vary: one of them at a time");
     int code = read_options(work, error);
     if (code == ERROR_NONE)
         code = report_file_check(work->call, error);

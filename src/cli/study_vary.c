@@ -98,6 +98,10 @@ static int choose_numbers(const struct named_number *numbers, size_t count, cons
                              "all is allowed",
                              names);
     }
+    if (*found == 0)
+        return error_set(error, ERROR_USAGE,
+                         "--vary: found ''; one number, two with a comma between them, or all is "
+                         "allowed");
     if (*found == 2 && chosen[0] == chosen[1])
         return error_set(error, ERROR_USAGE, "--vary: '%s' is named twice; two numbers differ",
                          chosen[0]->name);

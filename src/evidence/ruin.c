@@ -66,6 +66,22 @@ static void account_trade(struct account *account, const struct ruin_plan *plan,
         account->limits |= 4;
 }
 
+/* The trades `from` to before `to`, in order of their dates; dates without any
+ * cost no time. */
+static void walk_trades(struct paths *paths, struct account *account, size_t number, size_t from,
+                        size_t to)
+{
+    const struct ruin_plan *plan = paths->plan;
+    double day_start = account->level;
+    for (size_t i = from; i < to && account->trades < plan->trades; i++) {
+        if (i > from && paths->arm->date[i] != paths->arm->date[i - 1])
+            day_start = account->level;
+        account_trade(account, plan, paths->arm->value[i], day_start);
+        if (account->trades == paths->step[account->steps])
+            paths->on_the_way[account->steps++ * plan->draw.resamples + number] = account->sum_r;
+    }
+}
+
 /* Blocks are drawn, circle after circle, until there are enough trades. */
 static void walk_path(struct paths *paths, size_t number)
 {
@@ -73,23 +89,18 @@ static void walk_path(struct paths *paths, size_t number)
     struct account account = {.level = 1, .peak = 1};
     struct block_draw draw;
     struct block block;
-    blocks_start(&draw, plan->draw.seed, number, paths->date_count, &paths->law);
+    size_t dates = paths->date_count;
+    blocks_start(&draw, plan->draw.seed, number, dates, &paths->law);
     while (account.trades < plan->trades) {
         if (!blocks_next(&draw, &block)) {
-            draw.left = paths->date_count;
+            draw.left = dates;
             continue;
         }
-        for (size_t k = 0; k < block.length && account.trades < plan->trades; k++) {
-            size_t d = (block.start + k) % paths->date_count;
-            double day_start = account.level;
-            for (size_t i = paths->first[d];
-                 i < paths->first[d + 1] && account.trades < plan->trades; i++) {
-                account_trade(&account, plan, paths->arm->value[i], day_start);
-                if (account.trades == paths->step[account.steps])
-                    paths->on_the_way[account.steps++ * plan->draw.resamples + number] = account
-                                                                                             .sum_r;
-            }
-        }
+        size_t end = block.start + block.length;
+        walk_trades(paths, &account, number, paths->first[block.start],
+                    paths->first[end < dates ? end : dates]);
+        if (end > dates)
+            walk_trades(paths, &account, number, 0, paths->first[end - dates]);
     }
     paths->column[PATH_DRAWDOWN_R][number] = account.deepest_r;
     paths->column[PATH_DRAWDOWN_SHARE][number] = account.deepest_share;
