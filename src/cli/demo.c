@@ -67,6 +67,7 @@ static int save_actions(struct book *book, int64_t instrument, const struct demo
     } kinds[] = {{DEMO_SPLIT, ACTION_SPLIT},
                  {DEMO_DIVIDEND, ACTION_DIVIDEND},
                  {DEMO_ROLL, ACTION_ROLL}};
+    enum action_outcome outcome;
     int code = ERROR_NONE;
     for (size_t e = 0; e < series->event_count; e++) {
         const struct demo_event *event = &series->events[e];
@@ -74,7 +75,7 @@ static int save_actions(struct book *book, int64_t instrument, const struct demo
             const struct action action = {event->day * SECONDS_PER_DAY, kinds[k].action,
                                           event->value};
             if (event->kind == kinds[k].event)
-                code = action_store_put(book, instrument, &action, error);
+                code = action_store_put(book, instrument, &action, true, &outcome, NULL, error);
         }
     }
     return code;

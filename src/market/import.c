@@ -59,7 +59,8 @@ static int name_instrument(struct importer *importer, struct error *error)
     bool found = false;
     if (!instrument_init(instrument, given))
         return error_set(error, ERROR_INPUT,
-                         "%s: its name is none for an instrument; say one with --instrument",
+                         "%s: the name of the file, or of --instrument, is none for an instrument; "
+                         "1 to 63 bytes of text without tabs and line ends are allowed",
                          importer->path);
     int code = instrument_store_find(importer->book, given, instrument, &found, error);
     if (code != ERROR_NONE || found)

@@ -14,6 +14,7 @@ struct reader {
     const struct record_column *columns;
     size_t count;
     char separator;
+    size_t field_count; /* of the header */
     int where[RECORD_FIELDS]; /* field of each column, -1: none */
     struct text fields[RECORD_FIELDS];
     record_take *take;
@@ -40,6 +41,7 @@ static int read_header(struct reader *reader, const struct csv_line *line, struc
     struct csv_field fields[CSV_MOST_COLUMNS + 1];
     reader->separator = find_separator(line);
     size_t count = csv_split(line->bytes, line->length, reader->separator, fields);
+    reader->field_count = count;
     for (size_t c = 0; c < reader->count; c++) {
         reader->where[c] = -1;
         for (size_t i = 0; i < count; i++)
@@ -72,6 +74,11 @@ static int read_row(struct reader *reader, const struct csv_line *line, struct e
     const char *texts[RECORD_FIELDS];
     size_t count = csv_split(line->bytes, line->length, reader->separator, fields);
     bool failed = false;
+    /* A decimal comma would lose its decimals. */
+    if (count > reader->field_count)
+        return error_set(error, ERROR_INPUT, "%s:%llu: %zu fields where the header has %zu",
+                         reader->path, (unsigned long long)line->number, count,
+                         reader->field_count);
     for (size_t c = 0; c < reader->count; c++) {
         int where = reader->where[c];
         struct text *text = &reader->fields[c];
