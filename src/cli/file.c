@@ -1,7 +1,9 @@
+#define _XOPEN_SOURCE 700 /* realpath */
 #include "cli/file.h"
 
 #include <errno.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 int file_write(const char *path, const struct text *text, struct error *error)
@@ -9,15 +11,20 @@ int file_write(const char *path, const struct text *text, struct error *error)
     struct text beside;
     if (text_failed(text))
         return error_memory(error);
+    /* A link stays one: what it leads to is written. */
+    char *end = realpath(path, NULL);
+    const char *target = end != NULL ? end : path;
     text_init(&beside);
-    text_append_format(&beside, "%s.part", path);
-    if (text_failed(&beside))
+    text_append_format(&beside, "%s.part", target);
+    if (text_failed(&beside)) {
+        free(end);
         return error_memory(error);
+    }
     FILE *file = fopen(beside.bytes, "wb");
     bool written = file != NULL && fwrite(text->bytes, 1, text->length, file) == text->length;
     if (file != NULL && fclose(file) != 0)
         written = false;
-    if (written && rename(beside.bytes, path) != 0)
+    if (written && rename(beside.bytes, target) != 0)
         written = false;
     int code = ERROR_NONE;
     if (!written) {
@@ -26,5 +33,6 @@ int file_write(const char *path, const struct text *text, struct error *error)
             remove(beside.bytes);
     }
     text_free(&beside);
+    free(end);
     return code;
 }

@@ -193,8 +193,9 @@ static int one_instrument(struct call *call, struct book *book, bool may_write, 
                          name);
     if (found && call_has(call, "new"))
         return error_set(error, ERROR_INPUT, "%s: is in the book already", name);
-    if (!found && !instrument_init(&record.instrument, name))
-        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of an instrument", name);
+    if (!found && (!instrument_name_allowed(name) || !instrument_init(&record.instrument, name)))
+        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of an instrument; %s", name,
+                         instrument_name_rule);
     code = take_options(call, &record, &given, error);
     if (code == ERROR_NONE && may_write)
         code = edit(call, book, &record, error);
@@ -214,9 +215,10 @@ static int take_row(void *context, const char *const *fields, uint64_t line, str
     struct instrument_record record;
     bool found = false;
     int code = load_record(in->book, fields[0], &record, &found, error);
-    if (code == ERROR_NONE && !found && !instrument_init(&record.instrument, fields[0]))
-        code = error_set(error, ERROR_INPUT, "'%.60s' cannot be the name of an instrument",
-                         fields[0]);
+    if (code == ERROR_NONE && !found &&
+        (!instrument_name_allowed(fields[0]) || !instrument_init(&record.instrument, fields[0])))
+        code = error_set(error, ERROR_INPUT, "'%.60s' cannot be the name of an instrument; %s",
+                         fields[0], instrument_name_rule);
     for (size_t i = 0; code == ERROR_NONE && record_fields[i].name != NULL; i++)
         if (fields[i + 1] != NULL)
             code = record_field_read(&record_fields[i], record_fields[i].name, &record,

@@ -19,10 +19,8 @@ static void say_scope(struct text *text, const struct study *study)
 {
     char first[CALENDAR_TEXT_SIZE];
     char last[CALENDAR_TEXT_SIZE];
-    if (study->bars == 0) {
-        text_append(text, "There was no bar to look at.\n");
+    if (study->bars == 0)
         return;
-    }
     time_format(first, study->first_time, true);
     time_format(last, study->last_time, true);
     say_count(text, study->instruments, "instrument", "instruments");
@@ -44,7 +42,9 @@ static void say_scope(struct text *text, const struct study *study)
 static void say_nothing(struct text *text, const struct study *study)
 {
     text_append(text, "Nothing can be said: ");
-    if (study->candidates == 0)
+    if (study->bars == 0)
+        text_append(text, "there is no bar to look at.");
+    else if (study->candidates == 0)
         text_append(text, "no candle of this setup was found in its place.");
     else if (study->signals == 0)
         text_append(text, "no candidate was confirmed.");

@@ -60,11 +60,14 @@ static int name_instrument(struct importer *importer, struct error *error)
     if (!instrument_init(instrument, given))
         return error_set(error, ERROR_INPUT,
                          "%s: the name of the file, or of --instrument, is none for an instrument; "
-                         "1 to 63 bytes of text without tabs and line ends are allowed",
-                         importer->path);
+                         "%s",
+                         importer->path, instrument_name_rule);
     int code = instrument_store_find(importer->book, given, instrument, &found, error);
     if (code != ERROR_NONE || found)
         return code;
+    if (!instrument_name_allowed(given))
+        return error_set(error, ERROR_INPUT, "%s: '%s' is no name for an instrument; %s",
+                         importer->path, given, instrument_name_rule);
     if (importer->options->zone != NULL)
         snprintf(instrument->zone, sizeof instrument->zone, "%s", importer->options->zone);
     return ERROR_NONE;

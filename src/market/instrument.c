@@ -29,6 +29,18 @@ bool instrument_init(struct instrument *instrument, const char *name)
     return true;
 }
 
+const char instrument_name_rule
+    [] = "1 to 63 bytes of text are allowed, without @, line ends and tabs, without - in front and "
+         "blanks at the ends";
+
+bool instrument_name_allowed(const char *name)
+{
+    struct instrument instrument;
+    size_t length = strlen(name);
+    return instrument_init(&instrument, name) && strchr(name, '@') == NULL && name[0] != '-' &&
+           name[0] != ' ' && name[length - 1] != ' ';
+}
+
 const char *market_kind_name(enum market_kind kind)
 {
     return kind_names[kind];

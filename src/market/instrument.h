@@ -55,6 +55,12 @@ struct instrument {
 /* An instrument with nothing known but its name; false if the name is empty,
  * too long, not UTF-8 or has control characters. */
 bool instrument_init(struct instrument *instrument, const char *name);
+/* Whether a new instrument may have the name: one that instrument_init takes,
+ * without @, which parts a name from a length of bars, without - in front, as
+ * options have it, and without a blank at either end. */
+bool instrument_name_allowed(const char *name);
+/* What such a name is, for messages. */
+extern const char instrument_name_rule[];
 
 const char *market_kind_name(enum market_kind kind);
 /* Reads such a name; false if it is none. */
