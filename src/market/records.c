@@ -14,7 +14,7 @@ struct reader {
     const struct record_column *columns;
     size_t count;
     char separator;
-    size_t field_count; /* of the header */
+    size_t field_count;       /* of the header */
     int where[RECORD_FIELDS]; /* field of each column, -1: none */
     struct text fields[RECORD_FIELDS];
     record_take *take;
