@@ -3,8 +3,8 @@
  *   book_bench BOOK INSTRUMENTS BARS
  *
  * makes the book, with all of them in the list `all`. */
-#include "market/bars_store.h"
-#include "market/instrument_store.h"
+#include "book/bars_store.h"
+#include "book/instrument_store.h"
 #include "random_bars.h"
 
 enum { AT_ONCE = 100 };

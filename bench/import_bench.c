@@ -3,7 +3,7 @@
 #include "base/calendar.h"
 #include "base/random.h"
 #include "base/text.h"
-#include "market/csv.h"
+#include "prices/csv.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -3,10 +3,10 @@
 #include "cli/commands.h"
 
 #include "base/calendar.h"
+#include "book/action_store.h"
+#include "book/instrument_store.h"
 #include "cli/table.h"
-#include "market/action_store.h"
-#include "market/instrument_store.h"
-#include "market/records.h"
+#include "prices/records.h"
 
 #include <stdio.h>
 #include <stdlib.h>

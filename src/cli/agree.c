@@ -5,7 +5,7 @@
 #include "cli/paragraph.h"
 #include "cli/rules.h"
 #include "cli/table.h"
-#include "market/records.h"
+#include "prices/records.h"
 #include "setup/agreement.h"
 
 #include <math.h>

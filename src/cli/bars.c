@@ -1,11 +1,11 @@
 #include "cli/commands.h"
 
 #include "base/calendar.h"
+#include "book/import_store.h"
+#include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/series.h"
 #include "cli/table.h"
-#include "market/import_store.h"
-#include "market/instrument_store.h"
 
 /* Enough rows at a time to write, few enough to hold. */
 enum { FLUSH_EVERY = 4096 };

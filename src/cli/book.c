@@ -1,7 +1,7 @@
 #include "cli/book.h"
 
 #include "base/text.h"
-#include "market/newest_store.h"
+#include "book/newest_store.h"
 
 #include <stdlib.h>
 

@@ -1,13 +1,13 @@
 /* `check`: what is odd about the bars. */
 #include "base/array.h"
 #include "base/calendar.h"
+#include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/paragraph.h"
 #include "cli/series.h"
 #include "cli/table.h"
 #include "market/findings.h"
-#include "market/instrument_store.h"
 
 #include <math.h>
 #include <stdlib.h>

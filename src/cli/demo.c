@@ -3,14 +3,14 @@
 #include "cli/commands.h"
 
 #include "base/text.h"
+#include "book/action_store.h"
+#include "book/import.h"
+#include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/file.h"
 #include "cli/tries.h"
 #include "demo/files.h"
 #include "demo/market.h"
-#include "market/action_store.h"
-#include "market/import.h"
-#include "market/instrument_store.h"
 
 #include <errno.h>
 #include <stdio.h>

@@ -1,10 +1,10 @@
 /* `events`: a calendar of the trader's own. */
 #include "base/calendar.h"
+#include "book/event_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/table.h"
-#include "market/event_store.h"
-#include "market/records.h"
+#include "prices/records.h"
 
 #include <stdlib.h>
 #include <string.h>

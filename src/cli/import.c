@@ -4,10 +4,10 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "base/number.h"
+#include "book/import.h"
 #include "cli/book.h"
 #include "cli/progress.h"
 #include "cli/table.h"
-#include "market/import.h"
 
 #include <math.h>
 #include <stdlib.h>

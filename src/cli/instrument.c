@@ -1,10 +1,10 @@
 /* `instrument`: records shown, edited, written to CSV and read back. */
+#include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/table.h"
 #include "market/instrument_record.h"
-#include "market/instrument_store.h"
-#include "market/records.h"
+#include "prices/records.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,9 +1,9 @@
 /* `lists`: named watchlists of the book. */
+#include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/series.h"
 #include "cli/table.h"
-#include "market/instrument_store.h"
 
 #include <stdlib.h>
 #include <string.h>

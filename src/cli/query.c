@@ -1,9 +1,9 @@
 /* `query` and `backup`. */
 #include "base/array.h"
+#include "book/query_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/table.h"
-#include "market/query_store.h"
 
 #include <stdlib.h>
 

@@ -2,13 +2,13 @@
 
 #include "base/array.h"
 #include "base/text.h"
+#include "book/event_store.h"
 #include "cli/book.h"
 #include "cli/progress.h"
-#include "market/event_store.h"
 #include "market/longer.h"
-#include "market/records.h"
 #include "market/scale.h"
 #include "measures/series.h"
+#include "prices/records.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -4,13 +4,13 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "base/number.h"
+#include "book/action_store.h"
+#include "book/bars_store.h"
+#include "book/instrument_store.h"
 #include "cli/book.h"
-#include "market/action_store.h"
-#include "market/bars_store.h"
-#include "market/csv_collect.h"
-#include "market/instrument_store.h"
 #include "market/longer.h"
 #include "market/scale.h"
+#include "prices/csv_collect.h"
 
 #include <stdio.h>
 #include <stdlib.h>

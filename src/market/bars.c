@@ -1,7 +1,7 @@
 #include "market/bars.h"
 
+#include "base/array.h"
 #include "base/number.h"
-#include "market/scale.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -165,6 +165,19 @@ size_t bars_find(const struct bars *bars, int64_t time)
             high = middle;
     }
     return low;
+}
+
+int bars_set_scales(struct bars *bars, const struct price_scale *scales, size_t count,
+                    struct error *error)
+{
+    if (count == 0)
+        return ERROR_NONE;
+    bars->scales = array_new(count, sizeof *bars->scales);
+    if (bars->scales == NULL)
+        return error_memory(error);
+    memcpy(bars->scales, scales, count * sizeof *scales);
+    bars->scale_count = count;
+    return ERROR_NONE;
 }
 
 int bars_slice(struct bars *copy, const struct bars *bars, size_t first, size_t last,

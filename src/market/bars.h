@@ -92,4 +92,9 @@ int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error)
  * they have more than 10 places. */
 double bars_smallest_step(const struct bars *bars);
 
+/* Gives the bars, which have none, a copy of these scales, their prices left
+ * alone. Only ERROR_MACHINE. */
+int bars_set_scales(struct bars *bars, const struct price_scale *scales, size_t count,
+                    struct error *error);
+
 #endif

@@ -72,19 +72,6 @@ double bars_round_down(const struct bars *bars, size_t index, const struct tick 
     return scale_to_view(scale, tick_round_down(tick, scale_to_traded(scale, price)));
 }
 
-int bars_set_scales(struct bars *bars, const struct price_scale *scales, size_t count,
-                    struct error *error)
-{
-    if (count == 0)
-        return ERROR_NONE;
-    bars->scales = array_new(count, sizeof *bars->scales);
-    if (bars->scales == NULL)
-        return error_memory(error);
-    memcpy(bars->scales, scales, count * sizeof *scales);
-    bars->scale_count = count;
-    return ERROR_NONE;
-}
-
 int bars_apply_scales(struct bars *bars, const struct price_scale *scales, size_t count,
                       struct error *error)
 {

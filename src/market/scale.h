@@ -29,12 +29,8 @@ double bars_round_up(const struct bars *bars, size_t index, const struct tick *t
 double bars_round_down(const struct bars *bars, size_t index, const struct tick *tick,
                        double price);
 
-/* Gives the bars, which have none, a copy of these scales, their prices left
- * alone. Only ERROR_MACHINE. */
-int bars_set_scales(struct bars *bars, const struct price_scale *scales, size_t count,
-                    struct error *error);
-/* The same, and turns their prices and volume as traded into those of the
- * scales. */
+/* Gives the bars, which have none, a copy of these scales, and turns their
+ * prices and volume as traded into those of the scales. Only ERROR_MACHINE. */
 int bars_apply_scales(struct bars *bars, const struct price_scale *scales, size_t count,
                       struct error *error);
 

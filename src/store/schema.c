@@ -33,7 +33,7 @@ static const char *const steps[] = {
     " observed INTEGER,"                   /* time of the last observation in a partial bar */
     " UNIQUE(instrument, interval)"
     ") STRICT;"
-    /* Columns of up to 1024 bars, packed as market/bars_pack.h says. */
+    /* Columns of up to 1024 bars, packed as book/bars_pack.h says. */
     "CREATE TABLE chunk("
     " id INTEGER PRIMARY KEY,"
     " series INTEGER NOT NULL REFERENCES series ON DELETE CASCADE,"

@@ -2,7 +2,7 @@
  * come in order of time, and written out again they read the same. */
 #include "base/calendar.h"
 #include "base/text.h"
-#include "market/csv_collect.h"
+#include "prices/csv_collect.h"
 
 #include <math.h>
 #include <stdlib.h>

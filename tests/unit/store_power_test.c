@@ -1,9 +1,9 @@
 /* A book through power cuts and full disks: each transaction is there whole or
  * not at all, one that was said to be kept is kept, and the file is sound. What
  * SQLite promises of unsynced writes: https://www.sqlite.org/atomiccommit.html */
-#include "market/bars_store.h"
-#include "market/event_store.h"
-#include "market/instrument_store.h"
+#include "book/bars_store.h"
+#include "book/event_store.h"
+#include "book/instrument_store.h"
 #include "power_run.h"
 
 #include <setjmp.h>

@@ -1,0 +1,117 @@
+#include "book/event_store.h"
+
+#include "base/array.h"
+#include "book/instrument_store.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static void bind_choice(struct statement *statement, const struct event_choice *choice)
+{
+    statement_bind_integer(statement, 1, choice->from);
+    statement_bind_integer(statement, 2, choice->to);
+    statement_bind_text(statement, 3, choice->kind);
+    statement_bind_text(statement, 4, choice->instrument);
+}
+
+static void copy_text(char *to, size_t size, struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+    snprintf(to, size, "%s", text != NULL ? text : "");
+}
+
+int event_store_list(struct book *book, const struct event_choice *choice, struct event **events,
+                     size_t *count, struct error *error)
+{
+    struct statement statement;
+    size_t capacity = 0;
+    bool row = false;
+    *events = NULL;
+    *count = 0;
+    int code = statement_prepare(
+        &statement, book,
+        "SELECT e.time, e.dated, e.kind, i.name, e.note FROM event e LEFT JOIN instrument i "
+        "ON i.id = e.instrument WHERE e.time BETWEEN ?1 AND ?2 AND (?3 IS NULL OR e.kind = ?3) "
+        "AND (?4 IS NULL OR e.instrument IS NULL OR i.name = ?4) "
+        "ORDER BY e.time, e.kind, i.name, e.note",
+        error);
+    if (code == ERROR_NONE)
+        bind_choice(&statement, choice);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        struct event *grown = array_reserve(*events, &capacity, *count + 1, sizeof **events);
+        if (grown == NULL) {
+            code = error_memory(error);
+            break;
+        }
+        *events = grown;
+        struct event *event = &grown[(*count)++];
+        *event = (struct event){.time = statement_integer(&statement, 0),
+                                .dated = statement_integer(&statement, 1) != 0};
+        copy_text(event->kind, sizeof event->kind, &statement, 2);
+        copy_text(event->instrument, sizeof event->instrument, &statement, 3);
+        copy_text(event->note, sizeof event->note, &statement, 4);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+static int find_instrument(struct book *book, const struct event *event, int64_t *id,
+                           struct error *error)
+{
+    struct instrument instrument;
+    bool found = false;
+    int code = instrument_store_find(book, event->instrument, &instrument, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT, "there is no instrument '%s' in the book",
+                         event->instrument);
+    *id = found ? instrument.id : 0;
+    return code;
+}
+
+int event_store_add(struct book *book, const struct event *event, bool *added, struct error *error)
+{
+    struct statement statement = {0};
+    int64_t instrument = 0;
+    bool all = event->instrument[0] == '\0';
+    int code = all ? ERROR_NONE : find_instrument(book, event, &instrument, error);
+    *added = false;
+    if (code == ERROR_NONE)
+        code =
+            statement_prepare(&statement, book,
+                              "INSERT INTO event(time, dated, kind, instrument, note) VALUES(?1, "
+                              "?2, ?3, ?4, ?5) ON CONFLICT DO NOTHING",
+                              error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, event->time);
+        statement_bind_integer(&statement, 2, event->dated);
+        statement_bind_text(&statement, 3, event->kind);
+        if (!all)
+            statement_bind_integer(&statement, 4, instrument);
+        statement_bind_text(&statement, 5, event->note);
+        code = statement_run(&statement, error);
+    }
+    if (code == ERROR_NONE)
+        *added = book_changes(book) > 0;
+    statement_finish(&statement);
+    return code;
+}
+
+int event_store_remove(struct book *book, const struct event_choice *choice, int64_t *removed,
+                       struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(
+        &statement, book,
+        "DELETE FROM event WHERE time BETWEEN ?1 AND ?2 AND (?3 IS NULL OR kind = ?3) AND "
+        "(?4 IS NULL OR instrument = (SELECT id FROM instrument WHERE name = ?4))",
+        error);
+    if (code == ERROR_NONE) {
+        bind_choice(&statement, choice);
+        code = statement_run(&statement, error);
+    }
+    if (code == ERROR_NONE)
+        *removed = book_changes(book);
+    statement_finish(&statement);
+    return code;
+}

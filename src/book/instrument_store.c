@@ -1,0 +1,365 @@
+#include "book/instrument_store.h"
+
+#include "base/array.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define INSTRUMENT_COLUMNS                                                                         \
+    "SELECT i.id, i.name, i.kind, i.point_value, i.currency, i.lot_step, i.interval, i.zone, "     \
+    "i.session_start, i.session_days, i.first_date, i.last_date, i.ended_why, "                    \
+    "(SELECT t.step FROM tick t WHERE t.instrument = i.id ORDER BY t.since DESC LIMIT 1), "        \
+    "i.prices FROM instrument i "
+
+static void copy_text(char *to, size_t size, struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+    snprintf(to, size, "%s", text != NULL ? text : "");
+}
+
+static int read_instrument(struct statement *s, struct instrument *instrument, struct error *error)
+{
+    const char *name = statement_text(s, 1);
+    if (name == NULL)
+        return error_memory(error);
+    if (!instrument_init(instrument, name))
+        return error_set(error, ERROR_INPUT,
+                         "%s: an instrument's name is none; the book is damaged",
+                         book_path(s->book));
+    char text[INTERVAL_TEXT_SIZE];
+    instrument->id = statement_integer(s, 0);
+    const char *kind = statement_text(s, 2);
+    if (kind != NULL)
+        market_kind_parse(kind, &instrument->kind);
+    instrument->point_value = statement_number(s, 3);
+    copy_text(instrument->currency, sizeof instrument->currency, s, 4);
+    instrument->lot_step = statement_number(s, 5);
+    copy_text(text, sizeof text, s, 6);
+    interval_parse(text, &instrument->interval);
+    copy_text(instrument->zone, sizeof instrument->zone, s, 7);
+    instrument->session_start = (int)statement_integer(s, 8);
+    instrument->session_days = (unsigned)statement_integer(s, 9) & 0x7f;
+    instrument->first_known = !statement_is_null(s, 10);
+    instrument->first_date = statement_integer(s, 10);
+    instrument->last_known = !statement_is_null(s, 11);
+    instrument->last_date = statement_integer(s, 11);
+    copy_text(instrument->ended_why, sizeof instrument->ended_why, s, 12);
+    const char *prices = statement_text(s, 14);
+    if (prices != NULL)
+        price_basis_parse(prices, &instrument->basis);
+    instrument->tick_known = tick_from_number(&instrument->tick, statement_number(s, 13));
+    return ERROR_NONE;
+}
+
+int instrument_store_find(struct book *book, const char *name, struct instrument *instrument,
+                          bool *found, struct error *error)
+{
+    struct statement statement;
+    *found = false;
+    int code = statement_prepare(&statement, book, INSTRUMENT_COLUMNS "WHERE i.name = ?1", error);
+    if (code == ERROR_NONE) {
+        statement_bind_text(&statement, 1, name);
+        code = statement_step(&statement, found, error);
+    }
+    if (code == ERROR_NONE && *found)
+        code = read_instrument(&statement, instrument, error);
+    statement_finish(&statement);
+    return code;
+}
+
+int instrument_store_all(struct book *book, struct instrument **instruments, size_t *count,
+                         struct error *error)
+{
+    struct statement statement;
+    size_t capacity = 0;
+    bool row = false;
+    *instruments = NULL;
+    *count = 0;
+    int code = statement_prepare(&statement, book, INSTRUMENT_COLUMNS "ORDER BY i.name", error);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        struct instrument *grown = array_reserve(*instruments, &capacity, *count + 1,
+                                                 sizeof **instruments);
+        if (grown == NULL) {
+            code = error_memory(error);
+            break;
+        }
+        *instruments = grown;
+        code = read_instrument(&statement, &grown[(*count)++], error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+static void bind_date(struct statement *statement, int parameter, bool known, int64_t date)
+{
+    if (known)
+        statement_bind_integer(statement, parameter, date);
+    else
+        statement_bind_null(statement, parameter);
+}
+
+static int forget_ticks(struct book *book, const char *which, int64_t instrument, bool dated,
+                        int64_t since, struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(&statement, book, which, error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, instrument);
+        if (dated)
+            statement_bind_integer(&statement, 2, since);
+        code = statement_run(&statement, error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+/* The tick of a record without dated ticks; with them it is one of those. */
+static int save_tick(struct book *book, const struct instrument *instrument, struct error *error)
+{
+    struct statement statement;
+    int code = forget_ticks(book,
+                            "DELETE FROM tick WHERE instrument = ?1 AND NOT EXISTS (SELECT 1 FROM "
+                            "tick WHERE instrument = ?1 AND since IS NOT NULL)",
+                            instrument->id, false, 0, error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&statement, book,
+                                 "INSERT INTO tick(instrument, since, step) SELECT ?1, NULL, ?2 "
+                                 "WHERE NOT EXISTS (SELECT 1 FROM tick WHERE instrument = ?1)",
+                                 error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_integer(&statement, 1, instrument->id);
+    statement_bind_number(&statement, 2, instrument->tick.value);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    return code;
+}
+
+int instrument_store_save(struct book *book, struct instrument *instrument, struct error *error)
+{
+    char interval[INTERVAL_TEXT_SIZE];
+    struct statement s;
+    interval_format(interval, instrument->interval);
+    int code = statement_prepare(
+        &s, book,
+        "INSERT INTO instrument(id, name, kind, point_value, currency, lot_step, interval, zone, "
+        "session_start, session_days, first_date, last_date, ended_why, prices) "
+        "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14) "
+        "ON CONFLICT(id) DO UPDATE SET name = ?2, kind = ?3, point_value = ?4, currency = ?5, "
+        "lot_step = ?6, interval = ?7, zone = ?8, session_start = ?9, session_days = ?10, "
+        "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14",
+        error);
+    if (code == ERROR_NONE) {
+        bind_date(&s, 1, instrument->id != 0, instrument->id);
+        statement_bind_text(&s, 2, instrument->name);
+        statement_bind_text(&s, 3, market_kind_name(instrument->kind));
+        statement_bind_number(&s, 4, instrument->point_value);
+        statement_bind_text(&s, 5, instrument->currency);
+        statement_bind_number(&s, 6, instrument->lot_step);
+        statement_bind_text(&s, 7, interval);
+        statement_bind_text(&s, 8, instrument->zone);
+        statement_bind_integer(&s, 9, instrument->session_start);
+        statement_bind_integer(&s, 10, instrument->session_days);
+        bind_date(&s, 11, instrument->first_known, instrument->first_date);
+        bind_date(&s, 12, instrument->last_known, instrument->last_date);
+        statement_bind_text(&s, 13, instrument->ended_why);
+        statement_bind_text(&s, 14, price_basis_name(instrument->basis));
+        code = statement_run(&s, error);
+    }
+    statement_finish(&s);
+    if (code == ERROR_NONE && instrument->id == 0)
+        instrument->id = book_last_row(book);
+    if (code == ERROR_NONE && instrument->tick_known)
+        code = save_tick(book, instrument, error);
+    return code;
+}
+
+int instrument_store_ticks(struct book *book, int64_t instrument, struct dated_tick **ticks,
+                           size_t *count, struct error *error)
+{
+    struct statement statement;
+    size_t capacity = 0;
+    bool row = false;
+    *ticks = NULL;
+    *count = 0;
+    int code = statement_prepare(
+        &statement, book, "SELECT since, step FROM tick WHERE instrument = ?1 ORDER BY since",
+        error);
+    if (code == ERROR_NONE)
+        statement_bind_integer(&statement, 1, instrument);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        struct dated_tick *grown = array_reserve(*ticks, &capacity, *count + 1, sizeof **ticks);
+        if (grown == NULL) {
+            code = error_memory(error);
+            break;
+        }
+        *ticks = grown;
+        struct dated_tick *tick = &grown[*count];
+        tick->since = statement_is_null(&statement, 0) ? INT64_MIN
+                                                       : statement_integer(&statement, 0);
+        *count += tick_from_number(&tick->tick, statement_number(&statement, 1));
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+int instrument_store_set_tick(struct book *book, int64_t instrument, int64_t since, double step,
+                              struct error *error)
+{
+    struct statement statement;
+    bool dated = since != INT64_MIN;
+    int code = forget_ticks(book, "DELETE FROM tick WHERE instrument = ?1 AND since IS ?2",
+                            instrument, dated, since, error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&statement, book,
+                                 "INSERT INTO tick(instrument, since, step) VALUES(?1, ?2, ?3)",
+                                 error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_integer(&statement, 1, instrument);
+    bind_date(&statement, 2, dated, since);
+    statement_bind_number(&statement, 3, step);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    return code;
+}
+
+int instrument_store_set_ticks(struct book *book, int64_t instrument,
+                               const struct dated_tick *ticks, size_t count, struct error *error)
+{
+    int code = forget_ticks(book, "DELETE FROM tick WHERE instrument = ?1", instrument, false, 0,
+                            error);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
+        code = instrument_store_set_tick(book, instrument, ticks[i].since, ticks[i].tick.value,
+                                         error);
+    return code;
+}
+
+int list_store_all(struct book *book, struct list_row **lists, size_t *count, struct error *error)
+{
+    struct statement statement;
+    size_t capacity = 0;
+    bool row = false;
+    *lists = NULL;
+    *count = 0;
+    int code = statement_prepare(&statement, book,
+                                 "SELECT l.name, count(m.instrument) FROM list l LEFT JOIN "
+                                 "list_member m ON m.list = l.id GROUP BY l.id ORDER BY l.name",
+                                 error);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        struct list_row *grown = array_reserve(*lists, &capacity, *count + 1, sizeof **lists);
+        if (grown == NULL) {
+            code = error_memory(error);
+            break;
+        }
+        *lists = grown;
+        copy_text(grown[*count].name, sizeof grown->name, &statement, 0);
+        grown[(*count)++].members = statement_integer(&statement, 1);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+int list_store_members(struct book *book, const char *list, char ***names, size_t *count,
+                       bool *found, struct error *error)
+{
+    struct statement statement;
+    size_t capacity = 0;
+    bool row = false;
+    *names = NULL;
+    *count = 0;
+    int code = statement_prepare(&statement, book,
+                                 "SELECT i.name FROM list l JOIN list_member m ON m.list = l.id "
+                                 "JOIN instrument i ON i.id = m.instrument WHERE l.name = ?1 "
+                                 "ORDER BY m.position",
+                                 error);
+    if (code == ERROR_NONE)
+        statement_bind_text(&statement, 1, list);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        char **grown = array_reserve(*names, &capacity, *count + 1, sizeof **names);
+        const char *name = statement_text(&statement, 0);
+        if (grown != NULL)
+            *names = grown;
+        if (grown == NULL || name == NULL || (grown[*count] = string_copy(name)) == NULL) {
+            code = error_memory(error);
+            break;
+        }
+        ++*count;
+    }
+    statement_finish(&statement);
+    *found = *count > 0;
+    return code;
+}
+
+static int run_on_list(struct book *book, const char *sql, const char *list, const char *instrument,
+                       struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(&statement, book, sql, error);
+    if (code == ERROR_NONE) {
+        statement_bind_text(&statement, 1, list);
+        if (instrument != NULL)
+            statement_bind_text(&statement, 2, instrument);
+        code = statement_run(&statement, error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+static int must_exist(struct book *book, const char *name, struct error *error)
+{
+    struct instrument instrument;
+    bool found = false;
+    int code = instrument_store_find(book, name, &instrument, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book", name);
+    return code;
+}
+
+int list_store_add(struct book *book, const char *list, const char *instrument, struct error *error)
+{
+    struct instrument named;
+    if (!instrument_init(&named, list))
+        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of a list", list);
+    int code = must_exist(book, instrument, error);
+    if (code == ERROR_NONE)
+        code = run_on_list(book, "INSERT INTO list(name) VALUES(?1) ON CONFLICT DO NOTHING", list,
+                           NULL, error);
+    if (code == ERROR_NONE)
+        code = run_on_list(
+            book,
+            "INSERT INTO list_member(list, position, instrument) SELECT l.id, "
+            "coalesce((SELECT max(position) FROM list_member WHERE list = l.id), 0) + 1, "
+            "i.id FROM list l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
+            "ON CONFLICT DO NOTHING",
+            list, instrument, error);
+    return code;
+}
+
+int list_store_remove(struct book *book, const char *list, const char *instrument,
+                      struct error *error)
+{
+    int code =
+        run_on_list(book,
+                    "DELETE FROM list_member WHERE list = (SELECT id FROM list WHERE name = ?1) "
+                    "AND instrument = (SELECT id FROM instrument WHERE name = ?2)",
+                    list, instrument, error);
+    if (code == ERROR_NONE && book_changes(book) == 0)
+        code = error_set(error, ERROR_INPUT, "%s is not on a list '%s'", instrument, list);
+    if (code == ERROR_NONE)
+        code = run_on_list(book,
+                           "DELETE FROM list WHERE name = ?1 AND NOT EXISTS (SELECT 1 FROM "
+                           "list_member WHERE list = list.id)",
+                           list, NULL, error);
+    return code;
+}
+
+int list_store_drop(struct book *book, const char *list, struct error *error)
+{
+    return run_on_list(book, "DELETE FROM list WHERE name = ?1", list, NULL, error);
+}

@@ -1,0 +1,32 @@
+/* Questions to the book in SQL, which may only read. Bars, packed in the book,
+ * are seen as a table:
+ *
+ *   bars(instrument, interval, time, open, high, low, close, volume)
+ *
+ * `time` is text, 2024-02-01 of days and longer bars, 2024-02-01T14:30:00Z of
+ * shorter. What is asked of instrument, interval and time is looked up, not
+ * searched for. */
+#ifndef RUSHLIGHT_BOOK_QUERY_STORE_H
+#define RUSHLIGHT_BOOK_QUERY_STORE_H
+
+#include "store/book.h"
+
+struct query {
+    struct statement statement;
+    int columns;
+};
+
+enum query_type { QUERY_NULL, QUERY_INTEGER, QUERY_NUMBER, QUERY_TEXT, QUERY_BYTES };
+
+/* Prepares one statement. ERROR_USAGE for SQL that is wrong, that is more than
+ * one statement, or that would change or attach anything. From here on the book
+ * refuses writes. Close it also after an error. */
+int query_open(struct query *query, struct book *book, const char *sql, struct error *error);
+void query_close(struct query *query);
+
+/* The next row, or none. Values are read with statement_text and its like. */
+int query_step(struct query *query, bool *row, struct error *error);
+const char *query_column(struct query *query, int column);
+enum query_type query_type(struct query *query, int column);
+
+#endif

@@ -1,0 +1,317 @@
+#include "prices/csv_reader.h"
+
+#include "base/calendar.h"
+#include "base/number.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+void csv_fault_begin(struct csv_fault *fault, const struct csv_line *line)
+{
+    size_t length = line->length < CSV_FAULT_TEXT ? line->length : CSV_FAULT_TEXT;
+    fault->line = line->number;
+    fault->reason = NULL;
+    /* Not in the middle of a character. */
+    while (length < line->length && length > 0 &&
+           ((unsigned char)line->bytes[length] & 0xc0) == 0x80)
+        length--;
+    for (size_t i = 0; i < length; i++)
+        fault->text[i] = line->bytes[i] != '\0' ? line->bytes[i] : ' ';
+    strcpy(fault->text + length, length < line->whole ? "…" : "");
+}
+
+int csv_set_aside(struct csv_reader *reader, struct csv_fault *fault, const char *reason,
+                  struct error *error)
+{
+    fault->reason = reason;
+    reader->summary->set_aside++;
+    return reader->sink->set_aside(reader->sink->context, fault, error);
+}
+
+static bool is_blank(const struct csv_line *line)
+{
+    for (size_t i = 0; i < line->length; i++)
+        if (line->bytes[i] != ' ' && line->bytes[i] != '\t' && line->bytes[i] != '\r')
+            return false;
+    return true;
+}
+
+int csv_next_line(struct csv_reader *reader, struct csv_line *line, struct error *error)
+{
+    int code;
+    do
+        code = csv_lines_next(&reader->lines, line, error);
+    while (code == ERROR_NONE && line->bytes != NULL && is_blank(line));
+    return code;
+}
+
+bool csv_line_fields(const struct csv_reader *reader, const struct csv_line *line,
+                     struct csv_field fields[CSV_MOST_COLUMNS + 1], char *reason)
+{
+    if (line->whole > line->length) {
+        snprintf(reason, CSV_REASON_SIZE, "the line has %zu bytes, more than the %d allowed",
+                 line->whole, CSV_LONGEST_LINE);
+        return false;
+    }
+    size_t count = csv_split(line->bytes, line->length, reader->columns.separator, fields);
+    if (count == 0) {
+        snprintf(reason, CSV_REASON_SIZE, "a quote is never closed");
+        return false;
+    }
+    if (count == reader->columns.count)
+        return true;
+    snprintf(reason, CSV_REASON_SIZE, "%zu field%s where the header has %zu", count,
+             count == 1 ? "" : "s", reader->columns.count);
+    return false;
+}
+
+static int shown(struct csv_field field)
+{
+    return field.length > 40 ? 40 : (int)field.length;
+}
+
+bool csv_line_moment(const struct csv_reader *reader, const struct csv_field *fields,
+                     struct csv_moment *moment, char *reason)
+{
+    const int *where = reader->columns.where;
+    struct csv_field date = fields[where[CSV_TIME]];
+    struct csv_field clock = {NULL, 0};
+    if (where[CSV_CLOCK] >= 0)
+        clock = fields[where[CSV_CLOCK]];
+    if (date.length == 0) {
+        snprintf(reason, CSV_REASON_SIZE, "date is missing");
+        return false;
+    }
+    if (csv_moment_read(date, clock, reader->facts.dates, moment))
+        return true;
+    snprintf(reason, CSV_REASON_SIZE, "'%.*s%s%.*s' is no date that is known here", shown(date),
+             date.bytes, clock.length > 0 ? " " : "", shown(clock),
+             clock.length > 0 ? clock.bytes : "");
+    return false;
+}
+
+int64_t csv_moment_time(struct csv_reader *reader, const struct csv_moment *moment, bool dated)
+{
+    /* A date is a date, however its midnight is written. */
+    if (dated && (!moment->has_clock || moment->seconds % SECONDS_PER_DAY == 0))
+        return moment->seconds;
+    struct wall_clock *clock = reader->line_zone[0] != '\0' ? &reader->line_clock : &reader->clock;
+    int64_t time = moment->utc ? moment->seconds : wall_clock_time(clock, moment->seconds);
+    return dated ? session_day(reader->session, time) * SECONDS_PER_DAY : time;
+}
+
+/* The zone that the line names becomes that of its time. */
+static bool read_zone(struct csv_reader *reader, struct csv_field field, char *reason)
+{
+    struct error error;
+    char name[ZONE_NAME_SIZE];
+    if (field.length == 0 || field.length >= sizeof name) {
+        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", shown(field), field.bytes);
+        return false;
+    }
+    memcpy(name, field.bytes, field.length);
+    name[field.length] = '\0';
+    if (strcmp(name, reader->line_zone) == 0)
+        return true;
+    wall_clock_close(&reader->line_clock);
+    reader->line_zone[0] = '\0';
+    if (wall_clock_open(&reader->line_clock, name, &error) != ERROR_NONE) {
+        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", shown(field), field.bytes);
+        return false;
+    }
+    memcpy(reader->line_zone, name, field.length + 1);
+    return true;
+}
+
+/* Reads a price; false with the reason where it is none. */
+static bool read_price(const struct csv_reader *reader, struct csv_field field, const char *name,
+                       double *value, char *reason)
+{
+    enum csv_number kind = csv_number_read(field, reader->facts.style, value);
+    if (kind == CSV_MISSING)
+        snprintf(reason, CSV_REASON_SIZE, "%s is missing", name);
+    else if (kind == CSV_NO_NUMBER)
+        snprintf(reason, CSV_REASON_SIZE, "%s '%.*s' is not a number", name, shown(field),
+                 field.bytes);
+    else if (!(fabs(*value) <= CSV_LARGEST_PRICE))
+        snprintf(reason, CSV_REASON_SIZE, "%s %g is beyond 1e100 in size", name, *value);
+    else
+        return true;
+    return false;
+}
+
+static bool read_volume(const struct csv_reader *reader, const struct csv_field *fields,
+                        double *value, char *reason)
+{
+    *value = NAN;
+    if (reader->columns.where[CSV_VOLUME] < 0)
+        return true;
+    struct csv_field field = fields[reader->columns.where[CSV_VOLUME]];
+    if (csv_number_read(field, reader->facts.style, value) == CSV_MISSING) {
+        *value = NAN;
+        return true;
+    }
+    if (!read_price(reader, field, "volume", value, reason))
+        return false;
+    if (*value >= 0)
+        return true;
+    snprintf(reason, CSV_REASON_SIZE, "volume %g is negative", *value);
+    return false;
+}
+
+static bool read_prices(const struct csv_reader *reader, const struct csv_field *fields,
+                        struct bar *bar, char *reason)
+{
+    const int *where = reader->columns.where;
+    if (reader->columns.observations)
+        return read_price(reader, fields[where[CSV_PRICE]], "price", &bar->close, reason);
+    return read_price(reader, fields[where[CSV_OPEN]], "open", &bar->open, reason) &&
+           read_price(reader, fields[where[CSV_HIGH]], "high", &bar->high, reason) &&
+           read_price(reader, fields[where[CSV_LOW]], "low", &bar->low, reason) &&
+           read_price(reader, fields[where[CSV_CLOSE]], "close", &bar->close, reason);
+}
+
+static bool read_bar(struct csv_reader *reader, const struct csv_field *fields, struct bar *bar,
+                     char *reason)
+{
+    struct csv_moment moment;
+    int zone = reader->columns.where[CSV_ZONE];
+    if (!csv_line_moment(reader, fields, &moment, reason) ||
+        (zone >= 0 && !read_zone(reader, fields[zone], reason)) ||
+        !read_prices(reader, fields, bar, reason) ||
+        !read_volume(reader, fields, &bar->volume, reason))
+        return false;
+    if (moment.ambiguous) {
+        struct csv_field date = fields[reader->columns.where[CSV_TIME]];
+        snprintf(reason, CSV_REASON_SIZE, "'%.*s' could be day/month or month/day", shown(date),
+                 date.bytes);
+        return false;
+    }
+    bool observations = reader->columns.observations;
+    bar->time = csv_moment_time(reader, &moment, reader->facts.dated && !observations);
+    return observations || bar_fault(bar, reason) == NULL;
+}
+
+static int deliver(struct csv_reader *reader, struct error *error)
+{
+    struct bars *block = &reader->block;
+    int code = ERROR_NONE;
+    if (block->count == 0)
+        return ERROR_NONE;
+    if (reader->facts.newest_first)
+        bars_reverse(block);
+    block->interval = reader->facts.interval;
+    code = reader->sink->bars(reader->sink->context, block, error);
+    block->count = 0;
+    if (code == ERROR_NONE && reader->sink->progress != NULL)
+        code = reader->sink->progress(reader->sink->context,
+                                      reader->lines.offset + reader->lines.position,
+                                      reader->facts.size, error);
+    return code;
+}
+
+static int read_line(struct csv_reader *reader, const struct csv_line *line, struct error *error)
+{
+    struct csv_field fields[CSV_MOST_COLUMNS + 1];
+    char reason[CSV_REASON_SIZE];
+    struct bar bar;
+    reader->summary->lines++;
+    if (csv_line_fields(reader, line, fields, reason) && read_bar(reader, fields, &bar, reason))
+        return csv_order_take(reader, &bar, line, error);
+    struct csv_fault fault;
+    csv_fault_begin(&fault, line);
+    return csv_set_aside(reader, &fault, reason, error);
+}
+
+static int read_all(struct csv_reader *reader, struct error *error)
+{
+    struct csv_line line = {.bytes = ""};
+    /* With the two bars that may be looked at beyond a block. */
+    int code = bars_reserve(&reader->block, CSV_BLOCK + 2, error);
+    while (code == ERROR_NONE && line.bytes != NULL) {
+        csv_take_plain_lines(reader);
+        if (reader->block.count >= CSV_BLOCK)
+            code = deliver(reader, error);
+        if (code == ERROR_NONE)
+            code = csv_next_line(reader, &line, error);
+        if (code == ERROR_NONE && line.bytes != NULL)
+            code = read_line(reader, &line, error);
+    }
+    if (code == ERROR_NONE)
+        code = csv_order_end(reader, error);
+    if (code == ERROR_NONE)
+        code = csv_observe_end(reader, error);
+    if (code == ERROR_NONE)
+        code = deliver(reader, error);
+    if (code == ERROR_NONE && reader->summary->lines == 0)
+        code = error_set(error, ERROR_INPUT, "has a header and no lines of prices");
+    return code;
+}
+
+/* A partial bar is closed by the data only where they reach its end. */
+static void settle_end(struct csv_reader *reader)
+{
+    struct csv_summary *summary = reader->summary;
+    if (!reader->columns.observations || !summary->last_is_partial)
+        return;
+    struct bucket newest = session_bucket(reader->session, reader->facts.interval,
+                                          summary->observed, false);
+    summary->last_is_partial = summary->observed < newest.end;
+}
+
+static int read_text(struct csv_reader *reader, const char *name, struct error *error)
+{
+    const struct csv_options *options = reader->options;
+    bars_init(&reader->block);
+    reader->utc = (struct session){.start = 0};
+    wall_clock_open(&reader->utc.clock, "UTC", error);
+    wall_clock_open(&reader->line_clock, "UTC", error);
+    reader->session = options->session != NULL ? options->session : &reader->utc;
+    int code = ERROR_NONE;
+    if (options->zone != NULL)
+        code = wall_clock_open(&reader->clock, options->zone, error);
+    else
+        reader->clock = reader->session->clock;
+    if (code == ERROR_NONE)
+        code = csv_lines_begin(&reader->lines, error);
+    if (code == ERROR_NONE)
+        code = csv_sniff(reader, error);
+    reader->summary->facts = reader->facts;
+    if (code == ERROR_NONE && reader->sink->begin != NULL)
+        code = reader->sink->begin(reader->sink->context, &reader->facts, error);
+    if (code == ERROR_NONE)
+        code = read_all(reader, error);
+    if (code == ERROR_NONE)
+        settle_end(reader);
+    else
+        error_context(error, "%s", name);
+    if (options->zone != NULL)
+        wall_clock_close(&reader->clock);
+    wall_clock_close(&reader->line_clock);
+    bars_free(&reader->block);
+    csv_lines_close(&reader->lines);
+    return code;
+}
+
+int csv_read_file(const char *path, const struct csv_options *options, const struct csv_sink *sink,
+                  struct csv_summary *summary, struct error *error)
+{
+    struct csv_reader reader = {.options = options, .sink = sink, .summary = summary};
+    *summary = (struct csv_summary){0};
+    int code = csv_lines_open(&reader.lines, path, error);
+    if (code == ERROR_NONE)
+        return read_text(&reader, path, error);
+    csv_lines_close(&reader.lines);
+    return code;
+}
+
+int csv_read_memory(const char *bytes, size_t length, const char *name,
+                    const struct csv_options *options, const struct csv_sink *sink,
+                    struct csv_summary *summary, struct error *error)
+{
+    struct csv_reader reader = {.options = options, .sink = sink, .summary = summary};
+    *summary = (struct csv_summary){0};
+    csv_lines_open_memory(&reader.lines, bytes, length);
+    return read_text(&reader, name, error);
+}

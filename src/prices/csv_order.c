@@ -1,0 +1,110 @@
+#include "prices/csv_reader.h"
+
+#include "base/calendar.h"
+
+#include <stdio.h>
+
+bool csv_time_follows(const struct csv_reader *reader, int64_t time, int64_t before)
+{
+    return (reader->facts.newest_first ? time < before : time > before) ||
+           (reader->columns.observations && time == before);
+}
+
+static bool is_dated(const struct csv_reader *reader)
+{
+    return reader->facts.dated && !reader->columns.observations;
+}
+
+/* Sets a line aside that does not follow the one at `before`. */
+static int set_aside_late(struct csv_reader *reader, struct csv_held *late, int64_t before,
+                          struct error *error)
+{
+    char a[CALENDAR_TEXT_SIZE];
+    char b[CALENDAR_TEXT_SIZE];
+    char reason[CSV_REASON_SIZE];
+    time_format(a, late->bar.time, is_dated(reader));
+    time_format(b, before, is_dated(reader));
+    if (late->bar.time == before)
+        snprintf(reason, sizeof reason, "time %s is the same as in the bar before", a);
+    else
+        snprintf(reason, sizeof reason, "time goes %s from %s to %s",
+                 reader->facts.newest_first ? "forward" : "back", b, a);
+    late->any = false;
+    return csv_set_aside(reader, &late->fault, reason, error);
+}
+
+/* The doubtful line is right, the held one is not. */
+static int believe_doubtful(struct csv_reader *reader, struct error *error)
+{
+    char a[CALENDAR_TEXT_SIZE];
+    char b[CALENDAR_TEXT_SIZE];
+    char reason[CSV_REASON_SIZE];
+    time_format(a, reader->held.bar.time, is_dated(reader));
+    time_format(b, reader->doubtful.bar.time, is_dated(reader));
+    snprintf(reason, sizeof reason, "time %s lies beyond the lines around it, which go on at %s", a,
+             b);
+    int code = csv_set_aside(reader, &reader->held.fault, reason, error);
+    reader->held = reader->doubtful;
+    reader->doubtful.any = false;
+    return code;
+}
+
+/* Gives the held line on. */
+static int release(struct csv_reader *reader, struct error *error)
+{
+    const struct bar *bar = &reader->held.bar;
+    int code;
+    if (!reader->held.any)
+        return ERROR_NONE;
+    if (reader->columns.observations) {
+        code = csv_observe(reader, bar->time, bar->close, bar->volume, error);
+    } else {
+        reader->summary->bars++;
+        code = bars_append(&reader->block, bar, error);
+    }
+    reader->last_time = bar->time;
+    reader->any = true;
+    reader->held.any = false;
+    return code;
+}
+
+int csv_order_take(struct csv_reader *reader, const struct bar *bar, const struct csv_line *line,
+                   struct error *error)
+{
+    struct csv_held next = {.any = true, .bar = *bar};
+    struct csv_held *held = &reader->held;
+    struct csv_held *doubtful = &reader->doubtful;
+    int code = ERROR_NONE;
+    csv_fault_begin(&next.fault, line);
+    if (!held->any && reader->any && !csv_time_follows(reader, bar->time, reader->last_time))
+        return set_aside_late(reader, &next, reader->last_time, error);
+    if (held->any && !csv_time_follows(reader, bar->time, held->bar.time)) {
+        if (!doubtful->any && bar->time != held->bar.time &&
+            (!reader->any || csv_time_follows(reader, bar->time, reader->last_time))) {
+            *doubtful = next;
+            return ERROR_NONE;
+        }
+        if (!doubtful->any)
+            return set_aside_late(reader, &next, held->bar.time, error);
+        if (!csv_time_follows(reader, bar->time, doubtful->bar.time))
+            return set_aside_late(reader, &next, doubtful->bar.time, error);
+        code = believe_doubtful(reader, error);
+    } else if (doubtful->any) {
+        code = set_aside_late(reader, doubtful, held->bar.time, error);
+    }
+    if (code == ERROR_NONE)
+        code = release(reader, error);
+    *held = next;
+    return code;
+}
+
+int csv_order_end(struct csv_reader *reader, struct error *error)
+{
+    int code = ERROR_NONE;
+    /* No line is left to tell: of two, the one nearer to what was before. */
+    if (reader->doubtful.any && reader->any)
+        code = believe_doubtful(reader, error);
+    else if (reader->doubtful.any)
+        code = set_aside_late(reader, &reader->doubtful, reader->held.bar.time, error);
+    return code == ERROR_NONE ? release(reader, error) : code;
+}

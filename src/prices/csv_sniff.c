@@ -1,0 +1,193 @@
+#include "prices/csv_reader.h"
+
+#include "market/longer.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Lines looked at before the reading; only the order of day and month may
+ * need more. */
+enum { SAMPLE = 400 };
+
+struct sample {
+    int64_t seconds[SAMPLE];
+    size_t count;
+    bool has_clock; /* some time of day was not midnight */
+    struct csv_style_votes votes;
+};
+
+static int read_header(struct csv_reader *reader, struct error *error)
+{
+    struct csv_line line;
+    int code = csv_next_line(reader, &line, error);
+    if (code != ERROR_NONE)
+        return code;
+    if (line.bytes == NULL)
+        return error_set(error, ERROR_INPUT,
+                         "has only blank lines; a header and lines of prices are needed");
+    if (line.whole > line.length)
+        return error_set(error, ERROR_INPUT, "the first line has %zu bytes; a header is needed",
+                         line.whole);
+    code = csv_columns_read(&reader->columns, line.bytes, line.length, error);
+    for (int role = CSV_TIME; code == ERROR_NONE && role < CSV_ROLE_COUNT; role++)
+        if (reader->columns.where[role] >= 0)
+            reader->roles[reader->columns.where[role]] = role;
+    return code;
+}
+
+/* Day before month or behind? Looks through the file until a number beyond 12
+ * tells; if none does, the order in which the times run one way. */
+static int find_order(struct csv_reader *reader, struct error *error)
+{
+    struct csv_line line;
+    char reason[CSV_REASON_SIZE];
+    int proof[2] = {0};                             /* first number beyond 12; second */
+    bool runs[2][2] = {{true, true}, {true, true}}; /* dmy, mdy: rising, falling */
+    int64_t before[2] = {0};
+    uint64_t seen = 0;
+    int code = ERROR_NONE;
+    while ((code = csv_next_line(reader, &line, error)) == ERROR_NONE && line.bytes != NULL &&
+           proof[0] + proof[1] < SAMPLE) {
+        struct csv_field fields[CSV_MOST_COLUMNS + 1];
+        struct csv_moment moment;
+        if (!csv_line_fields(reader, &line, fields, reason) ||
+            !csv_line_moment(reader, fields, &moment, reason) || moment.first_number == 0)
+            continue;
+        proof[0] += moment.first_number > 12;
+        proof[1] += moment.second_number > 12;
+        for (int order = 0; order < 2 && proof[0] + proof[1] == 0; order++) {
+            struct csv_moment read;
+            struct csv_field none = {NULL, 0};
+            csv_moment_read(fields[reader->columns.where[CSV_TIME]], none,
+                            order == 0 ? CSV_DATES_DMY : CSV_DATES_MDY, &read);
+            runs[order][0] &= seen == 0 || read.seconds >= before[order];
+            runs[order][1] &= seen == 0 || read.seconds <= before[order];
+            before[order] = read.seconds;
+        }
+        seen++;
+    }
+    if (code != ERROR_NONE)
+        return code;
+    bool day_first = runs[0][0] || runs[0][1];
+    bool month_first = runs[1][0] || runs[1][1];
+    if (proof[0] != proof[1])
+        reader->facts.dates = proof[0] > proof[1] ? CSV_DATES_DMY : CSV_DATES_MDY;
+    else if (proof[0] == 0 && seen > 2 && day_first != month_first)
+        reader->facts.dates = day_first ? CSV_DATES_DMY : CSV_DATES_MDY;
+    else
+        return error_set(
+            error, ERROR_INPUT,
+            "its dates could be day/month or month/day, and no line tells; import it with "
+            "--date-format dmy or mdy");
+    return ERROR_NONE;
+}
+
+/* Collects the moments and the look of the numbers of the first lines. */
+static int take_sample(struct csv_reader *reader, struct sample *sample, bool *ambiguous,
+                       struct error *error)
+{
+    struct csv_line line;
+    char reason[CSV_REASON_SIZE];
+    int code = ERROR_NONE;
+    size_t numbers = 0;
+    sample->count = 0;
+    for (size_t i = 0; i < SAMPLE; i++) {
+        struct csv_field fields[CSV_MOST_COLUMNS + 1];
+        struct csv_moment moment;
+        code = csv_next_line(reader, &line, error);
+        if (code != ERROR_NONE || line.bytes == NULL)
+            break;
+        if (!csv_line_fields(reader, &line, fields, reason))
+            continue;
+        for (int role = CSV_OPEN; role <= CSV_PRICE; role++)
+            if (reader->columns.where[role] >= 0 && role != CSV_VOLUME)
+                csv_style_look(&sample->votes, fields[reader->columns.where[role]]);
+        if (!csv_line_moment(reader, fields, &moment, reason))
+            continue;
+        numbers += moment.first_number > 0;
+        sample->has_clock = sample->has_clock || (moment.has_clock && moment.seconds % 86400 != 0);
+        sample->seconds[sample->count++] = moment.seconds;
+    }
+    /* A stray line of that kind in another file is set aside by itself. */
+    *ambiguous = numbers * 2 > sample->count;
+    return code;
+}
+
+static bool runs_backwards(const struct sample *sample)
+{
+    size_t falling = 0;
+    size_t rising = 0;
+    for (size_t i = 1; i < sample->count; i++) {
+        falling += sample->seconds[i] < sample->seconds[i - 1];
+        rising += sample->seconds[i] > sample->seconds[i - 1];
+    }
+    return falling > rising;
+}
+
+static int settle_interval(struct csv_reader *reader, struct sample *sample, struct error *error)
+{
+    struct csv_facts *facts = &reader->facts;
+    struct interval asked = reader->options->interval;
+    facts->interval = asked;
+    if (facts->observations && facts->interval.unit == INTERVAL_NONE)
+        return error_set(error, ERROR_INPUT,
+                         "holds times and prices; say the length of the bars to make of them with "
+                         "--interval, such as 1h or 1d");
+    if (facts->newest_first)
+        for (size_t i = 0; i < sample->count / 2; i++) {
+            int64_t swap = sample->seconds[i];
+            sample->seconds[i] = sample->seconds[sample->count - 1 - i];
+            sample->seconds[sample->count - 1 - i] = swap;
+        }
+    /* Shorter bars than were asked for are taken as they are: longer ones can
+     * be made of them. */
+    struct interval seen = interval_guess(sample->seconds, sample->count);
+    if (asked.unit == INTERVAL_NONE ||
+        (!facts->observations && interval_seconds(seen) < interval_seconds(asked) &&
+         longer_possible(seen, asked)))
+        facts->interval = seen;
+    if (facts->interval.unit == INTERVAL_NONE && !sample->has_clock && sample->count > 0)
+        facts->interval = (struct interval){INTERVAL_DAY, 1};
+    facts->dated = interval_is_dated(facts->interval);
+    return ERROR_NONE;
+}
+
+/* Back to the line behind the header. */
+static int back_to_prices(struct csv_reader *reader, struct error *error)
+{
+    struct csv_line header;
+    int code = csv_lines_rewind(&reader->lines, error);
+    return code == ERROR_NONE ? csv_next_line(reader, &header, error) : code;
+}
+
+int csv_sniff(struct csv_reader *reader, struct error *error)
+{
+    struct sample *sample = calloc(1, sizeof *sample);
+    bool ambiguous = false;
+    if (sample == NULL)
+        return error_memory(error);
+    int code = read_header(reader, error);
+    reader->facts.dates = reader->options->dates;
+    reader->facts.size = reader->lines.size;
+    if (code == ERROR_NONE)
+        code = take_sample(reader, sample, &ambiguous, error);
+    if (code == ERROR_NONE && ambiguous && reader->facts.dates == CSV_DATES_ANY) {
+        code = back_to_prices(reader, error);
+        if (code == ERROR_NONE)
+            code = find_order(reader, error);
+        if (code == ERROR_NONE)
+            code = back_to_prices(reader, error);
+        if (code == ERROR_NONE)
+            code = take_sample(reader, sample, &ambiguous, error);
+    }
+    if (code == ERROR_NONE) {
+        reader->facts.observations = reader->columns.observations;
+        reader->facts.style = csv_style_settle(&sample->votes, reader->columns.separator);
+        reader->facts.newest_first = runs_backwards(sample);
+        code = settle_interval(reader, sample, error);
+    }
+    if (code == ERROR_NONE)
+        code = back_to_prices(reader, error);
+    free(sample);
+    return code;
+}
