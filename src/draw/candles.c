@@ -1,15 +1,7 @@
 /* Candles: one path an ink, whatever their number. */
-#include "draw/pane.h"
+#include "draw/candles.h"
 
 #include <math.h>
-
-static const double least_step = 1.5; /* units a bar, below which bars are joined */
-
-size_t pane_group(const struct pane *pane)
-{
-    double step = pane_step(pane);
-    return step >= least_step ? 1 : (size_t)ceil(least_step / step);
-}
 
 struct ohlc {
     double open;

@@ -173,13 +173,13 @@ int output_html(const struct output_figure *figures, const struct output_table *
     font_face_css(figures, count, html);
     text_append(html,
                 "body{margin:2em auto;max-width:80em;padding:0 1em;"
-                "font:1em/1.45 Lato,'DejaVu Sans',sans-serif;background:#fffefb;color:#1c1b19}\n"
+                "font:1em/1.45 Lato,'DejaVu Sans',sans-serif;background:#fdfbf4;color:#1c1b19}\n"
                 "figure{margin:0 0 2em}\nfigure svg{width:100%;height:auto}\n"
                 "table{border-collapse:collapse;font-variant-numeric:tabular-nums}\n"
                 "th,td{padding:.2em .9em .2em 0;text-align:left;vertical-align:top}\n"
                 "th{border-bottom:1px solid}\n"
                 "@media screen and (prefers-color-scheme:dark){"
-                "body{background:#17191c;color:#ebe8e1}}\n"
+                "body{background:#1b1a17;color:#ebe8e1}}\n"
                 "@media print{body{margin:0;background:#fff;color:#000}details{display:none}}\n"
                 "</style>\n</head>\n<body>\n");
     for (size_t i = 0; i < count; i++) {

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+static const double least_step = 1.5; /* units a bar, below which bars are joined */
+
 double pane_x(const struct pane *pane, double value)
 {
     return pane->box.left +
@@ -34,6 +36,12 @@ double pane_bar_x(const struct pane *pane, size_t bar)
 double pane_step(const struct pane *pane)
 {
     return (pane->box.right - pane->box.left) / (pane->last - pane->first);
+}
+
+size_t pane_group(const struct pane *pane)
+{
+    double step = pane_step(pane);
+    return step >= least_step ? 1 : (size_t)ceil(least_step / step);
 }
 
 void widen_range(const double *values, size_t first, size_t last, double *low, double *high)

@@ -24,6 +24,10 @@ double pane_y_value(const struct pane *pane, double y);
 double pane_bar_x(const struct pane *pane, size_t bar);
 /* Picture units from one bar to the next. */
 double pane_step(const struct pane *pane);
+/* How many bars are drawn as one: so many that a group takes at least 1.5
+ * units. Groups begin at absolute multiples of the bar's number, so that
+ * nothing shimmers when the view moves. */
+size_t pane_group(const struct pane *pane);
 
 /* Takes the least and greatest of the values first..last-1 that are numbers
  * into *low and *high, which may be infinite to begin with. */
@@ -31,29 +35,6 @@ void widen_range(const double *values, size_t first, size_t last, double *low, d
 /* Sets the pane's range to low..high and a share of it more on each side; a
  * range that is none becomes one around the value. */
 void pane_fit(struct pane *pane, double low, double high, double share);
-
-struct candle_columns {
-    const double *open;
-    const double *high;
-    const double *low;
-    const double *close;
-};
-
-/* Candles of the bars first..last-1 in the old ink tradition: up hollow, down
- * filled. Where bars are closer than 1.5 units they are drawn several as one,
- * from absolute multiples of the bar's number on, so that nothing shimmers
- * when the view moves. */
-void pane_candles(struct picture *picture, const struct pane *pane,
-                  const struct candle_columns *columns, size_t first, size_t last);
-/* The same candles of a few bars once more, in another ink. */
-void pane_candles_marked(struct picture *picture, const struct pane *pane,
-                         const struct candle_columns *columns, size_t first, size_t last,
-                         enum ink ink);
-/* How many bars are drawn as one. */
-size_t pane_group(const struct pane *pane);
-/* The box of each candle is blocked for labels that keep clear of marks. */
-void pane_block_candles(struct picture *picture, const struct pane *pane,
-                        const struct candle_columns *columns, size_t first, size_t last);
 
 /* A curve through the middles of the bars, broken where a value is NaN. */
 void pane_curve(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,

@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_FIGURES_CASE_PARTS_H
 #define RUSHLIGHT_FIGURES_CASE_PARTS_H
 
-#include "draw/pane.h"
+#include "draw/candles.h"
 #include "figures/case_facts.h"
 
 /* Sizes of letters, and where things stand on the sheet, in picture units. */

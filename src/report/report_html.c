@@ -18,7 +18,7 @@ static const char head[] =
     "<style>\n"
     ":root{color-scheme:light dark}\n"
     "body{font:16px/1.5 system-ui,sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem;"
-    "background:#fffefb;color:#1c1b19}\n"
+    "background:#fdfbf4;color:#1c1b19}\n"
     "h1{font-size:1.6rem;line-height:1.25}h2{font-size:1.15rem;margin-top:2.2rem}\n"
     "figure{margin:1.6rem 0}figcaption{font-size:.9rem;margin-top:.3rem}\n"
     "svg{max-width:100%;height:auto}\n"
@@ -29,7 +29,7 @@ static const char head[] =
     "thead th{border-bottom:1px solid;font-weight:600}\n"
     ".note,.small{font-size:.88rem}pre{overflow-x:auto;font-size:.82rem}\n"
     ".opening{font-size:1.05rem}\n"
-    "@media screen and (prefers-color-scheme:dark){body{background:#17191c;color:#ebe8e1}}\n"
+    "@media screen and (prefers-color-scheme:dark){body{background:#1b1a17;color:#ebe8e1}}\n"
     "@media print{body{max-width:none;margin:0;background:#fff;color:#000}h2,figure,tr{break-inside:avoid}}\n"
     "</style>\n";
 

@@ -1,7 +1,7 @@
 /* Figures: ticks, times, places of marks and labels. No published source has
  * the values; each is worked out beside its check. */
+#include "draw/candles.h"
 #include "draw/margin.h"
-#include "draw/pane.h"
 #include "draw/ticks.h"
 
 #include "base/calendar.h"
