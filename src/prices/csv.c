@@ -1,97 +1,18 @@
-#include "prices/csv_reader.h"
+#include "prices/csv.h"
 
 #include "base/calendar.h"
-#include "base/number.h"
+#include "prices/csv_cells.h"
+#include "prices/csv_observe.h"
+#include "prices/csv_order.h"
+#include "prices/csv_plain.h"
+#include "prices/csv_sniff.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-void csv_fault_begin(struct csv_fault *fault, const struct csv_line *line)
-{
-    size_t length = line->length < CSV_FAULT_TEXT ? line->length : CSV_FAULT_TEXT;
-    fault->line = line->number;
-    fault->reason = NULL;
-    /* Not in the middle of a character. */
-    while (length < line->length && length > 0 &&
-           ((unsigned char)line->bytes[length] & 0xc0) == 0x80)
-        length--;
-    for (size_t i = 0; i < length; i++)
-        fault->text[i] = line->bytes[i] != '\0' ? line->bytes[i] : ' ';
-    strcpy(fault->text + length, length < line->whole ? "…" : "");
-}
-
-int csv_set_aside(struct csv_reader *reader, struct csv_fault *fault, const char *reason,
-                  struct error *error)
-{
-    fault->reason = reason;
-    reader->summary->set_aside++;
-    return reader->sink->set_aside(reader->sink->context, fault, error);
-}
-
-static bool is_blank(const struct csv_line *line)
-{
-    for (size_t i = 0; i < line->length; i++)
-        if (line->bytes[i] != ' ' && line->bytes[i] != '\t' && line->bytes[i] != '\r')
-            return false;
-    return true;
-}
-
-int csv_next_line(struct csv_reader *reader, struct csv_line *line, struct error *error)
-{
-    int code;
-    do
-        code = csv_lines_next(&reader->lines, line, error);
-    while (code == ERROR_NONE && line->bytes != NULL && is_blank(line));
-    return code;
-}
-
-bool csv_line_fields(const struct csv_reader *reader, const struct csv_line *line,
-                     struct csv_field fields[CSV_MOST_COLUMNS + 1], char *reason)
-{
-    if (line->whole > line->length) {
-        snprintf(reason, CSV_REASON_SIZE, "the line has %zu bytes, more than the %d allowed",
-                 line->whole, CSV_LONGEST_LINE);
-        return false;
-    }
-    size_t count = csv_split(line->bytes, line->length, reader->columns.separator, fields);
-    if (count == 0) {
-        snprintf(reason, CSV_REASON_SIZE, "a quote is never closed");
-        return false;
-    }
-    if (count == reader->columns.count)
-        return true;
-    snprintf(reason, CSV_REASON_SIZE, "%zu field%s where the header has %zu", count,
-             count == 1 ? "" : "s", reader->columns.count);
-    return false;
-}
-
-static int shown(struct csv_field field)
-{
-    return field.length > 40 ? 40 : (int)field.length;
-}
-
-bool csv_line_moment(const struct csv_reader *reader, const struct csv_field *fields,
-                     struct csv_moment *moment, char *reason)
-{
-    const int *where = reader->columns.where;
-    struct csv_field date = fields[where[CSV_TIME]];
-    struct csv_field clock = {NULL, 0};
-    if (where[CSV_CLOCK] >= 0)
-        clock = fields[where[CSV_CLOCK]];
-    if (date.length == 0) {
-        snprintf(reason, CSV_REASON_SIZE, "date is missing");
-        return false;
-    }
-    if (csv_moment_read(date, clock, reader->facts.dates, moment))
-        return true;
-    snprintf(reason, CSV_REASON_SIZE, "'%.*s%s%.*s' is no date that is known here", shown(date),
-             date.bytes, clock.length > 0 ? " " : "", shown(clock),
-             clock.length > 0 ? clock.bytes : "");
-    return false;
-}
-
-int64_t csv_moment_time(struct csv_reader *reader, const struct csv_moment *moment, bool dated)
+/* UTC time, or for dated bars the date at 00:00 UTC. */
+static int64_t moment_time(struct csv_reader *reader, const struct csv_moment *moment, bool dated)
 {
     /* A date is a date, however its midnight is written. */
     if (dated && (!moment->has_clock || moment->seconds % SECONDS_PER_DAY == 0))
@@ -107,7 +28,8 @@ static bool read_zone(struct csv_reader *reader, struct csv_field field, char *r
     struct error error;
     char name[ZONE_NAME_SIZE];
     if (field.length == 0 || field.length >= sizeof name) {
-        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", shown(field), field.bytes);
+        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", csv_shown(field),
+                 field.bytes);
         return false;
     }
     memcpy(name, field.bytes, field.length);
@@ -117,7 +39,8 @@ static bool read_zone(struct csv_reader *reader, struct csv_field field, char *r
     wall_clock_close(&reader->line_clock);
     reader->line_zone[0] = '\0';
     if (wall_clock_open(&reader->line_clock, name, &error) != ERROR_NONE) {
-        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", shown(field), field.bytes);
+        snprintf(reason, CSV_REASON_SIZE, "zone '%.*s' is not known", csv_shown(field),
+                 field.bytes);
         return false;
     }
     memcpy(reader->line_zone, name, field.length + 1);
@@ -132,7 +55,7 @@ static bool read_price(const struct csv_reader *reader, struct csv_field field, 
     if (kind == CSV_MISSING)
         snprintf(reason, CSV_REASON_SIZE, "%s is missing", name);
     else if (kind == CSV_NO_NUMBER)
-        snprintf(reason, CSV_REASON_SIZE, "%s '%.*s' is not a number", name, shown(field),
+        snprintf(reason, CSV_REASON_SIZE, "%s '%.*s' is not a number", name, csv_shown(field),
                  field.bytes);
     else if (!(fabs(*value) <= CSV_LARGEST_PRICE))
         snprintf(reason, CSV_REASON_SIZE, "%s %g is beyond 1e100 in size", name, *value);
@@ -184,12 +107,12 @@ static bool read_bar(struct csv_reader *reader, const struct csv_field *fields, 
         return false;
     if (moment.ambiguous) {
         struct csv_field date = fields[reader->columns.where[CSV_TIME]];
-        snprintf(reason, CSV_REASON_SIZE, "'%.*s' could be day/month or month/day", shown(date),
+        snprintf(reason, CSV_REASON_SIZE, "'%.*s' could be day/month or month/day", csv_shown(date),
                  date.bytes);
         return false;
     }
     bool observations = reader->columns.observations;
-    bar->time = csv_moment_time(reader, &moment, reader->facts.dated && !observations);
+    bar->time = moment_time(reader, &moment, reader->facts.dated && !observations);
     return observations || bar_fault(bar, reason) == NULL;
 }
 

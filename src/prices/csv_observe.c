@@ -1,4 +1,4 @@
-#include "prices/csv_reader.h"
+#include "prices/csv_observe.h"
 
 #include <math.h>
 

@@ -1,6 +1,8 @@
-#include "prices/csv_reader.h"
+#include "prices/csv_order.h"
 
 #include "base/calendar.h"
+#include "prices/csv_cells.h"
+#include "prices/csv_observe.h"
 
 #include <stdio.h>
 

@@ -1,6 +1,8 @@
-#include "prices/csv_reader.h"
+#include "prices/csv_plain.h"
 
 #include "base/calendar.h"
+#include "prices/csv_cells.h"
+#include "prices/csv_order.h"
 
 #include <math.h>
 #include <string.h>

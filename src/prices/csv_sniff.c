@@ -1,6 +1,7 @@
-#include "prices/csv_reader.h"
+#include "prices/csv_sniff.h"
 
 #include "market/longer.h"
+#include "prices/csv_cells.h"
 
 #include <stdlib.h>
 #include <string.h>
