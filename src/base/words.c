@@ -1,5 +1,6 @@
 #include "base/words.h"
 
+#include <stdio.h>
 #include <string.h>
 
 enum { LONGEST_WORD = 63 };
@@ -51,4 +52,14 @@ const char *nearest_word(const char *word, const char *const *known, size_t coun
         }
     }
     return nearest;
+}
+
+const char *word_hint(char hint[WORD_HINT_SIZE], const char *word, const char *const *known,
+                      size_t count)
+{
+    const char *near = nearest_word(word, known, count);
+    hint[0] = '\0';
+    if (near != NULL)
+        snprintf(hint, WORD_HINT_SIZE, " (did you mean %s?)", near);
+    return hint;
 }

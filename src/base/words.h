@@ -9,4 +9,11 @@
  * the longer word's letters may differ. Ties go to the first. */
 const char *nearest_word(const char *word, const char *const *known, size_t count);
 
+enum { WORD_HINT_SIZE = 96 };
+
+/* " (did you mean amber?)" for a message about the word, or nothing where no
+ * known word is near enough. Returns `hint`. */
+const char *word_hint(char hint[WORD_HINT_SIZE], const char *word, const char *const *known,
+                      size_t count);
+
 #endif

@@ -234,35 +234,17 @@ int case_write(const struct rules_case *opened, const struct case_order *order, 
 
 /* --- the command -------------------------------------------------------------------- */
 
-static int read_look(struct call *call, struct case_order *order, struct error *error)
-{
-    const char *theme = call_option(call, "theme");
-    const char *paper = call_option(call, "paper");
-    if (theme != NULL && (!theme_from_name(&order->theme, theme) || order->theme == THEME_AUTO))
-        return error_set(error, ERROR_USAGE,
-                         "--theme: found '%s'; light, dark and print are allowed", theme);
-    if (paper != NULL && !paper_from_name(&order->paper, paper))
-        return error_set(error, ERROR_USAGE,
-                         "--paper: found '%s'; a4, a4-landscape, letter, letter-landscape and "
-                         "slide are allowed",
-                         paper);
-    return call_number(call, "scale", 0.1, 8, 2, &order->scale, error);
-}
-
 static int read_order(struct call *call, struct case_order *order, struct error *error)
 {
     *order = (struct case_order){.word = call->arguments[0],
                                  .dates = (const char *const *)call->arguments + 1,
                                  .count = call->argument_count - 1,
                                  .path = call_option(call, "output"),
-                                 .theme = THEME_LIGHT,
-                                 .paper = PAPER_A4_LANDSCAPE,
+                                 .theme = (enum theme)call_choice(call, "theme"),
+                                 .paper = (enum paper)call_choice(call, "paper"),
+                                 .scale = call_number(call, "scale"),
                                  .outcome = !call_has(call, "no-outcome")};
-    if (order->path == NULL)
-        return error_set(error, ERROR_USAGE,
-                         "-o is missing; the file to write, such as case.svg, is needed");
-    int code = check_ending(order, error);
-    return code == ERROR_NONE ? read_look(call, order, error) : code;
+    return check_ending(order, error);
 }
 
 /* A sheet with its outcome is a try like any other; its result is that of the

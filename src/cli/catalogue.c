@@ -172,12 +172,11 @@ int command_catalogue(struct call *call, struct error *error)
             if (strcmp(call->arguments[0], tables[i]) == 0)
                 catalogue.wanted = tables[i];
         if (catalogue.wanted == NULL) {
-            const char *near = nearest_word(call->arguments[0], tables, 6);
+            char hint[WORD_HINT_SIZE];
             return error_set(error, ERROR_USAGE,
-                             "there is no table '%s'%s%s%s; shapes, conditions, entries, stops, "
+                             "there is no table '%s'%s; shapes, conditions, entries, stops, "
                              "exits and measures are allowed",
-                             call->arguments[0], near ? " (did you mean " : "", near ? near : "",
-                             near ? "?)" : "");
+                             call->arguments[0], word_hint(hint, call->arguments[0], tables, 6));
         }
     }
     if (call->format == FORMAT_TEXT) {

@@ -7,7 +7,7 @@
 #include "base/text.h"
 #include "base/words.h"
 #include "cli/book.h"
-#include "cli/paragraph.h"
+#include "cli/help.h"
 #include "version.h"
 
 #include <argp.h>
@@ -17,25 +17,12 @@
 #include <string.h>
 #include <unistd.h>
 
-/* Options that every command takes; --format sits here because every command
- * that prints has it. */
-static const struct option_row global_options[] = {
-    {"book", "FILE", "the book (default: rushlight/book.sqlite in the user's data folder)"},
-    {"format", "text|csv|json", "how to print (default: text)"},
-    {"threads", "N", "threads to work with (default: all processors); results do not depend on it"},
-    {"seed", "N", "seed of everything drawn by chance (default: 1; printed where used)"},
-    {"quiet", NULL, "no messages but errors"},
-    {NULL, NULL, NULL},
-};
-
-enum { GLOBAL_COUNT = sizeof global_options / sizeof global_options[0] - 1 };
-enum { GLOBAL_BOOK, GLOBAL_FORMAT, GLOBAL_THREADS, GLOBAL_SEED, GLOBAL_QUIET };
+static const struct option_group *const global_groups[OPTION_GROUPS] = {&option_globals};
 
 /* argp keys: options of the command from FIRST_KEY on, global ones after. */
 enum { FIRST_KEY = 1000, GLOBAL_KEY = 2000 };
 /* The one option with a letter, -o, as everywhere. */
 enum { OUTPUT_KEY = 'o' };
-static const char output_option[] = "output";
 
 struct parse {
     struct call *call;
@@ -49,31 +36,25 @@ struct parse {
     bool wants_version;
 };
 
-static size_t option_count(const struct option_row *rows)
+/* The row of an option that the command has, and what was given for it. */
+static const struct option_row *row_of(const struct call *call, const char *name, const char **text)
 {
-    size_t count = 0;
-    while (rows != NULL && rows[count].name != NULL)
-        count++;
-    return count;
+    size_t index = option_find(call->command->options, name);
+    assert(index != SIZE_MAX && "an option that the command's row does not list");
+    *text = call->values[index];
+    return option_at(call->command->options, index);
 }
 
 const char *call_option(const struct call *call, const char *name)
 {
-    const struct option_row *rows = call->command->options;
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
-        if (strcmp(rows[i].name, name) == 0)
-            return call->values[i];
-    assert(false && "an option that the command's row does not list");
-    return NULL;
+    const char *text = NULL;
+    row_of(call, name, &text);
+    return text;
 }
 
 bool call_offers(const struct call *call, const char *name)
 {
-    const struct option_row *rows = call->command->options;
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
-        if (strcmp(rows[i].name, name) == 0)
-            return true;
-    return false;
+    return option_find(call->command->options, name) != SIZE_MAX;
 }
 
 bool call_has(const struct call *call, const char *name)
@@ -81,48 +62,64 @@ bool call_has(const struct call *call, const char *name)
     return call_option(call, name) != NULL;
 }
 
-int call_number(const struct call *call, const char *name, double least, double most,
-                double missing, double *value, struct error *error)
+double call_number(const struct call *call, const char *name)
 {
-    const char *text = call_option(call, name);
-    *value = missing;
-    if (text == NULL)
-        return ERROR_NONE;
-    double read = 0;
-    if (number_parse(text, strlen(text), &read) && read >= least && read <= most) {
-        *value = read;
-        return ERROR_NONE;
-    }
-    return error_set(error, ERROR_USAGE, "--%s: found '%s'; a number from %g to %g is allowed",
-                     name, text, least, most);
+    const char *text = NULL;
+    const struct option_row *row = row_of(call, name, &text);
+    double value = row->missing;
+    if (text != NULL)
+        number_parse(text, strlen(text), &value);
+    else if (row->beside != NULL && call_has(call, row->beside))
+        value = row->missing_beside;
+    return value;
 }
 
-int call_integer(const struct call *call, const char *name, int64_t least, int64_t most,
-                 int64_t missing, int64_t *value, struct error *error)
+int64_t call_whole(const struct call *call, const char *name)
 {
-    const char *text = call_option(call, name);
-    *value = missing;
-    if (text == NULL)
-        return ERROR_NONE;
-    if (number_parse_integer(text, strlen(text), value) && *value >= least && *value <= most)
-        return ERROR_NONE;
-    return error_set(error, ERROR_USAGE,
-                     "--%s: found '%s'; a whole number from %lld to %lld is allowed", name, text,
-                     (long long)least, (long long)most);
+    return (int64_t)call_number(call, name);
 }
 
-int call_time(const struct call *call, const char *name, int64_t missing, int64_t *time,
-              struct error *error)
+size_t call_choice(const struct call *call, const char *name)
+{
+    const char *text = NULL;
+    const struct option_row *row = row_of(call, name, &text);
+    return option_choice(row, text);
+}
+
+const char *call_word(const struct call *call, const char *name)
+{
+    const char *text = NULL;
+    const struct option_row *row = row_of(call, name, &text);
+    return text != NULL ? text : row->missing_words;
+}
+
+int64_t call_time(const struct call *call, const char *name, int64_t missing)
 {
     const char *text = call_option(call, name);
     bool date_only = false;
-    *time = missing;
-    if (text == NULL || time_parse(text, strlen(text), time, &date_only))
-        return ERROR_NONE;
-    return error_set(
-        error, ERROR_USAGE,
-        "--%s: found '%s'; a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ is allowed", name,
-        text);
+    int64_t time = missing;
+    if (text != NULL)
+        time_parse(text, strlen(text), &time, &date_only);
+    return time;
+}
+
+int64_t call_time_end(const struct call *call, const char *name, int64_t missing)
+{
+    const char *text = call_option(call, name);
+    bool date_only = false;
+    int64_t time = missing;
+    if (text != NULL && time_parse(text, strlen(text), &time, &date_only) && date_only)
+        time += SECONDS_PER_DAY - 1;
+    return time;
+}
+
+struct interval call_interval(const struct call *call, const char *name)
+{
+    struct interval interval = {INTERVAL_NONE, 0};
+    const char *text = call_option(call, name);
+    if (text != NULL)
+        interval_parse(text, &interval);
+    return interval;
 }
 
 void call_say(const struct call *call, const char *format, ...)
@@ -137,58 +134,18 @@ void call_say(const struct call *call, const char *format, ...)
     fprintf(call->messages, "rushlight: %s\n", line.text);
 }
 
-static void print_options(FILE *out, const struct option_row *rows)
-{
-    enum { LEFT_WIDTH = 28 };
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++) {
-        char left[80];
-        bool output = strcmp(rows[i].name, output_option) == 0;
-        snprintf(left, sizeof left, "%s--%s%s%s", output ? "-o, " : "", rows[i].name,
-                 rows[i].value != NULL ? " " : "", rows[i].value != NULL ? rows[i].value : "");
-        if (text_columns(left) > LEFT_WIDTH)
-            fprintf(out, "  %s\n  %*s %s\n", left, LEFT_WIDTH, "", rows[i].help);
-        else
-            fprintf(out, "  %s%*s %s\n", left, LEFT_WIDTH - (int)text_columns(left), "",
-                    rows[i].help);
-    }
-}
-
-static void print_command_help(FILE *out, const struct command *command)
-{
-    fprintf(out, "Usage: rushlight %s%s%s [OPTION…]\n\n", command->name,
-            command->arguments[0] != '\0' ? " " : "", command->arguments);
-    print_paragraph(out, command->help, 0);
-    if (option_count(command->options) > 0) {
-        fprintf(out, "\nOptions:\n");
-        print_options(out, command->options);
-    }
-    fprintf(out, "\nOptions of every command:\n");
-    print_options(out, global_options);
-}
-
-static void print_help(FILE *out)
-{
-    fprintf(out,
-            "Usage: rushlight COMMAND [ARGUMENT…] [OPTION…]\n\n"
-            "Writes a one-candle setup down exactly, finds every case of it in any number of\n"
-            "markets without hindsight, and shows each case and what followed.\n\nCommands:\n");
-    for (const struct command *c = commands; c->name != NULL; c++)
-        fprintf(out, "  %-10s %.*s\n", c->name, (int)strcspn(c->help, "\n"), c->help);
-    fprintf(out, "\nOptions of every command:\n");
-    print_options(out, global_options);
-    fprintf(
-        out,
-        "\n'rushlight COMMAND --help' tells more. Exit status: 0 done, 1 done but something was\n"
-        "set aside or nothing was found where --expect was given, 2 bad usage, 3 bad input,\n"
-        "4 the machine failed us. Arithmetic, not advice: trading loses money.\n");
-}
-
 static void set_output(struct call *call, const char *path)
 {
-    const struct option_row *rows = call->command->options;
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
-        if (strcmp(rows[i].name, output_option) == 0)
+    const struct option_row *row = NULL;
+    for (size_t i = 0; (row = option_at(call->command->options, i)) != NULL; i++)
+        if (option_has_letter(row))
             call->values[i] = path;
+}
+
+/* What is kept of an option: its value; of a flag its name. */
+static const char *kept(const struct option_group *const *groups, int index, const char *value)
+{
+    return value != NULL ? value : option_at(groups, (size_t)index)->name;
 }
 
 static error_t parse_option(int key, char *value, struct argp_state *state)
@@ -201,12 +158,12 @@ static error_t parse_option(int key, char *value, struct argp_state *state)
         parse->wants_version = true;
     } else if (key >= GLOBAL_KEY && key < GLOBAL_KEY + GLOBAL_COUNT) {
         int index = key - GLOBAL_KEY;
-        parse->global_values[index] = value != NULL ? value : global_options[index].name;
+        parse->global_values[index] = kept(global_groups, index, value);
     } else if (key == OUTPUT_KEY) {
         set_output(call, value);
     } else if (key >= FIRST_KEY && key < FIRST_KEY + OPTION_LIMIT) {
         int index = key - FIRST_KEY;
-        call->values[index] = value != NULL ? value : call->command->options[index].name;
+        call->values[index] = kept(call->command->options, index, value);
     } else if (key == ARGP_KEY_ARG && call->command == NULL) {
         parse->rest = state->argv + state->next - 1;
         parse->rest_count = state->argc - state->next + 1;
@@ -224,53 +181,88 @@ static error_t parse_option(int key, char *value, struct argp_state *state)
     return 0;
 }
 
-static void add_options(struct argp_option *target, size_t *used, const struct option_row *rows,
-                        int first_key)
+static void add_options(struct argp_option *target, size_t *used,
+                        const struct option_group *const *groups, int first_key)
 {
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++) {
-        bool output = strcmp(rows[i].name, output_option) == 0;
-        target[(*used)++] = (struct argp_option){.name = rows[i].name,
-                                                 .key = output ? OUTPUT_KEY : first_key + (int)i,
-                                                 .arg = rows[i].value,
-                                                 .doc = rows[i].help};
-    }
+    const struct option_row *row = NULL;
+    for (size_t i = 0; (row = option_at(groups, i)) != NULL; i++)
+        /* The text of `arg` is never shown: help is printed from the rows. */
+        target[(*used)++] = (struct argp_option){.name = row->name,
+                                                 .key = option_has_letter(row) ? OUTPUT_KEY
+                                                                               : first_key + (int)i,
+                                                 .arg = row->kind == OPTION_FLAG ? NULL : "",
+                                                 .doc = row->help};
+}
+
+/* The row that a word `--name` or `--name=value` is of, among the command's
+ * and the global ones. */
+static const struct option_row *row_of_word(const struct command *command, const char *word)
+{
+    char name[64];
+    snprintf(name, sizeof name, "%.*s", (int)strcspn(word, "="), word);
+    size_t index = command != NULL ? option_find(command->options, name) : SIZE_MAX;
+    if (index != SIZE_MAX)
+        return option_at(command->options, index);
+    index = option_find(global_groups, name);
+    return index != SIZE_MAX ? option_at(global_groups, index) : NULL;
+}
+
+/* The names of all options that may be given, with their dashes. */
+static size_t option_names(const struct command *command, char (*names)[40], const char **list)
+{
+    const struct option_row *row = NULL;
+    size_t count = 0;
+    snprintf(names[count++], sizeof *names, "--help");
+    for (size_t i = 0; command != NULL && (row = option_at(command->options, i)) != NULL; i++)
+        snprintf(names[count++], sizeof *names, "--%s", row->name);
+    for (size_t i = 0; (row = option_at(global_groups, i)) != NULL; i++)
+        snprintf(names[count++], sizeof *names, "--%s", row->name);
+    for (size_t i = 0; i < count; i++)
+        list[i] = names[i];
+    return count;
+}
+
+static int unknown_option(struct parse *parse, const char *word)
+{
+    enum { MOST_NAMES = OPTION_LIMIT + GLOBAL_COUNT + 1 };
+    const struct command *command = parse->call->command;
+    char names[MOST_NAMES][40];
+    const char *list[MOST_NAMES];
+    char hint[WORD_HINT_SIZE];
+    char name[64];
+    snprintf(name, sizeof name, "%.*s", (int)strcspn(word, "="), word);
+    size_t count = option_names(command, names, list);
+    return error_set(parse->error, ERROR_USAGE, "unknown option %s%s; see 'rushlight%s%s --help'",
+                     name, word_hint(hint, name, list, count), command != NULL ? " " : "",
+                     command != NULL ? command->name : "");
+}
+
+static int needs_value(struct parse *parse, const struct option_row *row)
+{
+    struct text value;
+    text_init(&value);
+    option_value_words(row, &value);
+    int code = error_set(parse->error, ERROR_USAGE, "--%s needs a value: %s", row->name,
+                         value.bytes);
+    text_free(&value);
+    return code;
 }
 
 /* getopt, below argp, writes its complaint on stderr itself; this finds the
  * first word that is to blame, so that the message is ours. */
 static int explain_bad_option(struct parse *parse, int argc, char **argv)
 {
-    const struct command *command = parse->call->command;
-    const struct option_row *lists[] = {command != NULL ? command->options : NULL, global_options};
     for (int i = 1; i < argc; i++) {
-        if (strncmp(argv[i], "--", 2) != 0 || argv[i][2] == '\0')
+        if (strncmp(argv[i], "--", 2) != 0 || argv[i][2] == '\0' || strcmp(argv[i], "--help") == 0)
             continue;
-        const char *names[OPTION_LIMIT + GLOBAL_COUNT + 2] = {"help"};
-        size_t count = 1;
-        size_t length = strcspn(argv[i] + 2, "=");
-        const struct option_row *found = NULL;
-        for (int list = 0; list < 2; list++) {
-            for (const struct option_row *row = lists[list]; row != NULL && row->name; row++) {
-                names[count++] = row->name;
-                if (strlen(row->name) == length && strncmp(row->name, argv[i] + 2, length) == 0)
-                    found = row;
-            }
-        }
-        bool has_value = argv[i][2 + length] == '=';
-        if (found != NULL && found->value == NULL && has_value)
-            return error_set(parse->error, ERROR_USAGE, "--%s takes no value", found->name);
-        if (found != NULL && found->value != NULL && !has_value && ++i == argc)
-            return error_set(parse->error, ERROR_USAGE, "--%s needs a value: %s", found->name,
-                             found->value);
-        if (found != NULL || (length == 4 && strncmp(argv[i] + 2, "help", 4) == 0))
-            continue;
-        char word[64];
-        snprintf(word, sizeof word, "%.*s", (int)length, argv[i] + 2);
-        const char *near = nearest_word(word, names, count);
-        return error_set(parse->error, ERROR_USAGE,
-                         "unknown option --%s%s%s%s; see 'rushlight%s%s --help'", word,
-                         near ? " (did you mean --" : "", near ? near : "", near ? "?)" : "",
-                         command ? " " : "", command ? command->name : "");
+        const struct option_row *row = row_of_word(parse->call->command, argv[i] + 2);
+        bool has_value = strchr(argv[i], '=') != NULL;
+        if (row == NULL)
+            return unknown_option(parse, argv[i]);
+        if (row->kind == OPTION_FLAG && has_value)
+            return error_set(parse->error, ERROR_USAGE, "--%s takes no value", row->name);
+        if (row->kind != OPTION_FLAG && !has_value && ++i == argc)
+            return needs_value(parse, row);
     }
     return error_set(parse->error, ERROR_USAGE,
                      "options are written --name; see 'rushlight --help'");
@@ -280,10 +272,10 @@ static int parse_words(struct parse *parse, int argc, char **argv, const struct 
 {
     struct argp_option options[OPTION_LIMIT + GLOBAL_COUNT + 3] = {{0}};
     size_t used = 0;
-    assert(command == NULL || option_count(command->options) <= OPTION_LIMIT);
+    assert(command == NULL || option_at(command->options, OPTION_LIMIT) == NULL);
     if (command != NULL)
         add_options(options, &used, command->options, FIRST_KEY);
-    add_options(options, &used, global_options, GLOBAL_KEY);
+    add_options(options, &used, global_groups, GLOBAL_KEY);
     options[used++] = (struct argp_option){.name = "help", .key = '?', .doc = "this text"};
     if (command == NULL)
         options[used++] = (struct argp_option){.name = "version", .key = 'V', .doc = "version"};
@@ -298,54 +290,53 @@ static int parse_words(struct parse *parse, int argc, char **argv, const struct 
     return failed != 0 ? explain_bad_option(parse, argc, argv) : ERROR_NONE;
 }
 
-static int read_format(struct call *call, const char *text, struct error *error)
+/* Whether what was given is allowed and what is needed was given. */
+static int check_values(const struct option_group *const *groups, const char *const *values,
+                        struct error *error)
 {
-    static const char *const names[] = {"text", "csv", "json"};
-    for (int i = 0; text != NULL && i < 3; i++) {
-        if (strcmp(text, names[i]) == 0) {
-            call->format = (enum output_format)i;
-            return ERROR_NONE;
-        }
+    const struct option_row *row = NULL;
+    int code = ERROR_NONE;
+    for (size_t i = 0; code == ERROR_NONE && (row = option_at(groups, i)) != NULL; i++) {
+        size_t instead = row->instead != NULL ? option_find(groups, row->instead) : SIZE_MAX;
+        if (values[i] != NULL)
+            code = option_check(row, values[i], error);
+        else if (row->needed != NULL && (instead == SIZE_MAX || values[instead] == NULL))
+            code = error_set(error, ERROR_USAGE, "%s%s is missing; %s",
+                             option_has_letter(row) ? "-" : "--",
+                             option_has_letter(row) ? "o" : row->name, row->needed);
     }
-    if (text == NULL)
-        return ERROR_NONE;
-    return error_set(error, ERROR_USAGE, "--format: found '%s'; text, csv or json is allowed",
-                     text);
+    return code;
+}
+
+static int64_t global_whole(const struct parse *parse, size_t index, int64_t missing)
+{
+    const char *text = parse->global_values[index];
+    if (text != NULL)
+        number_parse_integer(text, strlen(text), &missing);
+    return missing;
 }
 
 static int read_globals(struct parse *parse)
 {
     struct call *call = parse->call;
-    const char *threads = parse->global_values[GLOBAL_THREADS];
-    const char *seed = parse->global_values[GLOBAL_SEED];
-    int64_t number = 0;
+    const struct option_row *rows = option_globals.rows;
+    long processors = sysconf(_SC_NPROCESSORS_ONLN);
     call->quiet = parse->global_values[GLOBAL_QUIET] != NULL;
     int code = book_default_path(&parse->default_book, parse->error);
+    if (code == ERROR_NONE)
+        code = check_values(global_groups, parse->global_values, parse->error);
     if (code != ERROR_NONE)
         return code;
     call->book = parse->global_values[GLOBAL_BOOK];
     call->book_given = call->book != NULL;
     if (call->book == NULL)
         call->book = parse->default_book;
-    call->threads = (int)sysconf(_SC_NPROCESSORS_ONLN);
-    if (call->threads < 1)
-        call->threads = 1;
-    call->seed = 1;
-    if (threads != NULL) {
-        if (!number_parse_integer(threads, strlen(threads), &number) || number < 1 || number > 1024)
-            return error_set(parse->error, ERROR_USAGE,
-                             "--threads: found '%s'; a whole number from 1 to 1024 is allowed",
-                             threads);
-        call->threads = (int)number;
-    }
-    if (seed != NULL) {
-        if (!number_parse_integer(seed, strlen(seed), &number) || number < 0)
-            return error_set(parse->error, ERROR_USAGE,
-                             "--seed: found '%s'; a whole number from 0 on is allowed", seed);
-        call->seed = (uint64_t)number;
-        call->seed_given = true;
-    }
-    return read_format(call, parse->global_values[GLOBAL_FORMAT], parse->error);
+    call->threads = (int)global_whole(parse, GLOBAL_THREADS, processors < 1 ? 1 : processors);
+    call->seed = (uint64_t)global_whole(parse, GLOBAL_SEED, (int64_t)rows[GLOBAL_SEED].missing);
+    call->seed_given = parse->global_values[GLOBAL_SEED] != NULL;
+    call->format = (enum output_format)option_choice(&rows[GLOBAL_FORMAT],
+                                                     parse->global_values[GLOBAL_FORMAT]);
+    return ERROR_NONE;
 }
 
 static const struct command *find_command(const char *name, struct error *error)
@@ -357,9 +348,9 @@ static const struct command *find_command(const char *name, struct error *error)
             return c;
         names[count++] = c->name;
     }
-    const char *near = nearest_word(name, names, count);
-    error_set(error, ERROR_USAGE, "unknown command '%s'%s%s%s; 'rushlight --help' lists them", name,
-              near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+    char hint[WORD_HINT_SIZE];
+    error_set(error, ERROR_USAGE, "unknown command '%s'%s; 'rushlight --help' lists them", name,
+              word_hint(hint, name, names, count));
     return NULL;
 }
 
@@ -386,7 +377,8 @@ static int run_command(struct parse *parse, const struct command *command)
                          "%s: '%s' is one word too many: rushlight %s %s", command->name,
                          call->arguments[command->most_arguments], command->name,
                          command->arguments);
-    return command->run(call, parse->error);
+    code = check_values(command->options, call->values, parse->error);
+    return code == ERROR_NONE ? command->run(call, parse->error) : code;
 }
 
 int command_line(int argc, char **argv, FILE *out, FILE *messages)

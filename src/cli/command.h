@@ -5,28 +5,22 @@
 #define RUSHLIGHT_CLI_COMMAND_H
 
 #include "base/error.h"
+#include "cli/option.h"
+#include "market/interval.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
 
-struct option_row {
-    const char *name;  /* long name without the dashes; NULL ends a list */
-    const char *value; /* what stands for the value in the help; NULL for a flag */
-    const char *help;
-};
-
 enum output_format { FORMAT_TEXT, FORMAT_CSV, FORMAT_JSON };
-
-enum { OPTION_LIMIT = 32 };
 
 /* One run of a command: what was asked, and where the answer goes. */
 struct call {
     const struct command *command;
     char **arguments; /* argument_count words that are no options */
     size_t argument_count;
-    const char *values[OPTION_LIMIT]; /* by index in the command's options */
+    const char *values[OPTION_LIMIT]; /* by index (option_at) in the command's options */
     FILE *out;
     FILE *messages;
     const char *book; /* --book, or the default path; may be NULL: no home known */
@@ -46,8 +40,8 @@ struct command {
     const char *arguments; /* for the usage line, such as "INSTRUMENT…" */
     const char *help;      /* one sentence; a second paragraph after "\n" */
     size_t least_arguments;
-    size_t most_arguments; /* SIZE_MAX: any number */
-    const struct option_row *options;
+    size_t most_arguments;                             /* SIZE_MAX: any number */
+    const struct option_group *options[OPTION_GROUPS]; /* NULL after the last */
     /* Returns an error code with `error` filled, or ERROR_NONE. */
     int (*run)(struct call *call, struct error *error);
 };
@@ -63,14 +57,21 @@ bool call_has(const struct call *call, const char *name);
 /* Whether the command's row lists such an option at all. */
 bool call_offers(const struct call *call, const char *name);
 
-/* A number, whole number or date given as an option; `missing` is what to
- * take where it was not. The error names the option and what it allows. */
-int call_number(const struct call *call, const char *name, double least, double most,
-                double missing, double *value, struct error *error);
-int call_integer(const struct call *call, const char *name, int64_t least, int64_t most,
-                 int64_t missing, int64_t *value, struct error *error);
-int call_time(const struct call *call, const char *name, int64_t missing, int64_t *time,
-              struct error *error);
+/* The value of an option, checked before the command runs; the default of its
+ * row where it was not given. NAN where a number has none. */
+double call_number(const struct call *call, const char *name);
+int64_t call_whole(const struct call *call, const char *name);
+/* The place among the choices; their count where it was not given and the
+ * default is none of them. */
+size_t call_choice(const struct call *call, const char *name);
+/* The text, or the words of the default. */
+const char *call_word(const struct call *call, const char *name);
+/* Seconds since 1970 at which the date or time begins; `missing` without it. */
+int64_t call_time(const struct call *call, const char *name, int64_t missing);
+/* Its last second: a date stands for its whole day. */
+int64_t call_time_end(const struct call *call, const char *name, int64_t missing);
+/* A length of bars; its unit is INTERVAL_NONE without it. */
+struct interval call_interval(const struct call *call, const char *name);
 
 /* One line to the messages: `rushlight: …`. Silent with --quiet. */
 void call_say(const struct call *call, const char *format, ...)

@@ -229,7 +229,7 @@ static void say_next(const struct call *call, const char *dir, const char *book)
 
 int command_demo(struct call *call, struct error *error)
 {
-    const char *dir = call_has(call, "dir") ? call_option(call, "dir") : "rushlight-demo";
+    const char *dir = call_word(call, "dir");
     char book[PATH_SIZE];
     struct import_counts counts = {0};
     if (snprintf(book, sizeof book, "%s/book.sqlite", dir) >= PATH_SIZE)

@@ -16,18 +16,12 @@ static const struct column columns[] = {
     {"note", "note", COLUMN_TEXT, 0},
 };
 
-static int take_choice(struct call *call, struct event_choice *choice, struct error *error)
+static void take_choice(struct call *call, struct event_choice *choice)
 {
-    const char *to = call_option(call, "to");
     choice->kind = call_option(call, "kind");
     choice->instrument = call_option(call, "instrument");
-    int code = call_time(call, "from", INT64_MIN, &choice->from, error);
-    if (code == ERROR_NONE)
-        code = call_time(call, "to", INT64_MAX, &choice->to, error);
-    /* A date stands for its whole day. */
-    if (code == ERROR_NONE && to != NULL && strlen(to) == 10)
-        choice->to += SECONDS_PER_DAY - 1;
-    return code;
+    choice->from = call_time(call, "from", INT64_MIN);
+    choice->to = call_time_end(call, "to", INT64_MAX);
 }
 
 static int show(struct call *call, struct book *book, const struct event_choice *choice,
@@ -146,9 +140,10 @@ int command_events(struct call *call, struct error *error)
         return error_set(error, ERROR_USAGE,
                          reads ? "events: read needs one FILE" : "events: %s takes no more words",
                          word);
-    int code = take_choice(call, &choice, error);
-    if (code == ERROR_NONE && removes && choice.kind == NULL && choice.instrument == NULL &&
-        choice.from == INT64_MIN && choice.to == INT64_MAX)
+    int code = ERROR_NONE;
+    take_choice(call, &choice);
+    if (removes && choice.kind == NULL && choice.instrument == NULL && choice.from == INT64_MIN &&
+        choice.to == INT64_MAX)
         code = error_set(error, ERROR_USAGE,
                          "events: say which to remove with --kind, "
                          "--instrument, --from or --to");

@@ -167,51 +167,26 @@ static void show_progress(void *context, const char *path, uint64_t done, uint64
     progress_show(&work->progress, ((double)work->at + fmin(share, 1)) / (double)work->count);
 }
 
-static int read_dates(struct call *call, struct import_options *options, struct error *error)
-{
-    static const struct {
-        const char *name;
-        enum csv_dates dates;
-    } orders[] = {{"dmy", CSV_DATES_DMY}, {"mdy", CSV_DATES_MDY}, {"ymd", CSV_DATES_YMD}};
-    const char *text = call_option(call, "date-format");
-    for (size_t i = 0; text != NULL && i < 3; i++) {
-        if (strcmp(text, orders[i].name) == 0) {
-            options->dates = orders[i].dates;
-            return ERROR_NONE;
-        }
-    }
-    if (text == NULL)
-        return ERROR_NONE;
-    return error_set(
-        error, ERROR_USAGE,
-        "--date-format: found '%s'; dmy, mdy or ymd (the order of day, month and year) is "
-        "allowed",
-        text);
-}
-
 static int read_options(struct call *call, struct import_options *options, struct error *error)
 {
-    const char *interval = call_option(call, "interval");
     struct tick tick;
     *options = (struct import_options){.instrument = call_option(call, "instrument"),
                                        .zone = call_option(call, "zone"),
                                        .replace = call_has(call, "replace"),
                                        .whole = call_has(call, "whole"),
+                                       .interval = call_interval(call, "interval"),
+                                       .adjustment = (enum adjustment)call_choice(call, "adjust"),
                                        .now = (int64_t)time(NULL)};
-    if (interval != NULL && !interval_parse(interval, &options->interval))
-        return error_set(error, ERROR_USAGE,
-                         "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed",
-                         interval);
-    int code = call_number(call, "tick", 1e-15, 1e15, 0, &options->tick, error);
-    if (code == ERROR_NONE && options->tick > 0 && !tick_from_number(&tick, options->tick))
-        code = error_set(error, ERROR_USAGE,
-                         "--tick: found '%s'; a decimal of at most 15 places is allowed",
-                         call_option(call, "tick"));
-    const char *adjust = call_option(call, "adjust");
-    if (code == ERROR_NONE && adjust != NULL && !adjustment_parse(adjust, &options->adjustment))
-        code = error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed",
-                         adjust);
-    return code == ERROR_NONE ? read_dates(call, options, error) : code;
+    if (call_has(call, "date-format"))
+        options->dates = (enum csv_dates)(CSV_DATES_DMY + call_choice(call, "date-format"));
+    if (!call_has(call, "tick"))
+        return ERROR_NONE;
+    options->tick = call_number(call, "tick");
+    if (tick_from_number(&tick, options->tick))
+        return ERROR_NONE;
+    return error_set(error, ERROR_USAGE,
+                     "--tick: found '%s'; a decimal of at most 15 places is allowed",
+                     call_option(call, "tick"));
 }
 
 static const struct column columns[] = {

@@ -239,13 +239,11 @@ static int freeze(struct call *call, struct book *book, struct error *error)
 
 static int change_seal(struct call *call, struct book *book, struct error *error)
 {
-    int64_t from = 0;
-    int code = call_time(call, "from", INT64_MIN, &from, error);
-    if (code == ERROR_NONE && call_has(call, "open"))
-        code = seal_open(book, clock_now(), error);
-    else if (code == ERROR_NONE && call_has(call, "from"))
-        code = seal_close(book, day_of_time(from), clock_now(), error);
-    return code;
+    if (call_has(call, "open"))
+        return seal_open(book, clock_now(), error);
+    if (call_has(call, "from"))
+        return seal_close(book, day_of_time(call_time(call, "from", 0)), clock_now(), error);
+    return ERROR_NONE;
 }
 
 int command_seal(struct call *call, struct error *error)

@@ -26,10 +26,10 @@ static int unknown_measure(const char *name, struct error *error)
     size_t count = 0;
     for (const struct measure *row = measures; row->name != NULL; row++)
         names[count++] = row->name;
-    const char *near = nearest_word(name, names, count);
+    char hint[WORD_HINT_SIZE];
     return error_set(error, ERROR_USAGE,
-                     "--of: unknown measure '%s'%s%s%s; 'rushlight catalogue measures' lists them",
-                     name, near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+                     "--of: unknown measure '%s'%s; 'rushlight catalogue measures' lists them",
+                     name, word_hint(hint, name, names, count));
 }
 
 /* One `key=value`. */
@@ -46,10 +46,9 @@ static int read_setting(struct wanted *wanted, char *setting, struct error *erro
         const char *names[PARAMETER_LIMIT];
         for (size_t i = 0; i < index; i++)
             names[i] = rows[i].name;
-        const char *near = nearest_word(setting, names, index);
-        return error_set(error, ERROR_USAGE, "--of: %s has no '%s'%s%s%s", wanted->measure->name,
-                         setting, near ? " (did you mean " : "", near ? near : "",
-                         near ? "?)" : "");
+        char hint[WORD_HINT_SIZE];
+        return error_set(error, ERROR_USAGE, "--of: %s has no '%s'%s", wanted->measure->name,
+                         setting, word_hint(hint, setting, names, index));
     }
     bool number = number_parse(equals + 1, strlen(equals + 1), &value);
     bool whole = rows[index].kind != PARAMETER_WHOLE || value == floor(value);
@@ -135,10 +134,6 @@ int command_measure(struct call *call, struct error *error)
     struct series series;
     size_t count = 0;
     const char *of = call_option(call, "of");
-    if (of == NULL)
-        return error_set(error, ERROR_USAGE,
-                         "--of is missing; a measure such as rsi,length=14 is needed "
-                         "('rushlight catalogue measures' lists them)");
     int code = read_all_wanted(of, list, &count, error);
     if (code != ERROR_NONE)
         return code;

@@ -18,8 +18,13 @@ static void spaces(FILE *out, size_t count)
 
 void print_paragraph(FILE *out, const char *text, size_t indent)
 {
+    print_hanging(out, text, indent, 0);
+}
+
+void print_hanging(FILE *out, const char *text, size_t indent, size_t column)
+{
     char word[512];
-    size_t used = 0;
+    size_t used = column;
     while (*text != '\0') {
         if (*text == '\n') {
             fputc('\n', out);
@@ -40,8 +45,9 @@ void print_paragraph(FILE *out, const char *text, size_t indent)
             fputc('\n', out);
             used = 0;
         }
-        spaces(out, used == 0 ? indent : 1);
-        used += (used == 0 ? indent : 1) + columns;
+        size_t gap = used < indent ? indent - used : used == 0 ? 0 : 1;
+        spaces(out, gap);
+        used += gap + columns;
         fwrite(text, 1, length, out);
         text += length;
     }

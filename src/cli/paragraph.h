@@ -17,6 +17,10 @@ size_t text_columns(const char *text);
  * after `indent` spaces; its own newlines end paragraphs. */
 void print_paragraph(FILE *out, const char *text, size_t indent);
 
+/* The same after `column` columns that are already printed of its first line; 0:
+ * it begins its line. */
+void print_hanging(FILE *out, const char *text, size_t indent, size_t column);
+
 /* Prints a table under its title, the first column to the left and the others
  * to the right, and its note below. */
 void print_section(FILE *out, const struct section *section);

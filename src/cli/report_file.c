@@ -28,15 +28,15 @@ static void append_shell_word(struct text *text, const char *word)
 /* The command line that gives this answer again. */
 static void append_command(struct text *text, const struct call *call)
 {
-    const struct option_row *rows = call->command->options;
+    const struct option_row *row = NULL;
     text_append_format(text, "rushlight %s", call->command->name);
     for (size_t i = 0; i < call->argument_count; i++)
         append_shell_word(text, call->arguments[i]);
-    for (size_t i = 0; rows[i].name != NULL; i++) {
+    for (size_t i = 0; (row = option_at(call->command->options, i)) != NULL; i++) {
         if (call->values[i] == NULL)
             continue;
-        text_append_format(text, " --%s", rows[i].name);
-        if (rows[i].value != NULL)
+        text_append_format(text, " --%s", row->name);
+        if (row->kind != OPTION_FLAG)
             append_shell_word(text, call->values[i]);
     }
     if (call->book_given) {

@@ -7,15 +7,6 @@
 #include "setup/setup.h"
 #include "trade/trade.h"
 
-/* The options of commands that apply a setup. */
-#define RULES_OPTIONS                                                                              \
-    {"setup", "S", "a setup file, or the name of a shipped setup; needed"},                        \
-        {"finer", "FILE|FOLDER", "finer bars of the same name, for same_bar: finer"},              \
-        {"events", "FILE",                                                                         \
-         "more events than the book's: CSV with kind, time and, if wanted, instrument"},           \
-        {"marks", "FILE", "levels of your own: CSV with price, from and, if wanted, instrument"},  \
-        SERIES_OPTIONS
-
 /* The setup of --setup: a path to a file, or the name of a shipped one (a file
  * NAME.yaml in a folder setups/ here or beside the program). The caller frees
  * it with setup_free. */

@@ -52,10 +52,10 @@ static int no_setup(const char *name, const char *folder, struct error *error)
     }
     if (directory != NULL)
         closedir(directory);
-    const char *near = nearest_word(name, (const char *const *)names, count);
+    char hint[WORD_HINT_SIZE];
     error_set(error, ERROR_INPUT,
-              "%s: there is no such setup file, and no shipped setup of that name%s%s%s", name,
-              near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+              "%s: there is no such setup file, and no shipped setup of that name%s", name,
+              word_hint(hint, name, (const char *const *)names, count));
     for (size_t i = 0; i < count; i++)
         free(names[i]);
     return ERROR_INPUT;
@@ -63,12 +63,7 @@ static int no_setup(const char *name, const char *folder, struct error *error)
 
 int rules_read(struct call *call, struct setup *setup, struct error *error)
 {
-    const char *name = call_option(call, "setup");
-    if (name == NULL)
-        return error_set(error, ERROR_USAGE,
-                         "--setup is missing; a setup file, or the name of a shipped one such as "
-                         "low-inverted-hammer, is needed");
-    return rules_read_named(name, setup, error);
+    return rules_read_named(call_option(call, "setup"), setup, error);
 }
 
 int rules_read_named(const char *name, struct setup *setup, struct error *error)

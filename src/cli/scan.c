@@ -347,13 +347,11 @@ int command_scan(struct call *call, struct error *error)
                                  .history = call_has(call, "all"),
                                  .newest = INT64_MIN};
     struct setup setup;
-    int64_t nearly = 0;
-    int code = call_integer(call, "nearly", 1, 10000, 0, &nearly, error);
-    if (code == ERROR_NONE)
-        code = rules_read(call, &setup, error);
+    int code = rules_read(call, &setup, error);
     if (code != ERROR_NONE)
         return code;
-    answer.nearly = (size_t)nearly;
+    if (call_has(call, "nearly"))
+        answer.nearly = (size_t)call_whole(call, "nearly");
     code = run_scan(&answer, &setup, error);
     if (code == ERROR_NONE && answer.signals == 0 && call_has(call, "expect"))
         call->incomplete = true;

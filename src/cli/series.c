@@ -142,16 +142,6 @@ static int load_stored(struct book *book, const char *word, struct series *serie
     return code;
 }
 
-static int read_adjustment(struct call *call, enum adjustment *adjustment, struct error *error)
-{
-    const char *text = call_option(call, "adjust");
-    *adjustment = ADJUST_SPLITS;
-    if (text == NULL || adjustment_parse(text, adjustment))
-        return ERROR_NONE;
-    return error_set(error, ERROR_USAGE, "--adjust: found '%s'; none, splits or all is allowed",
-                     text);
-}
-
 /* Keeps the dividends of the actions for the positions that receive them; a
  * later split that the prices hold makes more units of less money each. */
 static void keep_dividends(struct series *series, struct action *actions, size_t count,
@@ -174,15 +164,11 @@ static void keep_dividends(struct series *series, struct action *actions, size_t
 /* Applies what was known on the date of the view, its last bar. */
 static int adjust(struct call *call, struct book *book, struct series *series, struct error *error)
 {
-    enum adjustment adjustment;
+    enum adjustment adjustment = (enum adjustment)call_choice(call, "adjust");
     struct action *actions = NULL;
     size_t count = 0;
-    int64_t view = 0;
-    int code = read_adjustment(call, &adjustment, error);
-    if (code == ERROR_NONE)
-        code = call_time(call, "to", INT64_MAX, &view, error);
-    if (code == ERROR_NONE)
-        code = action_store_list(book, series->instrument.id, &actions, &count, error);
+    int64_t view = call_time(call, "to", INT64_MAX);
+    int code = action_store_list(book, series->instrument.id, &actions, &count, error);
     if (code == ERROR_NONE && series->bars.count > 0) {
         int64_t last = series->bars.time[series->bars.count - 1];
         view = view < last ? view : last;
@@ -221,10 +207,7 @@ static int settle_tick(struct call *call, const char *word, struct series *serie
                        struct error *error)
 {
     struct instrument *instrument = &series->instrument;
-    double step = 0;
-    int code = call_number(call, "tick", 1e-15, 1e15, 0, &step, error);
-    if (code != ERROR_NONE)
-        return code;
+    double step = call_number(call, "tick");
     if (step > 0) {
         if (!tick_from_number(&instrument->tick, step))
             return error_set(error, ERROR_USAGE,
@@ -288,15 +271,6 @@ static int open_stored(struct call *call, const char *word, const struct series 
     return book_done(book, code, error);
 }
 
-static int read_interval(struct call *call, struct interval *wanted, struct error *error)
-{
-    const char *text = call_option(call, "interval");
-    if (text == NULL || interval_parse(text, wanted))
-        return ERROR_NONE;
-    return error_set(error, ERROR_USAGE,
-                     "--interval: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed", text);
-}
-
 /* A price file; no book is needed. */
 static int open_file(struct call *call, const char *path, const struct series *like,
                      struct series *series, struct interval wanted, struct error *error)
@@ -319,23 +293,14 @@ static int open_file(struct call *call, const char *path, const struct series *l
 /* Leaves out what lies outside --from and --to, both included. */
 static int cut_range(struct call *call, struct series *series, struct error *error)
 {
-    int64_t from = 0;
-    int64_t to = 0;
-    int code = call_time(call, "from", INT64_MIN, &from, error);
-    if (code == ERROR_NONE)
-        code = call_time(call, "to", INT64_MAX, &to, error);
-    if (code != ERROR_NONE)
-        return code;
-    const char *last = call_option(call, "to");
-    /* A date stands for its whole day. */
-    if (last != NULL && strlen(last) == 10)
-        to += SECONDS_PER_DAY - 1;
+    int64_t from = call_time(call, "from", INT64_MIN);
+    int64_t to = call_time_end(call, "to", INT64_MAX);
     size_t first = bars_find(&series->bars, from);
     size_t end = to < INT64_MAX ? bars_find(&series->bars, to + 1) : series->bars.count;
     if (first == 0 && end == series->bars.count)
         return ERROR_NONE;
     struct bars part;
-    code = bars_slice(&part, &series->bars, first, end, error);
+    int code = bars_slice(&part, &series->bars, first, end, error);
     if (code != ERROR_NONE)
         return code;
     bars_free(&series->bars);
@@ -353,12 +318,9 @@ int series_open_like(struct call *call, const char *word, const struct series *l
 {
     *series = (struct series){0};
     bars_init(&series->bars);
-    struct interval wanted = {INTERVAL_NONE, 0};
-    int code = read_interval(call, &wanted, error);
-    if (code == ERROR_NONE && access(word, F_OK) == 0)
-        code = open_file(call, word, like, series, wanted, error);
-    else if (code == ERROR_NONE)
-        code = open_stored(call, word, like, series, wanted, error);
+    struct interval wanted = call_interval(call, "interval");
+    int code = access(word, F_OK) == 0 ? open_file(call, word, like, series, wanted, error)
+                                       : open_stored(call, word, like, series, wanted, error);
     if (code == ERROR_NONE)
         code = cut_range(call, series, error);
     return code;

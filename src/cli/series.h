@@ -24,19 +24,6 @@ struct series {
     size_t tick_count;
 };
 
-/* The options that choose bars; a command's own list repeats these rows:
- * tick, interval, zone, from, to, list. (The formatter takes rows for blocks.) */
-/* clang-format off */
-#define SERIES_OPTIONS                                                                             \
-    {"tick", "STEP", "price step (default: the instrument's, else the smallest step in the file)"},\
-    {"interval", "INTERVAL", "length of the bars: 1d, 1w, 4h, 30m … (default: the file's own)"},   \
-    {"zone", "ZONE", "time zone of the times in a file, such as Europe/Paris (default: UTC)"},     \
-    {"from", "DATE", "leave out bars before this date"},                                           \
-    {"to", "DATE", "leave out bars after this date"},                                              \
-    {"adjust", "none|splits|all", "splits and rolls up to the last bar are applied (default), none, or dividends too"}, \
-    {"list", "NAME", "also the instruments of this list of the book"}
-/* clang-format on */
-
 /* Fills `series` (the caller's to free with series_free, also after an
  * error). Lines set aside and an assumed tick are said on call->messages; the
  * first sets call->incomplete. Errors name the word and what to do. */

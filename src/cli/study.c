@@ -56,61 +56,37 @@ int study_print_words(struct study_call *work, struct text *opening, struct sect
     return code;
 }
 
-static int read_options(struct study_call *work, struct error *error)
+static void read_options(struct study_call *work)
 {
     struct call *call = work->call;
-    int64_t draws = 0;
-    int64_t resamples = 0;
-    int code = call_integer(call, "draws", 0, 100000, 0, &draws, error);
-    if (code == ERROR_NONE)
-        code = call_integer(call, "resamples", 200, 1000000, RESAMPLES, &resamples, error);
-    work->options = (struct study_options){.resamples = (size_t)resamples,
-                                           .draws = (size_t)draws,
+    work->options = (struct study_options){.resamples = (size_t)call_whole(call, "resamples"),
+                                           .draws = (size_t)call_whole(call, "draws"),
                                            .seed = call->seed,
                                            .threads = call->threads};
     progress_begin(&work->progress, call);
     work->options.progress = show_progress;
     work->options.context = work;
-    return code;
 }
 
-static int read_percent(struct study_call *work, const char *name, double missing, double *share,
-                        struct error *error)
+static double read_percent(const struct call *call, const char *name)
 {
-    int code = call_number(work->call, name, 0, 100, missing, share, error);
-    *share /= 100;
-    return code;
+    return call_number(call, name) / 100;
 }
 
-static int read_next(struct study_call *work, struct error *error)
+static void read_next(struct study_call *work)
 {
-    int64_t trades = 0;
-    int code = call_integer(work->call, "next", 0, 10000, 100, &trades, error);
-    work->options.next_trades = (size_t)trades;
-    if (code == ERROR_NONE)
-        code = read_percent(work, "risk", 1, &work->options.risk, error);
-    if (code == ERROR_NONE)
-        code = read_percent(work, "daily-limit", 0, &work->options.daily_limit, error);
-    if (code == ERROR_NONE)
-        code = read_percent(work, "total-limit", 0, &work->options.total_limit, error);
-    if (code == ERROR_NONE)
-        code = read_percent(work, "trailing-limit", 0, &work->options.trailing_limit, error);
-    return code;
+    const struct call *call = work->call;
+    work->options.next_trades = (size_t)call_whole(call, "next");
+    work->options.risk = read_percent(call, "risk");
+    work->options.daily_limit = read_percent(call, "daily-limit");
+    work->options.total_limit = read_percent(call, "total-limit");
+    work->options.trailing_limit = read_percent(call, "trailing-limit");
 }
 
-static int read_same_bar(struct study_call *work, struct error *error)
+static void read_same_bar(struct study_call *work)
 {
-    const char *word = call_option(work->call, "same-bar");
-    if (word == NULL)
-        return ERROR_NONE;
-    for (int rule = SAME_BAR_NEAREST; rule <= SAME_BAR_FINER; rule++) {
-        if (strcmp(word, same_bar_name((enum same_bar_rule)rule)) == 0) {
-            work->setup.same_bar = (enum same_bar_rule)rule;
-            return ERROR_NONE;
-        }
-    }
-    return error_set(error, ERROR_USAGE,
-                     "--same-bar: found '%s'; nearest, worst, best or finer is allowed", word);
+    if (call_has(work->call, "same-bar"))
+        work->setup.same_bar = (enum same_bar_rule)call_choice(work->call, "same-bar");
 }
 
 static int open_series(struct study_call *work, struct error *error)
@@ -236,13 +212,10 @@ static int run(struct study_call *work, struct error *error)
 {
     if (call_has(work->call, "against") && call_has(work->call, "vary"))
         return error_set(error, ERROR_USAGE, "--against and --vary: one of them at a time");
-    int code = read_options(work, error);
-    if (code == ERROR_NONE)
-        code = report_file_check(work->call, error);
-    if (code == ERROR_NONE)
-        code = read_next(work, error);
-    if (code == ERROR_NONE)
-        code = read_same_bar(work, error);
+    read_options(work);
+    read_next(work);
+    read_same_bar(work);
+    int code = report_file_check(work->call, error);
     if (code == ERROR_NONE)
         code = open_series(work, error);
     if (code != ERROR_NONE)

@@ -7,8 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { VARY_RESAMPLES = 2000 };
-
 /* A number named on the command line; the error lists those there are. */
 static const struct named_number *find_number(const struct named_number *numbers, size_t count,
                                               const char *name, struct error *error)
@@ -20,12 +18,12 @@ static const struct named_number *find_number(const struct named_number *numbers
             return &numbers[i];
         names[i] = numbers[i].name;
     }
-    const char *near = nearest_word(name, names, count);
+    char hint[WORD_HINT_SIZE];
     text_init(&all);
     for (size_t i = 0; i < count; i++)
         text_append_format(&all, "%s%s", i > 0 ? ", " : "", names[i]);
-    error_set(error, ERROR_USAGE, "--vary: this setup has no number '%s'%s%s%s; it has %s, or all",
-              name, near ? " (did you mean " : "", near ? near : "", near ? "?)" : "", all.bytes);
+    error_set(error, ERROR_USAGE, "--vary: this setup has no number '%s'%s; it has %s, or all",
+              name, word_hint(hint, name, names, count), all.bytes);
     text_free(&all);
     return NULL;
 }
@@ -152,8 +150,6 @@ int study_vary(struct study_call *work, struct error *error)
 {
     if (work->call->format == FORMAT_CSV)
         return error_set(error, ERROR_USAGE, "--vary: text or json is allowed, not csv");
-    if (!call_has(work->call, "resamples"))
-        work->options.resamples = VARY_RESAMPLES;
     struct sensitivity *list = calloc(NUMBER_LIMIT, sizeof *list);
     struct sweeps sweeps = {list, 0};
     int code = list == NULL ? error_memory(error) : run_sweeps(work, list, &sweeps.count, error);

@@ -18,20 +18,15 @@ int64_t clock_now(void)
 
 static void set_option(struct call *call, const char *name, const char *value)
 {
-    const struct option_row *rows = call->command->options;
-    for (size_t i = 0; rows != NULL && rows[i].name != NULL; i++)
-        if (strcmp(rows[i].name, name) == 0)
-            call->values[i] = value;
+    call->values[option_find(call->command->options, name)] = value;
 }
 
 /* No bar from the sealed day on is read. */
 static int keep_to_seal(struct call *call, struct tries *tries, struct error *error)
 {
     int64_t sealed = INT64_MAX;
-    int64_t until = INT64_MAX;
+    int64_t until = call_time(call, "to", INT64_MAX);
     int code = seal_read(tries->book, &sealed, error);
-    if (code == ERROR_NONE)
-        code = call_time(call, "to", INT64_MAX, &until, error);
     if (code != ERROR_NONE || sealed == INT64_MAX)
         return code;
     tries->sealed = true;

@@ -12,25 +12,12 @@
 static const double MARGIN = 34;
 
 static const struct {
-    const char *name;
     double width, height;
 } papers[] = {
-    [PAPER_A4] = {"a4", 595.276, 841.89},
-    [PAPER_A4_LANDSCAPE] = {"a4-landscape", 841.89, 595.276},
-    [PAPER_LETTER] = {"letter", 612, 792},
-    [PAPER_LETTER_LANDSCAPE] = {"letter-landscape", 792, 612},
-    [PAPER_SLIDE] = {"slide", 960, 540},
+    [PAPER_A4] = {595.276, 841.89}, [PAPER_A4_LANDSCAPE] = {841.89, 595.276},
+    [PAPER_LETTER] = {612, 792},    [PAPER_LETTER_LANDSCAPE] = {792, 612},
+    [PAPER_SLIDE] = {960, 540},
 };
-
-bool paper_from_name(enum paper *paper, const char *name)
-{
-    for (size_t i = 0; i < sizeof papers / sizeof *papers; i++)
-        if (strcmp(papers[i].name, name) == 0) {
-            *paper = (enum paper)i;
-            return true;
-        }
-    return false;
-}
 
 void paper_size(enum paper paper, double *width, double *height)
 {

@@ -23,10 +23,7 @@ int output_png(const struct output_figure *figure, double scale, struct text *pn
 
 enum paper { PAPER_A4, PAPER_A4_LANDSCAPE, PAPER_LETTER, PAPER_LETTER_LANDSCAPE, PAPER_SLIDE };
 
-/* "a4", "a4-landscape", "letter", "letter-landscape", "slide" (16 to 9, for a
- * projector); false if there is none of the name. */
-bool paper_from_name(enum paper *paper, const char *name);
-/* In points of 1/72 inch. */
+/* In points of 1/72 inch; a slide is 16 to 9, for a projector. */
 void paper_size(enum paper paper, double *width, double *height);
 
 struct document {

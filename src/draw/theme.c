@@ -91,16 +91,6 @@ const char *theme_name(enum theme theme)
     return (size_t)theme < sizeof names / sizeof *names ? names[theme] : NULL;
 }
 
-bool theme_from_name(enum theme *theme, const char *name)
-{
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (strcmp(names[i], name) == 0) {
-            *theme = (enum theme)i;
-            return true;
-        }
-    return false;
-}
-
 const char *ink_fill_class(enum ink ink)
 {
     return fill_classes[ink];

@@ -37,10 +37,8 @@ enum theme {
 const char *theme_colour(enum theme theme, enum ink ink);
 const char *theme_letter_colour(enum theme theme, enum ink ink);
 
-/* The name of a theme ("light"), or NULL; and the theme of a name, false if
- * there is none. */
+/* The name of a theme ("light"), or NULL. */
 const char *theme_name(enum theme theme);
-bool theme_from_name(enum theme *theme, const char *name);
 
 /* Appends the rules that colour every figure of this theme: `.rl-light
  * .rl-fill-main{…}`. All classes begin with `rl-`; a page may serve them once

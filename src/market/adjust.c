@@ -14,7 +14,7 @@ const char *action_kind_name(enum action_kind kind)
     return kind_names[kind];
 }
 
-static const char *const adjustment_names[] = {"none", "splits", "all"};
+const char *const adjustment_names[] = {"none", "splits", "all", NULL};
 
 bool action_kind_parse(const char *name, enum action_kind *kind)
 {
@@ -30,17 +30,6 @@ bool action_kind_parse(const char *name, enum action_kind *kind)
 const char *adjustment_name(enum adjustment adjustment)
 {
     return adjustment_names[adjustment];
-}
-
-bool adjustment_parse(const char *name, enum adjustment *adjustment)
-{
-    for (int i = 0; i < 3; i++) {
-        if (strcmp(name, adjustment_names[i]) == 0) {
-            *adjustment = (enum adjustment)i;
-            return true;
-        }
-    }
-    return false;
 }
 
 struct price_scale action_scale(const struct action *action, double close)

@@ -27,7 +27,8 @@ enum adjustment {
 const char *action_kind_name(enum action_kind kind);
 bool action_kind_parse(const char *name, enum action_kind *kind);
 const char *adjustment_name(enum adjustment adjustment);
-bool adjustment_parse(const char *name, enum adjustment *adjustment);
+/* Their names in the order of the enumeration, ended by NULL. */
+extern const char *const adjustment_names[];
 
 /* Applies the actions dated up to `view` (the date from which the bars are
  * looked at; later ones cannot be known) to the bars before each: a split

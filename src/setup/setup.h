@@ -151,6 +151,8 @@ void setup_schema(struct text *text);
 
 const char *side_name(enum setup_side side);
 const char *same_bar_name(enum same_bar_rule rule);
+/* All of them in the order of the enumeration, ended by NULL. */
+extern const char *const same_bar_words[];
 
 /* Bars of the longest candle shape the setup may end. */
 size_t setup_longest_shape(const struct setup *setup);

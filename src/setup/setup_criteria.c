@@ -34,10 +34,10 @@ static const struct condition *find_condition(const struct source *source, const
     }
     names[count++] = "any";
     names[count++] = "not";
-    const char *near = nearest_word(name, names, count);
+    char hint[WORD_HINT_SIZE];
     value_fail(source, node, key,
-               "unknown condition '%.60s'%s%s%s; 'rushlight catalogue conditions' lists them", name,
-               near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+               "unknown condition '%.60s'%s; 'rushlight catalogue conditions' lists them", name,
+               word_hint(hint, name, names, count));
     return NULL;
 }
 

@@ -31,7 +31,6 @@ extern const char *const trail_swing_words[2];
 extern const char *const side_words[2];
 extern const char *const late_words[2];
 extern const char *const at_words[2];
-extern const char *const same_bar_words[4];
 extern const char *const overlap_words[2];
 extern const char *const cost_words[6];
 

@@ -12,7 +12,7 @@
 #include <sys/stat.h>
 
 const char *const side_words[2] = {"long", "short"};
-const char *const same_bar_words[4] = {"nearest", "worst", "best", "finer"};
+const char *const same_bar_words[] = {"nearest", "worst", "best", "finer", NULL};
 const char *const overlap_words[2] = {"one", "all"};
 const char *const cost_words[6] = {"spread",
                                    "slippage",
@@ -99,10 +99,10 @@ static int unknown_shape(const struct source *source, const struct node *node, c
         if (row->mirror_name != NULL)
             names[count++] = row->mirror_name;
     }
-    const char *near = nearest_word(name, names, count);
+    char hint[WORD_HINT_SIZE];
     return value_fail(source, node, "candle: shape",
-                      "unknown shape '%.60s'%s%s%s; 'rushlight catalogue shapes' lists them", name,
-                      near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+                      "unknown shape '%.60s'%s; 'rushlight catalogue shapes' lists them", name,
+                      word_hint(hint, name, names, count));
 }
 
 static int read_shape(const struct source *source, const struct node *node,

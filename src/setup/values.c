@@ -68,11 +68,11 @@ int value_keys(const struct source *source, const struct node *node, const char 
         if (found)
             continue;
         char list[700];
-        const char *near = nearest_word(node->keys[i], known, count);
+        char hint[WORD_HINT_SIZE];
         join_words(list, sizeof list, known, count);
-        return value_fail(source, &node->items[i], key, "unknown key '%.60s'%s%s%s; known here: %s",
-                          node->keys[i], near ? " (did you mean " : "", near ? near : "",
-                          near ? "?)" : "", count > 0 ? list : "none");
+        return value_fail(source, &node->items[i], key, "unknown key '%.60s'%s; known here: %s",
+                          node->keys[i], word_hint(hint, node->keys[i], known, count),
+                          count > 0 ? list : "none");
     }
     return ERROR_NONE;
 }
@@ -99,10 +99,9 @@ int value_word(const struct source *source, const struct node *node, const char 
             return ERROR_NONE;
         }
     }
-    const char *near = nearest_word(node->text, words, count);
-    return value_fail(source, node, key, "found '%.60s'%s%s%s; one of these is allowed: %s",
-                      node->text, near ? " (did you mean " : "", near ? near : "", near ? "?)" : "",
-                      list);
+    char hint[WORD_HINT_SIZE];
+    return value_fail(source, node, key, "found '%.60s'%s; one of these is allowed: %s", node->text,
+                      word_hint(hint, node->text, words, count), list);
 }
 
 int value_number(const struct source *source, const struct node *node, const char *key,

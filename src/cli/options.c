@@ -1,0 +1,396 @@
+#include "cli/options.h"
+
+#include "evidence/estimate.h"
+#include "market/adjust.h"
+#include "setup/setup.h"
+
+#include <math.h>
+
+#define TICK_LIMITS .missing = NAN, .least = 1e-15, .most = 1e15
+
+/* --- shared ------------------------------------------------------------------------- */
+
+static const struct option_row bars_rows[] = {
+    {.name = "tick",
+     .kind = OPTION_NUMBER,
+     .value = "STEP",
+     .help = "price step",
+     TICK_LIMITS,
+     .missing_words = "the instrument's, else the smallest step in the file"},
+    {.name = "interval",
+     .kind = OPTION_INTERVAL,
+     .value = "INTERVAL",
+     .help = "length of the bars: 1d, 1w, 4h, 30m …",
+     .missing_words = "the file's own"},
+    {.name = "zone",
+     .kind = OPTION_TEXT,
+     .value = "ZONE",
+     .help = "time zone of the times in a file, such as Europe/Paris",
+     .missing_words = "UTC"},
+    {.name = "from",
+     .kind = OPTION_TIME,
+     .value = "DATE",
+     .help = "leave out bars before this date"},
+    {.name = "to", .kind = OPTION_TIME, .value = "DATE", .help = "leave out bars after this date"},
+    {.name = "adjust",
+     .kind = OPTION_CHOICE,
+     .help = "apply splits and rolls up to the last bar, or nothing, or dividends too",
+     .choices = adjustment_names,
+     .missing_words = "splits"},
+    {.name = "list",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "also the instruments of this list of the book"},
+    {.name = NULL},
+};
+const struct option_group bars_options = {"Bars", bars_rows};
+
+static const struct option_row setup_rows[] = {
+    {.name = "setup",
+     .kind = OPTION_SETUP,
+     .value = "S",
+     .help = "a setup file, or the name of a shipped setup",
+     .needed = "a setup file, or the name of a shipped one such as low-inverted-hammer, is needed",
+     .instead = "forward"},
+    {.name = "finer",
+     .kind = OPTION_FILE,
+     .value = "FILE|FOLDER",
+     .help = "finer bars of the same name, for same_bar: finer"},
+    {.name = "events",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "more events than the book's: CSV with kind, time and, if wanted, instrument"},
+    {.name = "marks",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "levels of your own: CSV with price, from and, if wanted, instrument"},
+    {.name = NULL},
+};
+const struct option_group setup_options = {"Setup", setup_rows};
+
+#define EXPECT_ROW                                                                                 \
+    {                                                                                              \
+        .name = "expect", .kind = OPTION_FLAG, .help = "exit with 1 where nothing is found"        \
+    }
+#define REPORT_ROW                                                                                 \
+    {                                                                                              \
+        .name = "output", .kind = OPTION_FILE, .value = "FILE",                                    \
+        .help = "also write a report with figures to this .html or .pdf file"                      \
+    }
+
+/* --- the book ----------------------------------------------------------------------- */
+
+static const struct option_row demo_rows[] = {
+    {.name = "dir",
+     .kind = OPTION_FOLDER,
+     .value = "DIR",
+     .help = "the folder to make",
+     .missing_words = "rushlight-demo"},
+    {.name = NULL},
+};
+const struct option_group demo_options = {"Options", demo_rows};
+
+static const char *const date_orders[] = {"dmy", "mdy", "ymd", NULL};
+
+static const struct option_row import_rows[] = {
+    {.name = "instrument",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "the instrument the bars are of",
+     .missing_words = "the file's name"},
+    {.name = "interval",
+     .kind = OPTION_INTERVAL,
+     .value = "INTERVAL",
+     .help = "length of the bars",
+     .missing_words = "seen from the file"},
+    {.name = "tick",
+     .kind = OPTION_NUMBER,
+     .value = "STEP",
+     .help = "price step of the instrument",
+     TICK_LIMITS},
+    {.name = "zone",
+     .kind = OPTION_TEXT,
+     .value = "ZONE",
+     .help = "time zone of the times in the file",
+     .missing_words = "UTC"},
+    {.name = "date-format",
+     .kind = OPTION_CHOICE,
+     .help = "order of day, month and year",
+     .choices = date_orders,
+     .explained = "the order of day, month and year",
+     .missing_words = "seen from the file"},
+    {.name = "adjust",
+     .kind = OPTION_CHOICE,
+     .help =
+         "its prices are adjusted for the book's splits and rolls, or dividends too; taken back",
+     .choices = adjustment_names,
+     .missing_words = "none"},
+    {.name = "replace",
+     .kind = OPTION_FLAG,
+     .help = "a bar that differs from the stored one replaces it"},
+    {.name = "whole",
+     .kind = OPTION_FLAG,
+     .help = "the last bar is whole, though its session is not over yet"},
+    {.name = NULL},
+};
+const struct option_group import_options = {"Options", import_rows};
+
+static const struct option_row bars_listing_rows[] = {
+    {.name = "set-aside",
+     .kind = OPTION_FLAG,
+     .help = "instead the lines of imported files that broke a rule"},
+    {.name = "revisions",
+     .kind = OPTION_FLAG,
+     .help = "instead the bars that were replaced, or kept out, by others"},
+    {.name = NULL},
+};
+const struct option_group bars_listing_options = {"Instead of bars", bars_listing_rows};
+
+static const struct option_row actions_rows[] = {
+    {.name = "replace",
+     .kind = OPTION_FLAG,
+     .help = "a value takes the place of another of that date and kind"},
+    {.name = NULL},
+};
+const struct option_group actions_options = {"Options", actions_rows};
+
+/* After --new and --read the rows of record_fields (market/instrument_record.h),
+ * which say what of each is allowed; an empty text is allowed of all. */
+static const struct option_row instrument_rows[] = {
+    {.name = "new", .kind = OPTION_FLAG, .help = "make one that is not in the book yet"},
+    {.name = "read",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "records from a CSV as --format csv writes it, all lines or none"},
+    {.name = "kind",
+     .kind = OPTION_TEXT,
+     .value = "KIND",
+     .help = "share, index, future, currency, commodity, coin or unknown"},
+    {.name = "prices",
+     .kind = OPTION_TEXT,
+     .value = "trade|mid|bid",
+     .help = "what its prices are: of trades, half-way, or bids"},
+    {.name = "tick",
+     .kind = OPTION_TEXT,
+     .value = "STEP[@DATE]…",
+     .help = "price step, later ones with their date: '0.05 0.01@2001-04-09'"},
+    {.name = "point-value",
+     .kind = OPTION_TEXT,
+     .value = "MONEY",
+     .help = "money for a move of 1 in price, a unit held"},
+    {.name = "currency", .kind = OPTION_TEXT, .value = "CODE", .help = "of the price, such as EUR"},
+    {.name = "lot-step",
+     .kind = OPTION_TEXT,
+     .value = "SIZE",
+     .help = "sizes are whole multiples of it"},
+    {.name = "interval",
+     .kind = OPTION_TEXT,
+     .value = "INTERVAL",
+     .help = "the bars it is usually read on: 1d, 4h …"},
+    {.name = "zone",
+     .kind = OPTION_TEXT,
+     .value = "ZONE",
+     .help = "time zone of its session, such as Europe/Paris"},
+    {.name = "session-start",
+     .kind = OPTION_TEXT,
+     .value = "HH:MM",
+     .help = "when its day begins; 17:00- is the evening before"},
+    {.name = "session-days",
+     .kind = OPTION_TEXT,
+     .value = "DAYS",
+     .help = "days of its week: 'mon tue wed thu fri'"},
+    {.name = "first-date",
+     .kind = OPTION_TEXT,
+     .value = "DATE",
+     .help = "the first day it was traded"},
+    {.name = "last-date",
+     .kind = OPTION_TEXT,
+     .value = "DATE",
+     .help = "the last day, where it has ended"},
+    {.name = "ended-why", .kind = OPTION_TEXT, .value = "TEXT", .help = "why it ended"},
+    {.name = NULL},
+};
+const struct option_group instrument_options = {"Options", instrument_rows};
+
+static const struct option_row events_rows[] = {
+    {.name = "kind", .kind = OPTION_TEXT, .value = "KIND", .help = "events of this kind only"},
+    {.name = "instrument",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "events of this instrument (shown: and those of all)"},
+    {.name = "from", .kind = OPTION_TIME, .value = "DATE", .help = "events from this date on"},
+    {.name = "to", .kind = OPTION_TIME, .value = "DATE", .help = "events up to this date"},
+    {.name = NULL},
+};
+const struct option_group events_options = {"Options", events_rows};
+
+static const struct option_row measure_rows[] = {
+    {.name = "of",
+     .kind = OPTION_TEXT,
+     .value = "NAME[,key=value…]",
+     .help = "the measure, several separated by spaces",
+     .needed = "a measure such as rsi,length=14 is needed ('rushlight catalogue measures' lists "
+               "them)"},
+    {.name = NULL},
+};
+const struct option_group measure_options = {"Options", measure_rows};
+
+/* --- setups on bars ----------------------------------------------------------------- */
+
+static const struct option_row scan_rows[] = {
+    {.name = "all", .kind = OPTION_FLAG, .help = "the whole history, not the newest bar only"},
+    {.name = "nearly",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "instead the N bars of each instrument that fail one criterion by least",
+     .missing = NAN,
+     .least = 1,
+     .most = 10000},
+    {.name = "provisional",
+     .kind = OPTION_FLAG,
+     .help = "look at a partial last bar too, as it stands"},
+    EXPECT_ROW,
+    {.name = NULL},
+};
+const struct option_group scan_options = {"Signals", scan_rows};
+
+static const struct option_row trades_rows[] = {
+    {.name = "all",
+     .kind = OPTION_FLAG,
+     .help = "also signals that never became a trade, with the reason"},
+    EXPECT_ROW,
+    {.name = NULL},
+};
+const struct option_group trades_options = {"Trades", trades_rows};
+
+static const char *const themes[] = {"light", "dark", "print", NULL};
+static const char *const papers[] = {"a4", "a4-landscape", "letter", "letter-landscape", "slide",
+                                     NULL};
+
+static const struct option_row case_rows[] = {
+    {.name = "output",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "the sheet to write: .svg, .png, .pdf or .html",
+     .needed = "the file to write, such as case.svg, is needed"},
+    {.name = "no-outcome", .kind = OPTION_FLAG, .help = "show nothing after the signal"},
+    {.name = "theme",
+     .kind = OPTION_CHOICE,
+     .help = "colours; print: greys",
+     .choices = themes,
+     .missing_words = "light"},
+    {.name = "paper",
+     .kind = OPTION_CHOICE,
+     .help = "of a PDF",
+     .choices = papers,
+     .missing_words = "a4-landscape"},
+    {.name = "scale",
+     .kind = OPTION_NUMBER,
+     .value = "NUMBER",
+     .help = "pixels of a PNG for each unit of the sheet",
+     .missing = 2,
+     .least = 0.1,
+     .most = 8},
+    {.name = NULL},
+};
+const struct option_group case_options = {"Sheet", case_rows};
+
+/* --- evidence ----------------------------------------------------------------------- */
+
+static const struct option_row study_rows[] = {
+    REPORT_ROW,
+    {.name = "forward",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "judge a frozen setup on the bars since, instead of --setup"},
+    {.name = "against",
+     .kind = OPTION_SETUP,
+     .value = "S",
+     .help = "compare with this second setup, instead of studying the first"},
+    {.name = "vary",
+     .kind = OPTION_TEXT,
+     .value = "all|NAME[,NAME]",
+     .help = "instead move numbers of the setup, one at a time or two together"},
+    {.name = "draws",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "resampled markets to compare with",
+     .most = 100000},
+    {.name = "resamples",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "resamples of dates behind every interval",
+     .missing = RESAMPLES,
+     .least = 200,
+     .most = 1000000,
+     .beside = "vary", /* which makes many studies */
+     .missing_beside = 2000},
+    {.name = "same-bar",
+     .kind = OPTION_CHOICE,
+     .help = "what to assume of a bar that reached both sides",
+     .choices = same_bar_words,
+     .missing_words = "what the setup says"},
+    {.name = NULL},
+};
+const struct option_group study_options = {"Study", study_rows};
+
+#define LIMIT_OF_LOSS .missing = 0, .missing_words = "none", .most = 100, .unit = "%"
+
+static const struct option_row forecast_rows[] = {
+    {.name = "next",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "also what the next N trades may look like; 0: not",
+     .missing = 100,
+     .most = 10000},
+    {.name = "risk",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .help = "of the account at risk on each of them",
+     .missing = 1,
+     .most = 100,
+     .unit = "%"},
+    {.name = "daily-limit",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .help = "loss in one day that ends the account",
+     LIMIT_OF_LOSS},
+    {.name = "total-limit",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .help = "loss from the start that ends it",
+     LIMIT_OF_LOSS},
+    {.name = "trailing-limit",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .help = "fall from the highest balance that ends it",
+     LIMIT_OF_LOSS},
+    {.name = NULL},
+};
+const struct option_group forecast_options = {"The next trades", forecast_rows};
+
+static const struct option_row ledger_rows[] = {
+    REPORT_ROW,
+    {.name = "family", .kind = OPTION_TEXT, .value = "NAME", .help = "tries of this family only"},
+    {.name = NULL},
+};
+const struct option_group ledger_options = {"Options", ledger_rows};
+
+static const struct option_row seal_rows[] = {
+    {.name = "from",
+     .kind = OPTION_TIME,
+     .value = "DATE",
+     .help = "hide bars from this date on from every outcome"},
+    {.name = "open", .kind = OPTION_FLAG, .help = "show them again, for good"},
+    {.name = "freeze",
+     .kind = OPTION_SETUP,
+     .value = "S",
+     .help = "keep this setup as it is now, for study --forward"},
+    {.name = "as",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "the name to freeze it under",
+     .missing_words = "the setup's own"},
+    {.name = NULL},
+};
+const struct option_group seal_options = {"Options", seal_rows};
