@@ -5,9 +5,19 @@
 
 #include <math.h>
 
-/* A measure against a fixed level, compared as they are. */
+/* Measures between 0 and 100 are equal within this. */
+static const double hundred_tolerance = 1e-9;
+
+/* MACD, its signal and its histogram are equal within a share of the close. */
+static double macd_tolerance(const struct condition_view *view, size_t at)
+{
+    return 1e-10 * fabs(bars_of(view)->close[at]);
+}
+
+/* A number strictly beyond another, by more than the tolerance. */
 static struct reading level_reading(const char *name, enum reading_kind kind,
-                                    enum comparison comparison, double value, double limit)
+                                    enum comparison comparison, double value, double limit,
+                                    double tolerance)
 {
     return (struct reading){.name = name,
                             .unit = "",
@@ -15,8 +25,8 @@ static struct reading level_reading(const char *name, enum reading_kind kind,
                             .comparison = comparison,
                             .value = value,
                             .limit = limit,
-                            .met = comparison == COMPARE_ABOVE ? above(value, limit, 0)
-                                                               : below(value, limit, 0)};
+                            .met = comparison == COMPARE_ABOVE ? above(value, limit, tolerance)
+                                                               : below(value, limit, tolerance)};
 }
 
 /* The same, saying which of the row's parameters the limit is, from 1. */
@@ -30,25 +40,36 @@ struct reading read_rsi_below(const struct condition_view *view)
 {
     double rsi = value_at(sheet_rsi(view->sheet, whole_of(view->values[0])), view->at);
     return with_parameter(level_reading("RSI", READING_FROM_HUNDRED, COMPARE_BELOW, rsi,
-                                        view->values[1]),
+                                        view->values[1], hundred_tolerance),
                           2);
 }
 
+/* Two columns and how near their values at a bar have to be to count as equal. */
+struct crossing {
+    const double *line;
+    const double *other;
+    enum reading_kind kind;
+    double tolerance_now;
+    double tolerance_before;
+    const char *now; /* names of the two readings */
+    const char *before;
+};
+
 /* One column crossing above another: at or below it one bar ago, above now.
- * The reading tells the part that fails first. */
-static struct reading cross_up(const struct condition_view *view, const double *line,
-                               const double *other, enum reading_kind kind, const char *now,
-                               const char *before)
+ * The reading tells the part that fails first. `at` is not 0. */
+static struct reading cross_up(const struct crossing *crossing, size_t at)
 {
-    if (view->at == 0 || line == NULL || other == NULL)
+    const double *line = crossing->line;
+    const double *other = crossing->other;
+    if (line == NULL || other == NULL)
         return undefined_reading;
-    struct reading reading = level_reading(now, kind, COMPARE_ABOVE, line[view->at],
-                                           other[view->at]);
-    double line_before = line[view->at - 1];
-    double other_before = other[view->at - 1];
-    enum truth was_below = at_most(line_before, other_before, 0);
+    struct reading reading = level_reading(crossing->now, crossing->kind, COMPARE_ABOVE, line[at],
+                                           other[at], crossing->tolerance_now);
+    double line_before = line[at - 1];
+    double other_before = other[at - 1];
+    enum truth was_below = at_most(line_before, other_before, crossing->tolerance_before);
     if (reading.met == TRUTH_YES && was_below != TRUTH_YES) {
-        reading.name = before;
+        reading.name = crossing->before;
         reading.comparison = COMPARE_AT_MOST;
         reading.value = line_before;
         reading.limit = other_before;
@@ -62,15 +83,22 @@ static struct reading cross_up(const struct condition_view *view, const double *
 struct reading read_rsi_crosses_above_average(const struct condition_view *view)
 {
     const double *v = view->values;
-    const double *rsi = sheet_rsi(view->sheet, whole_of(v[0]));
-    const double *average = sheet_column(view->sheet, MEASURE_RSI_AVERAGE, v[0], v[1], 0);
-    struct reading reading = cross_up(view, rsi, average, READING_FROM_HUNDRED,
-                                      "RSI, against its average",
-                                      "RSI one bar ago, against its average");
+    if (view->at == 0)
+        return undefined_reading;
+    const struct crossing crossing = {
+        .line = sheet_rsi(view->sheet, whole_of(v[0])),
+        .other = sheet_column(view->sheet, MEASURE_RSI_AVERAGE, v[0], v[1], 0),
+        .kind = READING_FROM_HUNDRED,
+        .tolerance_now = hundred_tolerance,
+        .tolerance_before = hundred_tolerance,
+        .now = "RSI, against its average",
+        .before = "RSI one bar ago, against its average",
+    };
+    struct reading reading = cross_up(&crossing, view->at);
     if (isnan(v[2]) || reading.met != TRUTH_YES)
         return reading;
     struct reading from = level_reading("RSI one bar ago", READING_FROM_HUNDRED, COMPARE_BELOW,
-                                        rsi[view->at - 1], v[2]);
+                                        crossing.line[view->at - 1], v[2], hundred_tolerance);
     return from.met == TRUTH_YES ? reading : from;
 }
 
@@ -80,7 +108,7 @@ struct reading read_stochastic_below(const struct condition_view *view)
     double value = value_at(sheet_column(view->sheet, MEASURE_STOCHASTIC, v[0], v[1], v[2]),
                             view->at);
     return with_parameter(level_reading("stochastic", READING_FROM_HUNDRED, COMPARE_BELOW, value,
-                                        v[3]),
+                                        v[3], hundred_tolerance),
                           4);
 }
 
@@ -114,23 +142,33 @@ struct reading read_macd_turns_up(const struct condition_view *view)
     if (view->at == 0)
         return undefined_reading;
     return level_reading("MACD histogram, against one bar ago", READING_PRICE, COMPARE_ABOVE,
-                         value_at(histogram, view->at), value_at(histogram, view->at - 1));
+                         value_at(histogram, view->at), value_at(histogram, view->at - 1),
+                         macd_tolerance(view, view->at));
 }
 
 struct reading read_macd_crosses_signal_up(const struct condition_view *view)
 {
     const double *v = view->values;
-    const double *macd = sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0);
-    const double *signal = sheet_column(view->sheet, MEASURE_MACD_SIGNAL, v[0], v[1], v[2]);
-    return cross_up(view, macd, signal, READING_PRICE, "MACD, against its signal",
-                    "MACD one bar ago, against its signal");
+    if (view->at == 0)
+        return undefined_reading;
+    const struct crossing crossing = {
+        .line = sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0),
+        .other = sheet_column(view->sheet, MEASURE_MACD_SIGNAL, v[0], v[1], v[2]),
+        .kind = READING_PRICE,
+        .tolerance_now = macd_tolerance(view, view->at),
+        .tolerance_before = macd_tolerance(view, view->at - 1),
+        .now = "MACD, against its signal",
+        .before = "MACD one bar ago, against its signal",
+    };
+    return cross_up(&crossing, view->at);
 }
 
 struct reading read_macd_above_zero(const struct condition_view *view)
 {
     const double *v = view->values;
     double macd = value_at(sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0), view->at);
-    return level_reading("MACD", READING_PRICE, COMPARE_ABOVE, macd, 0);
+    return level_reading("MACD", READING_PRICE, COMPARE_ABOVE, macd, 0,
+                         macd_tolerance(view, view->at));
 }
 
 struct reading read_bullish_divergence(const struct condition_view *view)
@@ -146,15 +184,16 @@ struct reading read_bullish_divergence(const struct condition_view *view)
         return undefined_reading;
     if (!(low[newer] < low[older]))
         return level_reading("newer swing low, against the older", READING_PRICE, COMPARE_BELOW,
-                             low[newer], low[older]);
+                             low[newer], low[older], 0);
     return level_reading("RSI at the newer swing low, against the older", READING_FROM_HUNDRED,
-                         COMPARE_ABOVE, rsi[newer], rsi[older]);
+                         COMPARE_ABOVE, rsi[newer], rsi[older], hundred_tolerance);
 }
 
 struct reading read_adx_below(const struct condition_view *view)
 {
     double adx = value_at(sheet_column(view->sheet, MEASURE_ADX, view->values[0], 0, 0), view->at);
-    return with_parameter(level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1]),
+    return with_parameter(level_reading("ADX", READING_PLAIN, COMPARE_BELOW, adx, view->values[1],
+                                        hundred_tolerance),
                           2);
 }
 
@@ -172,11 +211,9 @@ struct reading read_mean_rising(const struct condition_view *view)
     size_t over = whole_of(view->values[1]);
     if (view->at < over)
         return undefined_reading;
-    struct reading reading = level_reading("mean of the close, against some bars ago",
-                                           READING_PRICE, COMPARE_ABOVE, value_at(mean, view->at),
-                                           value_at(mean, view->at - over));
-    reading.met = above(reading.value, reading.limit, view->tolerance);
-    return reading;
+    return level_reading("mean of the close, against some bars ago", READING_PRICE, COMPARE_ABOVE,
+                         value_at(mean, view->at), value_at(mean, view->at - over),
+                         view->tolerance);
 }
 
 struct reading read_volume_above_mean(const struct condition_view *view)

@@ -217,10 +217,20 @@ static enum verdict at_own_mark(const struct look *look)
 
 /* --- measures --------------------------------------------------------------------------------*/
 
+/* "RSI, stochastic and ADX are equal within 1e-9" */
+static const double oscillator_tie = 1e-9;
+
+/* "MACD, its signal and its histogram within 1e-10 of the close of their bar, of the newer of two" */
+static double macd_tie(const struct look *look, size_t bar)
+{
+    return 1e-10 * fabs(look->bars->close[bar]);
+}
+
 static enum verdict rsi_below(const struct look *look)
 {
     double rsi = naive_relative_strength(look->bars, count_of(look, "length", 14), look->bar);
-    return answer_if(!isnan(rsi), rsi < hundred_scale(look, "level", 30.0));
+    return answer_if(!isnan(rsi),
+                     falls_short(rsi, hundred_scale(look, "level", 30.0), oscillator_tie));
 }
 
 /* "at or below one bar ago, above now"; "from_below: x asks that RSI one bar ago was below x" */
@@ -237,8 +247,10 @@ static enum verdict rsi_crosses_above_average(const struct look *look)
     double average_before = naive_relative_strength_average(look->bars, n, m, look->bar - 1);
     double from = hundred_scale(look, look->mirrored ? "from_above" : "from_below", NAN);
     bool defined = !isnan(now) && !isnan(before) && !isnan(average_now) && !isnan(average_before);
-    bool crosses = before <= average_before && now > average_now;
-    return answer_if(defined, crosses && (isnan(from) || before < from));
+    bool crosses = at_most(before, average_before, oscillator_tie) &&
+                   exceeds(now, average_now, oscillator_tie);
+    return answer_if(defined,
+                     crosses && (isnan(from) || falls_short(before, from, oscillator_tie)));
 }
 
 /* "reads the value after the last mean" */
@@ -247,7 +259,8 @@ static enum verdict stochastic_below(const struct look *look)
     double value = naive_stochastic_at(look->bars, count_of(look, "length", 14),
                                        count_of(look, "smooth", 3), count_of(look, "average", 3),
                                        look->bar);
-    return answer_if(!isnan(value), value < hundred_scale(look, "level", 20.0));
+    return answer_if(!isnan(value),
+                     falls_short(value, hundred_scale(look, "level", 20.0), oscillator_tie));
 }
 
 /* A band is a computed price: the close must exceed the tolerance below it. */
@@ -276,7 +289,8 @@ static enum verdict macd_turns_up(const struct look *look)
     }
     double now = macd_of(look, look->bar).histogram;
     double before = macd_of(look, look->bar - 1).histogram;
-    return answer_if(!isnan(now) && !isnan(before), now > before);
+    return answer_if(!isnan(now) && !isnan(before),
+                     exceeds(now, before, macd_tie(look, look->bar)));
 }
 
 /* As with RSI: at or below its signal one bar ago, above now. */
@@ -288,26 +302,27 @@ static enum verdict macd_crosses_signal_up(const struct look *look)
     struct macd_value now = macd_of(look, look->bar);
     struct macd_value before = macd_of(look, look->bar - 1);
     bool defined = !isnan(now.signal) && !isnan(before.signal);
-    return answer_if(defined, before.line <= before.signal && now.line > now.signal);
+    return answer_if(defined, at_most(before.line, before.signal, macd_tie(look, look->bar - 1)) &&
+                                  exceeds(now.line, now.signal, macd_tie(look, look->bar)));
 }
 
 static enum verdict macd_above_zero(const struct look *look)
 {
     double line = macd_of(look, look->bar).line;
-    return answer_if(!isnan(line), line > 0.0);
+    return answer_if(!isnan(line), exceeds(line, 0.0, macd_tie(look, look->bar)));
 }
 
 static enum verdict adx_below(const struct look *look)
 {
     double adx = naive_adx_at(look->bars, count_of(look, "length", 14), look->bar);
-    return answer_if(!isnan(adx), adx < number(look, "level", 20.0));
+    return answer_if(!isnan(adx), falls_short(adx, number(look, "level", 20.0), oscillator_tie));
 }
 
 /* Not the mirror of adx_below (negated prices have the same ADX) but its opposite. */
 static enum verdict adx_above(const struct look *look)
 {
     double adx = naive_adx_at(look->bars, count_of(look, "length", 14), look->bar);
-    return answer_if(!isnan(adx), adx > number(look, "level", 20.0));
+    return answer_if(!isnan(adx), exceeds(adx, number(look, "level", 20.0), oscillator_tie));
 }
 
 /* A mean is a computed price: the close must exceed the tolerance above it. */
@@ -378,7 +393,8 @@ static enum verdict bullish_divergence(const struct look *look)
     double rsi_older = naive_relative_strength(bars, length, older);
     double rsi_newer = naive_relative_strength(bars, length, newer);
     return answer_if(!isnan(rsi_older) && !isnan(rsi_newer),
-                     bars->low[newer] < bars->low[older] && rsi_newer > rsi_older);
+                     bars->low[newer] < bars->low[older] &&
+                         exceeds(rsi_newer, rsi_older, oscillator_tie));
 }
 
 /* --- calendar --------------------------------------------------------------------------------*/
