@@ -49,8 +49,7 @@ static int pair_bars(struct pairing *pairing, struct error *error)
         struct candle candle[2];
         bool here[2];
         for (size_t s = 0; s < 2; s++) {
-            here[s] = candle_at(&pairing->view[s], t, &candle[s]) &&
-                      place_holds(&pairing->view[s], &candle[s]);
+            here[s] = candidate_at(&pairing->view[s], t, &candle[s]);
             pairing->own[s] += here[s];
         }
         if (!here[0] && !here[1])

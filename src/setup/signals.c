@@ -110,18 +110,44 @@ static void measure_candle(const struct setup_view *view, struct candle *candle)
     }
 }
 
-bool candle_at(const struct setup_view *view, size_t at, struct candle *candle)
+/* The first of the shapes from `choice` on that ends at bar `at`. */
+static bool next_candle(const struct setup_view *view, size_t at, size_t choice,
+                        struct candle *candle)
 {
     const struct setup *setup = view->setup;
-    for (size_t i = 0; i < setup->candle_count; i++) {
-        if (!shape_fits(&setup->candles[i], view->plain, at, NULL))
+    for (; choice < setup->candle_count; choice++) {
+        if (!shape_fits(&setup->candles[choice], view->plain, at, NULL))
             continue;
-        candle->choice = i;
-        candle->first = at + 1 - setup->candles[i].shape->bars;
-        candle->at = at;
+        *candle = (struct candle){.choice = choice,
+                                  .first = at + 1 - setup->candles[choice].shape->bars,
+                                  .at = at};
         measure_candle(view, candle);
         return true;
     }
+    return false;
+}
+
+bool candle_at(const struct setup_view *view, size_t at, struct candle *candle)
+{
+    struct candle other;
+    if (!next_candle(view, at, 0, candle))
+        return false;
+    if (!next_candle(view, at, candle->choice + 1, &other) || place_holds(view, candle))
+        return true;
+    do {
+        if (place_holds(view, &other)) {
+            *candle = other;
+            return true;
+        }
+    } while (next_candle(view, at, other.choice + 1, &other));
+    return true;
+}
+
+bool candidate_at(const struct setup_view *view, size_t at, struct candle *candle)
+{
+    for (size_t choice = 0; next_candle(view, at, choice, candle); choice = candle->choice + 1)
+        if (place_holds(view, candle))
+            return true;
     return false;
 }
 
@@ -288,7 +314,7 @@ int signals_find(const struct setup_view *view, size_t first, size_t last, bool 
     *signals = (struct signals){0};
     for (size_t at = first; at < last && at < count; at++) {
         struct candle candle;
-        if (!candle_at(view, at, &candle) || !place_holds(view, &candle))
+        if (!candidate_at(view, at, &candle))
             continue;
         signals->candidates++;
         struct signal signal = signal_of(view, &candle);

@@ -26,7 +26,7 @@ int setup_view_init(struct setup_view *view, const struct setup *setup, struct s
  * faster than leaving each to its first reader; results do not depend on it. */
 void setup_measure_ahead(const struct setup_view *const *views, size_t count);
 
-/* The candle of a setup: the first of its shapes that ends at bar `at`. */
+/* The candle of a setup: one of its shapes, and the bars it takes. */
 struct candle {
     size_t choice; /* index in setup->candles */
     size_t first;
@@ -35,8 +35,12 @@ struct candle {
     double low;
 };
 
-/* Whether one of the setup's shapes ends at bar `at`. */
+/* Whether one of the setup's shapes ends at bar `at`: the first of them that is
+ * in its place there, or the first where none is. */
 bool candle_at(const struct setup_view *view, size_t at, struct candle *candle);
+/* Whether bar `at` is a candidate: one of the shapes ends there, in its place.
+ * Each is tried with its own bars, in the order of the setup. */
+bool candidate_at(const struct setup_view *view, size_t at, struct candle *candle);
 /* The candle of a bar taken as if it were a shape of one bar (controls). */
 struct candle candle_of_bar(const struct setup_view *view, size_t at);
 

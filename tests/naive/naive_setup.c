@@ -319,7 +319,7 @@ static void read_shape(struct reader *reader, const char *name, const yaml_node_
     }
 }
 
-/* "any_of takes the first of the list that fits; limits then sits inside each item."  An item is a
+/* "any_of tries each shape of the list ...; limits then sits inside each item."  An item is a
  * bare word, {shape: word, limits: ..} or {word: {limits: ..}}. */
 static void read_shape_item(struct reader *reader, const yaml_node_t *item, bool short_side,
                             struct shape_use *use)

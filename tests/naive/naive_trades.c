@@ -76,8 +76,20 @@ static void measure_candle(const struct side *side, struct candle *candle)
     }
 }
 
-/* "any_of takes the first of the list that fits" */
-static bool shape_at(const struct run *run, size_t t, struct candle *candle)
+static bool is_in_place(const struct run *run, const struct candle *candle)
+{
+    for (size_t i = 0; i < run->setup.place.count; i++) {
+        if (naive_condition_at(run->chart, &run->setup.place.items[i], candle->first, candle->t,
+                               candle->t) != YES) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* "Bar t is a candidate when the candle's shape ends at t and every place condition holds at t";
+ * "every shape of any_of is tried with its place" */
+static bool is_candidate(const struct run *run, size_t t, struct candle *candle)
 {
     const struct naive_bars *seen = &run->chart->bars[AS_SEEN]->view;
     const struct naive_bars *negated = &run->chart->bars[NEGATED]->view;
@@ -85,25 +97,12 @@ static bool shape_at(const struct run *run, size_t t, struct candle *candle)
         if (naive_shape_ends_at(seen, negated, &run->setup.candles[i], t, &candle->first)) {
             candle->t = t;
             measure_candle(&run->side, candle);
-            return true;
+            if (is_in_place(run, candle)) {
+                return true;
+            }
         }
     }
     return false;
-}
-
-/* "Bar t is a candidate when the candle's shape ends at t and every place condition holds at t." */
-static bool is_candidate(const struct run *run, size_t t, struct candle *candle)
-{
-    if (!shape_at(run, t, candle)) {
-        return false;
-    }
-    for (size_t i = 0; i < run->setup.place.count; i++) {
-        if (naive_condition_at(run->chart, &run->setup.place.items[i], candle->first, t, t) !=
-            YES) {
-            return false;
-        }
-    }
-    return true;
 }
 
 /* --- signals ---------------------------------------------------------------------------------*/

@@ -177,8 +177,7 @@ static void compare_candidates(struct duel *duel)
     }
     for (size_t at = 0; at < sheet_count(duel->run.sheet); at++) {
         struct candle candle;
-        bool engine = candle_at(&duel->run.view, at, &candle) &&
-                      place_holds(&duel->run.view, &candle);
+        bool engine = candidate_at(&duel->run.view, at, &candle);
         bool naive = next < count && bars[next] == at;
         next += naive;
         if (engine == naive)

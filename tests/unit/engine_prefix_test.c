@@ -108,7 +108,7 @@ static bool checklist_holds(const struct engine_run *cut, const struct engine_ru
 
 static bool is_candidate(const struct engine_run *run, size_t at, struct candle *candle)
 {
-    return candle_at(&run->view, at, candle) && place_holds(&run->view, candle);
+    return candidate_at(&run->view, at, candle);
 }
 
 static bool candidates_hold(const struct engine_run *cut, const struct engine_run *whole,
