@@ -5,7 +5,8 @@
  *
  * writes the bars to FOLDER/bars.f64 (open, high, low, close of one instrument
  * after the other), measures, writes the columns to FOLDER/columns.f64 for the
- * peer to compare, and prints seconds. */
+ * peer to compare, and prints seconds. One instrument alone is walked along in
+ * blocks, as the program walks a long series. */
 #include "cli/allocation.h"
 #include "measures/series.h"
 #include "measures/sheet.h"
@@ -46,7 +47,7 @@ static void write_columns(struct sheet *sheet, FILE *out)
 
 /* One pass over all instruments, a lane's width at a time as the program does;
  * the columns go to `out` where it is not NULL. */
-static double scan(const struct bars *bars, size_t instruments, FILE *out)
+static double scan_many(const struct bars *bars, size_t instruments, FILE *out)
 {
     double began = seconds();
     for (size_t i = 0; i < instruments; i += LANE_COUNT) {
@@ -64,6 +65,49 @@ static double scan(const struct bars *bars, size_t instruments, FILE *out)
     return seconds() - began;
 }
 
+/* One long series, a block at a time. */
+enum { WALK_BLOCK = 4096, WALK_BACK = 128 };
+
+static void write_block(struct sheet *sheet, const double *const *columns, size_t stay,
+                        size_t count, FILE *out)
+{
+    for (size_t c = 0; c < COLUMN_COUNT; c++) {
+        size_t at = c * count + sheet_offset(sheet) + stay;
+        fseek(out, (long)(at * sizeof(double)), SEEK_SET);
+        fwrite(columns[c] + stay, sizeof(double), sheet_count(sheet) - stay, out);
+    }
+}
+
+static double walk(const struct bars *bars, FILE *out)
+{
+    double began = seconds();
+    struct sheet *sheet = sheet_walking(NULL);
+    struct error error;
+    struct bars window;
+    if (sheet == NULL)
+        die("out of memory");
+    for (size_t first = 0; first < bars->count; first += WALK_BLOCK) {
+        size_t stay = first < WALK_BACK ? first : WALK_BACK;
+        size_t last = bars->count - first < WALK_BLOCK ? bars->count : first + WALK_BLOCK;
+        const double *made[COLUMN_COUNT];
+        window = bars_window(bars, first - stay, last);
+        if (sheet_move(sheet, &window, stay, &error) != ERROR_NONE)
+            die(error.text);
+        for (size_t c = 0; c < COLUMN_COUNT; c++) {
+            const struct measure *measure = measure_find(names[c]);
+            double values[PARAMETER_LIMIT];
+            parameter_defaults(measure->parameters, values);
+            made[c] = sheet_measure(sheet, measure, values);
+        }
+        if (sheet_failed(sheet))
+            die("out of memory");
+        if (out != NULL)
+            write_block(sheet, made, stay, bars->count, out);
+    }
+    sheet_free(sheet);
+    return seconds() - began;
+}
+
 /* Reading open, high, low and close once from memory: the floor. */
 static double read_once(const struct bars *bars, size_t instruments, double *sum)
 {
@@ -72,6 +116,11 @@ static double read_once(const struct bars *bars, size_t instruments, double *sum
         for (size_t t = 0; t < bars[i].count; t++)
             *sum += bars[i].open[t] + bars[i].high[t] + bars[i].low[t] + bars[i].close[t];
     return seconds() - began;
+}
+
+static double scan(const struct bars *bars, size_t instruments, FILE *out)
+{
+    return instruments == 1 ? walk(bars, out) : scan_many(bars, instruments, out);
 }
 
 static FILE *open_in(const char *folder, const char *name)

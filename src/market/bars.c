@@ -205,6 +205,24 @@ int bars_slice(struct bars *copy, const struct bars *bars, size_t first, size_t 
     return ERROR_NONE;
 }
 
+struct bars bars_window(const struct bars *bars, size_t first, size_t last)
+{
+    struct bars window = {
+        .count = last - first,
+        .interval = bars->interval,
+        .last_is_partial = bars->last_is_partial && last == bars->count && first < last,
+    };
+    if (first == last)
+        return window;
+    window.time = bars->time + first;
+    window.open = bars->open + first;
+    window.high = bars->high + first;
+    window.low = bars->low + first;
+    window.close = bars->close + first;
+    window.volume = bars->volume + first;
+    return window;
+}
+
 int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error)
 {
     int code = bars_slice(copy, bars, 0, bars->count, error);

@@ -82,6 +82,9 @@ size_t bars_find(const struct bars *bars, int64_t time);
 /* `copy` (initialised here, the caller's to free) gets bars first..last-1. */
 int bars_slice(struct bars *copy, const struct bars *bars, size_t first, size_t last,
                struct error *error);
+/* Bars first..last-1 as a view: it shares their columns and has no scales; not
+ * to be freed, appended to or read after them. */
+struct bars bars_window(const struct bars *bars, size_t first, size_t last);
 /* `copy` gets the bars of the mirrored market: prices negated, high and low
  * swapped, volume unchanged. */
 int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error);

@@ -35,14 +35,15 @@ static double fresh_mean(const double *x, size_t n)
     return sum / (double)n;
 }
 
-/* Writes NaN up to the end of the warm-up of a window of n values and returns
- * the index of the first full window's last value (count if there is none). */
-static size_t warm_up(const double *x, size_t count, size_t n, double *out)
+/* Writes NaN from `first` up to the end of the warm-up of a window of n values
+ * and returns the index of the first full window's last value, `first` where
+ * that lies before it, count if there is none. */
+static size_t warm_up(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    size_t first = first_defined(x, count);
-    size_t start = count - first < n ? count : first + n - 1;
-    fill_undefined(out, 0, start);
-    return start;
+    size_t defined = first_defined(x, count);
+    size_t start = count - defined < n ? count : defined + n - 1;
+    fill_undefined(out, first, start);
+    return start > first ? start : first;
 }
 
 LANES static void mean_block(const double *windows, size_t n, double *out)
@@ -55,9 +56,9 @@ LANES static void mean_block(const double *windows, size_t n, double *out)
         out[i] = sums[i] / (double)n;
 }
 
-void series_mean(const double *x, size_t count, size_t n, double *out)
+void series_mean(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    size_t i = warm_up(x, count, n, out);
+    size_t i = warm_up(x, first, count, n, out);
     for (; i + BLOCK <= count; i += BLOCK)
         mean_block(x + i + 1 - n, n, out + i);
     for (; i < count; i++)
@@ -78,26 +79,33 @@ static void wilder_steps(const double *x, size_t count, double length, double me
         out[i] = mean = (mean * (length - 1) + x[i]) / length;
 }
 
-/* Warm-up and first value; returns the index after it, count if there is none. */
-static size_t start_mean(const double *x, size_t count, size_t n, double *out)
+/* Warm-up and first value; returns the index after it, `first` where that was
+ * written before, count if there is none. */
+static size_t start_mean(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    size_t start = warm_up(x, count, n, out);
-    if (start == count)
+    size_t defined = first_defined(x, count);
+    if (count - defined < n) {
+        fill_undefined(out, first, count);
         return count;
+    }
+    size_t start = defined + n - 1;
+    if (start < first)
+        return first;
+    fill_undefined(out, first, start);
     out[start] = fresh_mean(x + start + 1 - n, n);
     return start + 1;
 }
 
-void series_exponential_mean(const double *x, size_t count, size_t n, double *out)
+void series_exponential_mean(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    size_t next = start_mean(x, count, n, out);
+    size_t next = start_mean(x, first, count, n, out);
     if (next < count)
         exponential_steps(x + next, count - next, 2 / ((double)n + 1), out[next - 1], out + next);
 }
 
-void series_wilder_mean(const double *x, size_t count, size_t n, double *out)
+void series_wilder_mean(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    size_t next = start_mean(x, count, n, out);
+    size_t next = start_mean(x, first, count, n, out);
     if (next < count)
         wilder_steps(x + next, count - next, (double)n, out[next - 1], out + next);
 }
@@ -144,7 +152,7 @@ static void run_lanes(const struct lane *lanes, size_t n, bool wilder)
     size_t steps = SIZE_MAX;
     double weight = 2 / ((double)n + 1);
     for (int l = 0; l < LANE_COUNT; l++) {
-        size_t next = start_mean(lanes[l].x, lanes[l].count, n, lanes[l].out);
+        size_t next = start_mean(lanes[l].x, lanes[l].first, lanes[l].count, n, lanes[l].out);
         x[l] = lanes[l].x + next;
         out[l] = lanes[l].out + next;
         left[l] = lanes[l].count - next;
@@ -176,9 +184,9 @@ void series_wilder_mean_lanes(const struct lane lanes[LANE_COUNT], size_t n)
     run_lanes(lanes, n, true);
 }
 
-void series_deviation(const double *x, size_t count, size_t n, double *out)
+void series_deviation(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    for (size_t i = warm_up(x, count, n, out); i < count; i++) {
+    for (size_t i = warm_up(x, first, count, n, out); i < count; i++) {
         const double *window = x + i + 1 - n;
         double mean = fresh_mean(window, n);
         double squares = 0;
@@ -206,42 +214,58 @@ LANES static void higher_of_two(const double *restrict a, size_t first, size_t c
 typedef void two_windows(const double *restrict, size_t, size_t, size_t, double *restrict);
 
 /* Windows of 1, 2, 4 … values from two of half the length, and at last one of
- * n from two that overlap: a few passes without a branch whatever n. */
-static void window_extreme(const double *x, size_t count, size_t n, two_windows *join,
-                           double *scratch, double *out)
+ * n from two that overlap: a few passes without a branch whatever n. `x` begins
+ * n-1 values before the first of `count` to write, `scratch` holds twice as
+ * many as `x`. */
+static void extreme_block(const double *x, size_t count, size_t n, two_windows *join,
+                          double *scratch, double *out)
 {
-    size_t start = warm_up(x, count, n, out);
+    size_t length = count + n - 1;
     const double *from = x;
+    double *rooms[] = {scratch, scratch + length};
+    size_t turn = 0;
     size_t width = 1;
-    if (start == count)
-        return;
-    /* The last pass writes to `out`, those before take turns. */
-    size_t passes = n > 1;
-    for (size_t w = 1; 2 * w < n; w *= 2)
-        passes++;
-    if (passes == 0) {
-        memcpy(out + start, x + start, (count - start) * sizeof *out);
-        return;
-    }
-    size_t first = start + 1 - n;
-    for (size_t pass = 1; pass <= passes; pass++) {
-        double *to = (passes - pass) % 2 == 0 ? out : scratch;
-        size_t back = pass < passes ? width : n - width;
-        join(from, first + width + back - 1, count, back, to);
-        from = to;
+    while (width < n) {
+        size_t back = 2 * width < n ? width : n - width;
+        join(from, width + back - 1, length, back, rooms[turn]);
+        from = rooms[turn];
+        turn = 1 - turn;
         width += back;
     }
-    fill_undefined(out, 0, start);
+    memcpy(out, from + n - 1, count * sizeof *out);
 }
 
-void series_highest(const double *x, size_t count, size_t n, double *scratch, double *out)
+/* As many values at a time as stay near the processor. */
+static size_t extreme_length(size_t n)
 {
-    window_extreme(x, count, n, higher_of_two, scratch, out);
+    enum { USUAL = 2048 };
+    return n > USUAL ? n : USUAL;
 }
 
-void series_lowest(const double *x, size_t count, size_t n, double *scratch, double *out)
+size_t series_extreme_room(size_t n)
 {
-    window_extreme(x, count, n, lower_of_two, scratch, out);
+    return 2 * (extreme_length(n) + n);
+}
+
+static void window_extreme(const double *x, size_t first, size_t count, size_t n, two_windows *join,
+                           double *scratch, double *out)
+{
+    size_t most = extreme_length(n);
+    for (size_t i = warm_up(x, first, count, n, out); i < count; i += most)
+        extreme_block(x + i + 1 - n, count - i < most ? count - i : most, n, join, scratch,
+                      out + i);
+}
+
+void series_highest(const double *x, size_t first, size_t count, size_t n, double *scratch,
+                    double *out)
+{
+    window_extreme(x, first, count, n, higher_of_two, scratch, out);
+}
+
+void series_lowest(const double *x, size_t first, size_t count, size_t n, double *scratch,
+                   double *out)
+{
+    window_extreme(x, first, count, n, lower_of_two, scratch, out);
 }
 
 /* Slope of a window on 0..n-1, about its first value and the middle of
@@ -268,9 +292,9 @@ LANES static void slope_block(const double *windows, size_t n, double *out)
         out[i] = products[i] / (length * (length * length - 1) / 12);
 }
 
-void series_slope(const double *x, size_t count, size_t n, double *out)
+void series_slope(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    size_t i = warm_up(x, count, n, out);
+    size_t i = warm_up(x, first, count, n, out);
     for (; n >= 2 && i + BLOCK <= count; i += BLOCK)
         slope_block(x + i + 1 - n, n, out + i);
     for (; i < count; i++)
@@ -293,17 +317,18 @@ static double window_slope_t(const double *window, size_t n)
     return slope / sqrt(squares / (length - 2) / (length * (length * length - 1) / 12));
 }
 
-void series_slope_t(const double *x, size_t count, size_t n, double *out)
+void series_slope_t(const double *x, size_t first, size_t count, size_t n, double *out)
 {
-    for (size_t i = warm_up(x, count, n, out); i < count; i++)
+    for (size_t i = warm_up(x, first, count, n, out); i < count; i++)
         out[i] = n >= 3 ? window_slope_t(x + i + 1 - n, n) : NAN;
 }
 
 /* Written with comparisons, which have vector instructions. */
 LANES static void true_ranges(const double *restrict high, const double *restrict low,
-                              const double *restrict close, size_t count, double *restrict out)
+                              const double *restrict close, size_t first, size_t count,
+                              double *restrict out)
 {
-    for (size_t i = 1; i < count; i++) {
+    for (size_t i = first; i < count; i++) {
         double range = high[i] - low[i];
         double above = fabs(high[i] - close[i - 1]);
         double below = fabs(low[i] - close[i - 1]);
@@ -312,71 +337,74 @@ LANES static void true_ranges(const double *restrict high, const double *restric
     }
 }
 
-void series_true_range(const struct bars *bars, size_t count, double *out)
+void series_true_range(const struct bars *bars, size_t first, size_t count, double *out)
 {
-    if (count > 0)
+    if (first == 0 && count > 0)
         out[0] = bars->high[0] - bars->low[0];
-    true_ranges(bars->high, bars->low, bars->close, count, out);
+    true_ranges(bars->high, bars->low, bars->close, first > 0 ? first : 1, count, out);
 }
-
-/* Wilder means of the gains and of the losses, as they stand after a bar. */
-struct rsi_state {
-    double up;
-    double down;
-};
 
 static double rsi_of(double up, double down)
 {
     return up + down > 0 ? 100 * up / (up + down) : 50;
 }
 
-/* The first n changes; writes the value of bar n and the NaN before it. */
-static struct rsi_state start_rsi(const double *x, size_t count, size_t n, double *out)
+/* The first n changes; writes the value of bar n and the NaN before it. Returns
+ * the index to go on with. */
+static size_t start_rsi(const double *x, size_t first, size_t count, size_t n,
+                        struct rsi_state *state, double *out)
 {
-    struct rsi_state state = {0, 0};
-    fill_undefined(out, 0, count < n ? count : n);
-    for (size_t i = 1; i <= n && n < count; i++) {
+    if (first > n)
+        return first;
+    *state = (struct rsi_state){0, 0};
+    fill_undefined(out, first, count < n ? count : n);
+    if (count <= n)
+        return count;
+    for (size_t i = 1; i <= n; i++) {
         double change = x[i] - x[i - 1];
-        state.up += change > 0 ? change : 0;
-        state.down += change < 0 ? -change : 0;
+        state->up += change > 0 ? change : 0;
+        state->down += change < 0 ? -change : 0;
     }
-    state.up /= (double)n;
-    state.down /= (double)n;
-    if (n < count)
-        out[n] = rsi_of(state.up, state.down);
-    return state;
+    state->up /= (double)n;
+    state->down /= (double)n;
+    out[n] = rsi_of(state->up, state->down);
+    return n + 1;
 }
 
 static void rsi_steps(const double *x, size_t first, size_t count, double length,
-                      struct rsi_state state, double *out)
+                      struct rsi_state *state, double *out)
 {
+    double up = state->up;
+    double down = state->down;
     for (size_t i = first; i < count; i++) {
         double change = x[i] - x[i - 1];
-        state.up = (state.up * (length - 1) + (change > 0 ? change : 0)) / length;
-        state.down = (state.down * (length - 1) + (change < 0 ? -change : 0)) / length;
-        out[i] = rsi_of(state.up, state.down);
+        up = (up * (length - 1) + (change > 0 ? change : 0)) / length;
+        down = (down * (length - 1) + (change < 0 ? -change : 0)) / length;
+        out[i] = rsi_of(up, down);
     }
+    *state = (struct rsi_state){up, down};
 }
 
-void series_rsi(const double *x, size_t count, size_t n, double *out)
+void series_rsi(const double *x, size_t first, size_t count, size_t n, struct rsi_state *state,
+                double *out)
 {
-    struct rsi_state state = start_rsi(x, count, n, out);
-    rsi_steps(x, n + 1, count, (double)n, state, out);
+    size_t next = start_rsi(x, first, count, n, state, out);
+    rsi_steps(x, next, count, (double)n, state, out);
 }
 
-LANES static void rsi_lanes(const struct lane *lanes, size_t first, size_t last, double length,
-                            struct rsi_state *states)
+LANES static void rsi_lanes(const double *const *x, double *const *out, size_t steps, double length,
+                            struct rsi_state *const *states)
 {
     double up[LANE_COUNT];
     double down[LANE_COUNT];
     double before[LANE_COUNT];
     for (int l = 0; l < LANE_COUNT; l++) {
-        up[l] = states[l].up;
-        down[l] = states[l].down;
-        before[l] = lanes[l].x[first - 1];
+        up[l] = states[l]->up;
+        down[l] = states[l]->down;
+        before[l] = x[l][-1];
     }
-    for (size_t i = first; i < last; i++) {
-        double now[LANE_COUNT] = {lanes[0].x[i], lanes[1].x[i], lanes[2].x[i], lanes[3].x[i]};
+    for (size_t i = 0; i < steps; i++) {
+        double now[LANE_COUNT] = {x[0][i], x[1][i], x[2][i], x[3][i]};
         double value[LANE_COUNT];
         for (int l = 0; l < LANE_COUNT; l++) {
             double change = now[l] - before[l];
@@ -388,23 +416,30 @@ LANES static void rsi_lanes(const struct lane *lanes, size_t first, size_t last,
             before[l] = now[l];
         }
         for (int l = 0; l < LANE_COUNT; l++)
-            lanes[l].out[i] = value[l];
+            out[l][i] = value[l];
     }
     for (int l = 0; l < LANE_COUNT; l++)
-        states[l] = (struct rsi_state){up[l], down[l]};
+        *states[l] = (struct rsi_state){up[l], down[l]};
 }
 
-void series_rsi_lanes(const struct lane lanes[LANE_COUNT], size_t n)
+void series_rsi_lanes(const struct lane lanes[LANE_COUNT], size_t n,
+                      struct rsi_state *const states[LANE_COUNT])
 {
-    struct rsi_state states[LANE_COUNT];
-    size_t shortest = SIZE_MAX;
+    const double *x[LANE_COUNT];
+    double *out[LANE_COUNT];
+    size_t left[LANE_COUNT];
+    size_t steps = SIZE_MAX;
     for (int l = 0; l < LANE_COUNT; l++) {
-        states[l] = start_rsi(lanes[l].x, lanes[l].count, n, lanes[l].out);
-        shortest = lanes[l].count < shortest ? lanes[l].count : shortest;
+        size_t next = start_rsi(lanes[l].x, lanes[l].first, lanes[l].count, n, states[l],
+                                lanes[l].out);
+        x[l] = lanes[l].x + next;
+        out[l] = lanes[l].out + next;
+        left[l] = lanes[l].count - next;
+        steps = left[l] < steps ? left[l] : steps;
     }
-    size_t together = shortest > n ? shortest : n + 1;
-    if (shortest > n + 1)
-        rsi_lanes(lanes, n + 1, shortest, (double)n, states);
+    if (steps > 0)
+        rsi_lanes(x, out, steps, (double)n, states);
     for (int l = 0; l < LANE_COUNT; l++)
-        rsi_steps(lanes[l].x, together, lanes[l].count, (double)n, states[l], lanes[l].out);
+        rsi_steps(lanes[l].x, lanes[l].count - left[l] + steps, lanes[l].count, (double)n,
+                  states[l], lanes[l].out);
 }

@@ -1,37 +1,11 @@
-#include "measures/sheet.h"
+#include "measures/sheet_parts.h"
 
 #include "base/array.h"
 #include "market/longer.h"
-#include "measures/series.h"
 
+#include <assert.h>
 #include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
-
-struct kept {
-    const void *owner;
-    double values[PARAMETER_LIMIT];
-    void *data;
-    void (*release)(void *data);
-};
-
-struct sheet {
-    const struct bars *bars;
-    const char *zone; /* of the session, NULL: UTC */
-    int session_start;
-    unsigned session_days;
-    size_t count;
-    bool failed;
-    struct kept *kept;
-    size_t kept_count;
-    size_t kept_room;
-    struct sheet *mirror;
-    struct bars own_bars; /* of a mirror or a longer sheet */
-    struct sheet **longer;
-    size_t longer_count;
-    size_t longer_room;
-    size_t *closed; /* of a longer sheet: for each shorter bar the last closed one, or SIZE_MAX */
-};
 
 struct sheet *sheet_new(const struct bars *bars, const char *zone)
 {
@@ -60,8 +34,8 @@ struct sheet *sheet_of_instrument(const struct bars *bars, const struct instrume
 
 static void free_one(struct sheet *sheet)
 {
-    for (size_t i = 0; i < sheet->kept_count; i++)
-        sheet->kept[i].release(sheet->kept[i].data);
+    kept_free(sheet);
+    columns_free(sheet);
     for (size_t i = 0; i < sheet->longer_count; i++)
         sheet_free(sheet->longer[i]);
     free(sheet->kept);
@@ -116,12 +90,18 @@ struct sheet *sheet_mirror(struct sheet *sheet)
         return sheet->mirror;
     struct error error;
     struct sheet *mirror = calloc(1, sizeof *mirror);
-    if (mirror == NULL || bars_mirror(&mirror->own_bars, sheet->bars, &error) != ERROR_NONE) {
+    int code = mirror == NULL ? ERROR_MACHINE
+               : sheet->walks ? mirror_move(mirror, sheet->bars, 0, &error)
+                              : bars_mirror(&mirror->own_bars, sheet->bars, &error);
+    if (code != ERROR_NONE) {
         free(mirror);
         sheet->failed = true;
         return NULL;
     }
     mirror->bars = &mirror->own_bars;
+    mirror->walks = sheet->walks;
+    mirror->moves = sheet->moves;
+    mirror->offset = sheet->offset;
     mirror->zone = sheet->zone;
     sheet_set_session(mirror, sheet->session_start, sheet->session_days);
     mirror->count = sheet->count;
@@ -175,6 +155,7 @@ static struct sheet *make_longer(struct sheet *sheet, struct interval interval)
 
 struct sheet *sheet_longer(struct sheet *sheet, struct interval interval)
 {
+    assert(!sheet->walks);
     for (size_t i = 0; i < sheet->longer_count; i++)
         if (interval_equal(sheet->longer[i]->bars->interval, interval))
             return sheet->longer[i];
@@ -193,100 +174,4 @@ struct sheet *sheet_longer(struct sheet *sheet, struct interval interval)
 size_t sheet_longer_index(const struct sheet *longer, size_t index)
 {
     return longer->closed[index];
-}
-
-void *sheet_kept(const struct sheet *sheet, const void *owner, const double *values)
-{
-    for (size_t i = 0; i < sheet->kept_count; i++) {
-        const struct kept *kept = &sheet->kept[i];
-        if (kept->owner == owner && memcmp(kept->values, values, sizeof kept->values) == 0)
-            return kept->data;
-    }
-    return NULL;
-}
-
-bool sheet_keep(struct sheet *sheet, const void *owner, const double *values, void *data,
-                void (*release)(void *data))
-{
-    struct kept *list = array_reserve(sheet->kept, &sheet->kept_room, sheet->kept_count + 1,
-                                      sizeof *list);
-    if (list == NULL) {
-        release(data);
-        sheet->failed = true;
-        return false;
-    }
-    sheet->kept = list;
-    struct kept *kept = &list[sheet->kept_count++];
-    kept->owner = owner;
-    kept->data = data;
-    kept->release = release;
-    memcpy(kept->values, values, sizeof kept->values);
-    return true;
-}
-
-/* The key of a column: the row's own values, the others 0. */
-static void column_key(double *key, const struct measure *measure, const double *values)
-{
-    memset(key, 0, PARAMETER_LIMIT * sizeof *key);
-    memcpy(key, values, parameter_count(measure->parameters) * sizeof *key);
-}
-
-const double *sheet_measure(struct sheet *sheet, const struct measure *measure,
-                            const double *values)
-{
-    double key[PARAMETER_LIMIT];
-    column_key(key, measure, values);
-    double *column = sheet_kept(sheet, measure, key);
-    if (column != NULL)
-        return column;
-    column = array_new(sheet->count, sizeof *column);
-    if (column == NULL || !measure->compute(sheet, key, column)) {
-        free(column);
-        sheet->failed = true;
-        return NULL;
-    }
-    return sheet_keep(sheet, measure, key, column, free) ? column : NULL;
-}
-
-/* Makes a column on LANE_COUNT sheets that do not have it yet. */
-static void measure_lanes(struct sheet *const *sheets, const struct measure *measure,
-                          const double *key)
-{
-    double *columns[LANE_COUNT] = {NULL};
-    bool made = true;
-    for (int l = 0; l < LANE_COUNT; l++) {
-        columns[l] = array_new(sheets[l]->count, sizeof *columns[l]);
-        made = made && columns[l] != NULL;
-    }
-    made = made && measure->together(sheets, key, columns);
-    for (int l = 0; l < LANE_COUNT; l++) {
-        if (made) {
-            sheet_keep(sheets[l], measure, key, columns[l], free);
-        } else {
-            free(columns[l]);
-            sheets[l]->failed = true;
-        }
-    }
-}
-
-void sheets_measure(struct sheet *const *sheets, size_t count, const struct measure *measure,
-                    const double *values)
-{
-    struct sheet *waiting[LANE_COUNT];
-    size_t lanes = 0;
-    double key[PARAMETER_LIMIT];
-    column_key(key, measure, values);
-    for (size_t i = 0; i < count; i++) {
-        if (measure->together == NULL || sheet_kept(sheets[i], measure, key) != NULL) {
-            sheet_measure(sheets[i], measure, key);
-            continue;
-        }
-        waiting[lanes++] = sheets[i];
-        if (lanes == LANE_COUNT) {
-            measure_lanes(waiting, measure, key);
-            lanes = 0;
-        }
-    }
-    for (size_t i = 0; i < lanes; i++)
-        sheet_measure(waiting[i], measure, key);
 }

@@ -21,6 +21,13 @@
 
 struct sheet;
 
+/* A column while it is made, or gone on with where a sheet walks. */
+struct filling {
+    double *values;  /* sheet_count of them */
+    size_t first;    /* the first to write; those before stand */
+    double state[2]; /* what a recurrence carries on beside its last value */
+};
+
 /* One measure: a column of numbers, one a bar. */
 struct measure {
     const char *name; /* NULL ends the table */
@@ -28,11 +35,12 @@ struct measure {
     const char *help;
     const char *source;
     const char *unit; /* "price", "%", "price a bar" …, "" for none */
-    /* Writes sheet_count values. False without memory. */
-    bool (*compute)(struct sheet *sheet, const double *values, double *out);
+    /* Writes the column from its first to sheet_count. False without memory. */
+    bool (*compute)(struct sheet *sheet, const double *values, struct filling *column);
     /* The same for LANE_COUNT sheets at once, where that is faster; NULL: it is
      * not. */
-    bool (*together)(struct sheet *const *sheets, const double *values, double *const *out);
+    bool (*together)(struct sheet *const *sheets, const double *values,
+                     struct filling *const *columns);
 };
 
 /* Rows of the table of measures, in its order. */
@@ -88,6 +96,25 @@ struct sheet *sheet_of_instrument(const struct bars *bars, const struct instrume
  * called on the sheet that sheet_new gave. */
 void sheet_free(struct sheet *sheet);
 
+/* A sheet that walks along a series too long to be held at once. Its bars are a
+ * window, which moves on; what is measured on it is bit for bit what a sheet of
+ * all bars holds at the same places, where nothing reads further back than the
+ * bars that stay (for a measure: the sum of its lengths and one more).
+ *
+ * `window` are bars of the caller, the first `stay` of which are the last so
+ * many of the window before (none at first); they must stay as they are until
+ * the next move. Columns asked for in the first window are carried along; one
+ * asked for later cannot be made: it is NULL, and sheet_asked_late becomes true.
+ * The walk is then to be begun again with sheet_begin_again, which forgets the
+ * bars and knows the columns. Such a sheet has no longer sheets. */
+struct sheet *sheet_walking(const char *zone);
+/* Moves the sheet on; ERROR_MACHINE without memory. */
+int sheet_move(struct sheet *sheet, const struct bars *window, size_t stay, struct error *error);
+/* Index in the series of the window's first bar. */
+size_t sheet_offset(const struct sheet *sheet);
+bool sheet_asked_late(const struct sheet *sheet);
+void sheet_begin_again(struct sheet *sheet);
+
 const struct bars *sheet_bars(const struct sheet *sheet);
 /* Bars that may be used: 0 .. count-1. */
 size_t sheet_count(const struct sheet *sheet);
@@ -128,8 +155,9 @@ const double *sheet_highest(struct sheet *sheet, size_t n);
 const double *sheet_column(struct sheet *sheet, enum measure_id measure, double a, double b,
                            double c);
 
-/* Room for what upper layers compute from a sheet and want to keep with it:
- * looked up by owner (the address of a static object) and values. Keeping
+/* Room for what upper layers compute from a sheet and want to keep with it,
+ * until its bars move: looked up by owner (the address of a static object) and
+ * values. Keeping
  * hands `data` over; without memory it is released at once and false comes
  * back. */
 void *sheet_kept(const struct sheet *sheet, const void *owner, const double *values);

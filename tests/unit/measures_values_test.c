@@ -51,7 +51,7 @@ static void test_rsi_of_wilder(void **state)
                     {36, 42.5453403065485}, {37, 44.0994563789042}, {38, 44.524720536432}};
     double rsi[38];
     (void)state;
-    series_rsi(closes, 38, 14, rsi);
+    series_rsi(closes, 0, 38, 14, &(struct rsi_state){0, 0}, rsi);
     for (size_t i = 0; i < 14; i++)
         assert_true(isnan(rsi[i]));
     for (size_t i = 0; i < sizeof expected / sizeof *expected; i++)
@@ -239,7 +239,7 @@ static void test_exponential_mean_on_a_ramp(void **state)
     for (size_t i = 0; i < 200; i++)
         ramp[i] = (double)i;
     for (size_t n = 1; n <= 40; n++) {
-        series_exponential_mean(ramp, 200, n, mean);
+        series_exponential_mean(ramp, 0, 200, n, mean);
         for (size_t i = n - 1; i < 200; i++)
             assert_near(mean[i], (double)i - ((double)n - 1) / 2, 1e-12);
     }
@@ -268,7 +268,7 @@ static void test_exponential_mean_after_a_step(void **state)
     (void)state;
     for (size_t i = 0; i < 60; i++)
         step[i] = i >= 20 ? 1 : 0;
-    series_exponential_mean(step, 60, 12, mean);
+    series_exponential_mean(step, 0, 60, 12, mean);
     assert_near(mean[19], 0, 0);
     for (size_t i = 0; i < 4; i++)
         assert_near(mean[19 + rows[i].k], rows[i].expected, 5e-13);
@@ -284,7 +284,7 @@ static void test_rsi_of_alternating_closes(void **state)
     (void)state;
     for (size_t i = 0; i < 600; i++)
         closes[i] = i % 2 == 1 ? 101 : 100;
-    series_rsi(closes, 600, 14, rsi);
+    series_rsi(closes, 0, 600, 14, &(struct rsi_state){0, 0}, rsi);
     assert_near(rsi[14], 50, 1e-12);
     assert_near(rsi[15], 750.0 / 14, 1e-12);
     assert_near(rsi[599], 1400.0 / 27, 1e-11);
@@ -305,11 +305,11 @@ static void test_ends_of_the_scale(void **state)
         down[i] = -(double)i;
         flat[i] = 7.25;
     }
-    series_rsi(up, 40, 14, rsi);
+    series_rsi(up, 0, 40, 14, &(struct rsi_state){0, 0}, rsi);
     assert_near(rsi[39], 100, 0);
-    series_rsi(down, 40, 14, rsi);
+    series_rsi(down, 0, 40, 14, &(struct rsi_state){0, 0}, rsi);
     assert_near(rsi[39], 0, 0);
-    series_rsi(flat, 40, 14, rsi);
+    series_rsi(flat, 0, 40, 14, &(struct rsi_state){0, 0}, rsi);
     assert_near(rsi[39], 50, 0);
     bars_of_closes(&bars, flat, 40);
     struct sheet *sheet = sheet_new(&bars, NULL);
@@ -339,7 +339,7 @@ static void test_bands_on_a_ramp(void **state)
     assert_near((59 - lower) / (upper - lower), .911877235524, 5e-13);
     assert_near(upper - lower, 23.065125189342, 1e-12);
     assert_near(sheet_slope(sheet, 20)[59], 1, 1e-14);
-    series_slope_t(ramp, 60, 20, t);
+    series_slope_t(ramp, 0, 60, 20, t);
     assert_true(isinf(t[59]) && t[59] > 0);
     sheet_free(sheet);
     bars_free(&bars);
@@ -357,14 +357,14 @@ static void test_samuelson_bound(void **state)
     (void)state;
     for (size_t i = 0; i < 20; i++)
         x[i] = i == 19 ? 13 : 5;
-    series_mean(x, 20, 20, mean);
-    series_deviation(x, 20, 20, deviation);
+    series_mean(x, 0, 20, 20, mean);
+    series_deviation(x, 0, 20, 20, deviation);
     assert_near((x[19] - mean[19]) / deviation[19], 4.358898943541, 1e-12);
     random_start(&stream, 1968, 0);
     for (size_t i = 0; i < 2000; i++)
         x[i] = pow(random_unit(&stream), -2); /* heavy tails come near the bound */
-    series_mean(x, 2000, 20, mean);
-    series_deviation(x, 2000, 20, deviation);
+    series_mean(x, 0, 2000, 20, mean);
+    series_deviation(x, 0, 2000, 20, deviation);
     double largest = 0;
     for (size_t i = 19; i < 2000; i++)
         largest = fmax(largest, fabs(x[i] - mean[i]) / deviation[i]);
@@ -410,11 +410,11 @@ static void test_no_drift(void **state)
         x[i] = x[i - 1] + (random_unit(&stream) - 0.5);
     const double *newest = x + COUNT - 1;
 
-    series_mean(x, COUNT, N, out);
+    series_mean(x, 0, COUNT, N, out);
     double mean = fresh_mean_of(newest + 1 - N, N);
     assert_near(out[COUNT - 1], mean, 1e-9 * fabs(mean));
 
-    series_deviation(x, COUNT, N, out);
+    series_deviation(x, 0, COUNT, N, out);
     long double squares = 0;
     for (size_t i = 0; i < N; i++)
         squares += (newest[-(ptrdiff_t)i] - (long double)mean) *
@@ -422,15 +422,15 @@ static void test_no_drift(void **state)
     double deviation = (double)sqrtl(squares / N);
     assert_near(out[COUNT - 1], deviation, 1e-9 * deviation);
 
-    series_exponential_mean(x, COUNT, N, out);
+    series_exponential_mean(x, 0, COUNT, N, out);
     mean = fresh_recurrence(newest, 2000, 2.0L / (N + 1));
     assert_near(out[COUNT - 1], mean, 1e-9 * fabs(mean));
 
-    series_wilder_mean(x, COUNT, N, out);
+    series_wilder_mean(x, 0, COUNT, N, out);
     mean = fresh_recurrence(newest, 2000, 1.0L / N);
     assert_near(out[COUNT - 1], mean, 1e-9 * fabs(mean));
 
-    series_rsi(x, COUNT, N, out);
+    series_rsi(x, 0, COUNT, N, &(struct rsi_state){0, 0}, out);
     long double up = 0;
     long double down = 0;
     long double factor = 1;
@@ -579,23 +579,25 @@ static void test_late_beginning(void **state)
 {
     double x[30];
     double out[30];
-    double scratch[30];
+    double *scratch = calloc(series_extreme_room(5), sizeof *scratch);
     (void)state;
+    assert_non_null(scratch);
     for (size_t i = 0; i < 30; i++)
         x[i] = i < 7 ? NAN : (double)(i * i % 11);
     for (int which = 0; which < 7; which++) {
         switch (which) {
-        case 0: series_mean(x, 30, 5, out); break;
-        case 1: series_exponential_mean(x, 30, 5, out); break;
-        case 2: series_wilder_mean(x, 30, 5, out); break;
-        case 3: series_deviation(x, 30, 5, out); break;
-        case 4: series_highest(x, 30, 5, scratch, out); break;
-        case 5: series_lowest(x, 30, 5, scratch, out); break;
-        default: series_slope(x, 30, 5, out); break;
+        case 0: series_mean(x, 0, 30, 5, out); break;
+        case 1: series_exponential_mean(x, 0, 30, 5, out); break;
+        case 2: series_wilder_mean(x, 0, 30, 5, out); break;
+        case 3: series_deviation(x, 0, 30, 5, out); break;
+        case 4: series_highest(x, 0, 30, 5, scratch, out); break;
+        case 5: series_lowest(x, 0, 30, 5, scratch, out); break;
+        default: series_slope(x, 0, 30, 5, out); break;
         }
         for (size_t i = 0; i < 30; i++)
             assert_int_equal(isnan(out[i]) != 0, i < 11);
     }
+    free(scratch);
 }
 
 /* A volume that is missing on one bar takes its mean away as long as it is in
