@@ -4,9 +4,10 @@
  *   figure_bench BARS REPEATS
  *
  * prints the median milliseconds: marks, placing, writing, bytes of SVG; then
- * the sheet's: making and writing. */
-#include "draw/pane.h"
-#include "figures/case_sheet.h"
+ * the sheet's: making and writing; then those of a frame of a chart window with
+ * volume, RSI, MACD, an average and lines, and its bytes. */
+#include "draw/candles.h"
+#include "figures/chart_window.h"
 #include "random_bars.h"
 
 #include <math.h>
@@ -29,7 +30,7 @@ static double median(double *values, size_t count)
 
 static void draw_marks(struct picture *picture, const struct bars *bars, const double *curve)
 {
-    struct pane price = {{60, 20, 1340, 560}, 0, (double)bars->count, 0, 1};
+    struct pane price = {{60, 20, 1340, 560}, 0, (double)bars->count, 0, 1, false};
     struct candle_columns columns = {bars->open, bars->high, bars->low, bars->close};
     double low = INFINITY;
     double high = -INFINITY;
@@ -127,6 +128,64 @@ static void time_sheet(struct typesetter *typesetter, const struct bars *bars, s
     sheet_free(sheet);
 }
 
+/* One frame of a window that is being dragged: made, and its moving part
+ * written. */
+static double time_window(struct typesetter *typesetter, const struct bars *bars, size_t count,
+                          size_t repeats, double *spent)
+{
+    static const struct window_strip strips[] = {{.kind = WINDOW_VOLUME},
+                                                 {.kind = WINDOW_RSI,
+                                                  .limits = {30},
+                                                  .limit_count = 1},
+                                                 {.kind = WINDOW_MACD}};
+    static const struct window_curve curves[] = {{.measure = MEASURE_MEAN, .a = 50}};
+    const double last = (double)bars->count;
+    const struct window_line lines[] = {{last - 80, bars->low[bars->count - 80], last - 1,
+                                         bars->low[bars->count - 80], .right = true,
+                                         .name = "own level"},
+                                        {last - 60, bars->high[bars->count - 60], last - 30,
+                                         bars->high[bars->count - 30], .right = true,
+                                         .ink = INK_BLUE, .name = "trend line"}};
+    struct sheet *sheet = sheet_new(bars, NULL);
+    struct text svg;
+    struct error error;
+    text_init(&svg);
+    if (sheet == NULL)
+        die("out of memory");
+    for (size_t i = 0; i < repeats; i++) {
+        double right = last - (double)(i % 20);
+        struct window_request request = {.sheet = sheet,
+                                         .name = "bench",
+                                         .tick = 0.01,
+                                         .width = 1400,
+                                         .height = 800,
+                                         .first = right - (double)count,
+                                         .last = right,
+                                         .over = 0.15,
+                                         .asked_first = SIZE_MAX,
+                                         .asked = SIZE_MAX,
+                                         .strips = strips,
+                                         .strip_count = 3,
+                                         .curves = curves,
+                                         .curve_count = 1,
+                                         .lines = lines,
+                                         .line_count = 2};
+        struct chart_window window;
+        text_clear(&svg);
+        double began = seconds();
+        if (chart_window_make(&window, typesetter, &request, "b", &error) != ERROR_NONE ||
+            chart_window_write_moving(&window, THEME_AUTO, &svg, &error) != ERROR_NONE ||
+            chart_window_write_still(&window, THEME_AUTO, &svg, &error) != ERROR_NONE)
+            die(error.text);
+        spent[i] = seconds() - began;
+        chart_window_free(&window);
+    }
+    double bytes = (double)svg.length;
+    text_free(&svg);
+    sheet_free(sheet);
+    return bytes;
+}
+
 int main(int argc, char **argv)
 {
     size_t count = argc > 1 ? strtoul(argv[1], NULL, 10) : 300;
@@ -146,7 +205,13 @@ int main(int argc, char **argv)
     printf("%.4f %.4f %.4f %zu ", median(spent[0], repeats), median(spent[1], repeats),
            median(spent[2], repeats), bytes);
     time_sheet(typesetter, &bars, repeats, spent);
-    printf("%.4f %.4f\n", median(spent[0], repeats), median(spent[1], repeats));
+    printf("%.4f %.4f ", median(spent[0], repeats), median(spent[1], repeats));
+    /* A long series behind the view. */
+    struct bars history;
+    make_bars(&history, 50000, 2);
+    double window_bytes = time_window(typesetter, &history, count, repeats, spent[0]);
+    printf("%.4f %.0f\n", median(spent[0], repeats), window_bytes);
+    bars_free(&history);
     for (int i = 0; i < 3; i++)
         free(spent[i]);
     bars_free(&bars);

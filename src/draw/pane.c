@@ -12,6 +12,11 @@ double pane_x(const struct pane *pane, double value)
 
 double pane_y(const struct pane *pane, double value)
 {
+    if (pane->logarithmic) {
+        /* What is at or below zero lies far below the pane. */
+        double share = value > 0 ? log(value / pane->low) / log(pane->high / pane->low) : -1e3;
+        return pane->box.bottom - share * (pane->box.bottom - pane->box.top);
+    }
     return pane->box.bottom -
            (value - pane->low) / (pane->high - pane->low) * (pane->box.bottom - pane->box.top);
 }
@@ -24,6 +29,9 @@ double pane_x_value(const struct pane *pane, double x)
 
 double pane_y_value(const struct pane *pane, double y)
 {
+    if (pane->logarithmic)
+        return pane->low * pow(pane->high / pane->low,
+                               (pane->box.bottom - y) / (pane->box.bottom - pane->box.top));
     return pane->low +
            (pane->box.bottom - y) / (pane->box.bottom - pane->box.top) * (pane->high - pane->low);
 }
@@ -60,6 +68,13 @@ void pane_fit(struct pane *pane, double low, double high, double share)
         low = 0;
         high = 1;
     }
+    if (pane->logarithmic && low > 0 && high > low) {
+        double ratio = pow(high / low, share);
+        pane->low = low / ratio;
+        pane->high = high * ratio;
+        return;
+    }
+    pane->logarithmic = false;
     double room = (high - low) * share;
     /* A market that stands still: some room in proportion to its price. */
     if (high - low <= 1e-12 * fmax(fabs(low), fabs(high)))
@@ -75,23 +90,53 @@ void pane_rule(struct picture *picture, const struct pane *pane, enum layer laye
     picture_line(picture, layer, pen, left, y, right, y);
 }
 
+static void add_point(struct text *path, const struct pane *pane, size_t bar, double value,
+                      bool *drawing)
+{
+    double x = pane_bar_x(pane, bar);
+    double y = pane_y(pane, value);
+    if (*drawing)
+        path_line(path, x, y);
+    else
+        path_move(path, x, y);
+    *drawing = true;
+}
+
+/* The least and the greatest value of one group, in order of time. */
+static void add_extremes(struct text *path, const struct pane *pane, const double *values,
+                         size_t first, size_t last, bool *drawing)
+{
+    size_t low = SIZE_MAX;
+    size_t high = SIZE_MAX;
+    for (size_t i = first; i < last; i++) {
+        if (isnan(values[i]))
+            continue;
+        if (low == SIZE_MAX || values[i] < values[low])
+            low = i;
+        if (high == SIZE_MAX || values[i] > values[high])
+            high = i;
+    }
+    if (low == SIZE_MAX) {
+        *drawing = false;
+        return;
+    }
+    size_t earlier = low < high ? low : high;
+    size_t later = low < high ? high : low;
+    add_point(path, pane, earlier, values[earlier], drawing);
+    if (later != earlier)
+        add_point(path, pane, later, values[later], drawing);
+}
+
 void pane_curve(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
                 const double *values, size_t first, size_t last)
 {
     struct text path;
-    text_init(&path);
     bool drawing = false;
-    for (size_t i = first; i < last; i++) {
-        if (isnan(values[i])) {
-            drawing = false;
-            continue;
-        }
-        if (drawing)
-            path_line(&path, pane_bar_x(pane, i), pane_y(pane, values[i]));
-        else
-            path_move(&path, pane_bar_x(pane, i), pane_y(pane, values[i]));
-        drawing = true;
-    }
+    size_t group = pane_group(pane);
+    text_init(&path);
+    for (size_t start = first - first % group; start < last; start += group)
+        add_extremes(&path, pane, values, start < first ? first : start,
+                     start + group < last ? start + group : last, &drawing);
     picture_path(picture, layer, INK_COUNT, pen, &path);
     text_free(&path);
 }

@@ -9,10 +9,11 @@
 
 struct pane {
     struct box box;
-    double first; /* value of the left edge: bar i has the middle i + 0.5 */
-    double last;  /* of the right edge */
-    double low;   /* of the lower edge */
-    double high;  /* of the upper edge */
+    double first;     /* value of the left edge: bar i has the middle i + 0.5 */
+    double last;      /* of the right edge */
+    double low;       /* of the lower edge */
+    double high;      /* of the upper edge */
+    bool logarithmic; /* equal ratios take equal room; low is above 0 */
 };
 
 /* From values to the picture and back. */
@@ -36,7 +37,9 @@ void widen_range(const double *values, size_t first, size_t last, double *low, d
  * range that is none becomes one around the value. */
 void pane_fit(struct pane *pane, double low, double high, double share);
 
-/* A curve through the middles of the bars, broken where a value is NaN. */
+/* A curve through the middles of the bars, broken where a value is NaN. Where
+ * several bars are drawn as one it keeps the least and the greatest value of
+ * each group. */
 void pane_curve(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
                 const double *values, size_t first, size_t last);
 /* Thin columns from `base` to each value. */
@@ -53,14 +56,24 @@ struct value_axis {
     double grid; /* least step of the values; 0: none */
     bool hairlines;
     const char *unit; /* above the axis; NULL: none */
+    double divisor;   /* values are divided by it before they are written; 0: as they are */
 };
 
 void pane_value_axis(struct picture *picture, const struct pane *pane,
                      const struct value_axis *axis);
+/* Hairlines alone at the same ticks, from one x of the picture to another. */
+void pane_value_rules(struct picture *picture, const struct pane *pane,
+                      const struct value_axis *axis, double left, double right);
 /* Two rows of dates below the pane, the second naming the larger unit once;
  * `clock` are the bars' clock times. */
 void pane_time_axis(struct picture *picture, const struct pane *pane, const int64_t *clock,
                     size_t first, size_t last, bool dated);
+/* The same for a view that moves: names are wholly in `visible` or wholly
+ * outside, and the division is chosen so that it stays while the view moves.
+ * Hairlines where the larger unit changes cross the box `ruled`. */
+void pane_time_axis_moving(struct picture *picture, const struct pane *pane, const int64_t *clock,
+                           size_t first, size_t last, bool dated, const struct box *visible,
+                           const struct box *ruled);
 /* Hairlines where the larger unit changes, without names. */
 void pane_time_rules(struct picture *picture, const struct pane *pane, const int64_t *clock,
                      size_t first, size_t last, bool dated);

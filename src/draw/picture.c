@@ -9,8 +9,12 @@
 
 struct picture {
     struct typesetter *typesetter;
+    double left;
     double width;
     double height;
+    const struct box *clip; /* in force, or NULL */
+    struct box clip_box;
+    bool clipped[LAYER_COUNT]; /* layers in which it has been opened */
     char *prefix;
     char *title;
     char *description;
@@ -61,6 +65,16 @@ double picture_height(const struct picture *picture)
 struct typesetter *picture_typesetter(const struct picture *picture)
 {
     return picture->typesetter;
+}
+
+void picture_set_left(struct picture *picture, double left)
+{
+    picture->left = left;
+}
+
+void picture_set_width(struct picture *picture, double width)
+{
+    picture->width = width;
 }
 
 void picture_set_height(struct picture *picture, double height)
@@ -149,6 +163,54 @@ static void append_attribute(struct text *svg, const char *name, double value)
     text_append_char(svg, '"');
 }
 
+static void append_box(struct text *svg, const struct box *box)
+{
+    text_append(svg, " viewBox=\"");
+    append_coordinate(svg, box->left);
+    text_append_char(svg, ' ');
+    append_coordinate(svg, box->top);
+    text_append_char(svg, ' ');
+    append_coordinate(svg, box->right - box->left);
+    text_append_char(svg, ' ');
+    append_coordinate(svg, box->bottom - box->top);
+    text_append_char(svg, '"');
+}
+
+/* An inner SVG element shows nothing outside its box. */
+static void open_window(struct text *svg, const struct box *box)
+{
+    text_append(svg, "<svg");
+    append_attribute(svg, "x", box->left);
+    append_attribute(svg, "y", box->top);
+    append_attribute(svg, "width", box->right - box->left);
+    append_attribute(svg, "height", box->bottom - box->top);
+    append_box(svg, box);
+    text_append(svg, ">\n");
+}
+
+static struct text *layer_of(struct picture *picture, enum layer layer)
+{
+    if (picture->clip != NULL && !picture->clipped[layer]) {
+        open_window(&picture->layers[layer], picture->clip);
+        picture->clipped[layer] = true;
+    }
+    return &picture->layers[layer];
+}
+
+void picture_clip(struct picture *picture, const struct box *box)
+{
+    for (int i = 0; i < LAYER_COUNT; i++) {
+        if (picture->clipped[i])
+            text_append(&picture->layers[i], "</svg>\n");
+        picture->clipped[i] = false;
+    }
+    picture->clip = NULL;
+    if (box == NULL)
+        return;
+    picture->clip_box = *box;
+    picture->clip = &picture->clip_box;
+}
+
 static void append_pen(struct text *svg, enum ink fill, struct pen pen)
 {
     static const char *const dashes[] = {NULL, "5 3", "1 3"};
@@ -173,7 +235,7 @@ static void append_pen(struct text *svg, enum ink fill, struct pen pen)
 void picture_line(struct picture *picture, enum layer layer, struct pen pen, double x1, double y1,
                   double x2, double y2)
 {
-    struct text *svg = &picture->layers[layer];
+    struct text *svg = layer_of(picture, layer);
     text_append(svg, "<path");
     append_pen(svg, INK_COUNT, pen);
     text_append(svg, " d=\"");
@@ -185,7 +247,7 @@ void picture_line(struct picture *picture, enum layer layer, struct pen pen, dou
 void picture_rectangle(struct picture *picture, enum layer layer, enum ink fill, struct pen pen,
                        struct box box)
 {
-    struct text *svg = &picture->layers[layer];
+    struct text *svg = layer_of(picture, layer);
     text_append(svg, "<rect");
     append_pen(svg, fill, pen);
     append_attribute(svg, "x", box.left);
@@ -198,7 +260,7 @@ void picture_rectangle(struct picture *picture, enum layer layer, enum ink fill,
 void picture_circle(struct picture *picture, enum layer layer, enum ink fill, struct pen pen,
                     double x, double y, double radius)
 {
-    struct text *svg = &picture->layers[layer];
+    struct text *svg = layer_of(picture, layer);
     text_append(svg, "<circle");
     append_pen(svg, fill, pen);
     append_attribute(svg, "cx", x);
@@ -210,11 +272,11 @@ void picture_circle(struct picture *picture, enum layer layer, enum ink fill, st
 void picture_path(struct picture *picture, enum layer layer, enum ink fill, struct pen pen,
                   const struct text *data)
 {
-    struct text *svg = &picture->layers[layer];
     if (text_failed(data))
         picture->failed = true;
     if (data->length == 0)
         return;
+    struct text *svg = layer_of(picture, layer);
     text_append(svg, "<path");
     append_pen(svg, fill, pen);
     text_append(svg, " d=\"");
@@ -314,7 +376,8 @@ void picture_block(struct picture *picture, struct box box)
 void picture_place(struct picture *picture)
 {
     if (!placing_run(&picture->placing, picture->typesetter,
-                     (struct box){0, 0, picture->width, picture->height}))
+                     (struct box){picture->left, 0, picture->left + picture->width,
+                                  picture->height}))
         picture->failed = true;
 }
 
@@ -366,37 +429,53 @@ static void write_letters(const struct letters *letters, struct text *svg)
     text_append(svg, "</text>\n");
 }
 
-static void write_head(const struct picture *picture, enum theme theme, struct text *svg)
+/* The start of the outermost element; `named`: its title and description. */
+static void write_head(const struct picture *picture, enum theme theme, bool named,
+                       struct text *svg)
 {
     const char *prefix = picture->prefix;
-    text_append_format(svg,
-                       "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"rl-figure rl-%s\" "
-                       "role=\"img\" lang=\"en\" aria-labelledby=\"%s-title %s-desc\"",
-                       theme_name(theme), prefix, prefix);
+    const struct box box = {picture->left, 0, picture->left + picture->width, picture->height};
+    text_append_format(svg, "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"rl-figure rl-%s\" ",
+                       theme_name(theme));
+    if (named)
+        text_append_format(svg, "role=\"img\" lang=\"en\" aria-labelledby=\"%s-title %s-desc\"",
+                           prefix, prefix);
+    else
+        text_append(svg, "aria-hidden=\"true\"");
     append_attribute(svg, "width", picture->width);
     append_attribute(svg, "height", picture->height);
-    text_append(svg, " viewBox=\"0 0 ");
-    append_coordinate(svg, picture->width);
-    text_append_char(svg, ' ');
-    append_coordinate(svg, picture->height);
-    text_append_format(svg, "\" font-family=\"%s\">\n<title id=\"%s-title\">", typesetter_families,
-                       prefix);
+    append_box(svg, &box);
+    text_append_format(svg, " font-family=\"%s\">\n", typesetter_families);
+    if (!named)
+        return;
+    text_append_format(svg, "<title id=\"%s-title\">", prefix);
     text_append_xml(svg, picture->title != NULL ? picture->title : "");
     text_append_format(svg, "</title>\n<desc id=\"%s-desc\">", prefix);
     text_append_xml(svg, picture->description != NULL ? picture->description : "");
-    text_append(svg, "</desc>\n<style>\n");
-    theme_stylesheet(svg, theme);
-    text_append(svg, "</style>\n");
+    text_append(svg, "</desc>\n");
 }
 
-int picture_write(struct picture *picture, enum theme theme, struct text *svg, struct error *error)
+static void write_paper(const struct picture *picture, struct text *svg)
 {
-    picture_place(picture);
-    write_head(picture, theme, svg);
     text_append_format(svg, "<rect class=\"%s\"", ink_fill_class(INK_PAPER));
+    if (picture->left != 0)
+        append_attribute(svg, "x", picture->left);
     append_attribute(svg, "width", picture->width);
     append_attribute(svg, "height", picture->height);
     text_append(svg, "/>\n");
+}
+
+static bool is_within(const struct box *box, const struct box *around)
+{
+    return box->left >= around->left && box->right <= around->right && box->top >= around->top &&
+           box->bottom <= around->bottom;
+}
+
+/* Marks and letters; of these, where there is a `window`, only those wholly in
+ * it. */
+static void write_body(struct picture *picture, const struct box *window, struct text *svg)
+{
+    picture_clip(picture, NULL);
     for (int i = 0; i < LAYER_COUNT; i++) {
         const struct text *layer = &picture->layers[i];
         if (text_failed(layer))
@@ -408,11 +487,50 @@ int picture_write(struct picture *picture, enum theme theme, struct text *svg, s
         text_append(svg, "</g>\n");
     }
     text_append(svg, "<g>\n");
-    for (size_t i = 0; i < picture->placing.count; i++)
-        write_leader(&picture->placing.letters[i], svg);
-    for (size_t i = 0; i < picture->placing.count; i++)
-        write_letters(&picture->placing.letters[i], svg);
-    text_append(svg, "</g>\n</svg>\n");
+    for (int words = 0; words < 2; words++)
+        for (size_t i = 0; i < picture->placing.count; i++) {
+            const struct letters *letters = &picture->placing.letters[i];
+            if (window != NULL && !is_within(&letters->box, window))
+                continue;
+            if (words)
+                write_letters(letters, svg);
+            else
+                write_leader(letters, svg);
+        }
+    text_append(svg, "</g>\n");
+}
+
+int picture_write(struct picture *picture, enum theme theme, struct text *svg, struct error *error)
+{
+    picture_place(picture);
+    write_head(picture, theme, true, svg);
+    text_append(svg, "<style>\n");
+    theme_stylesheet(svg, theme);
+    text_append(svg, "</style>\n");
+    write_paper(picture, svg);
+    write_body(picture, NULL, svg);
+    text_append(svg, "</svg>\n");
+    if (picture->failed || text_failed(svg))
+        return error_memory(error);
+    return ERROR_NONE;
+}
+
+int picture_write_bare(struct picture *picture, enum theme theme, const struct picture_form *form,
+                       struct text *svg, struct error *error)
+{
+    picture_place(picture);
+    write_head(picture, theme, form->named, svg);
+    if (form->paper)
+        write_paper(picture, svg);
+    if (form->below != NULL) {
+        picture_place(form->below);
+        open_window(svg, &form->below_box);
+        write_body(form->below, &form->below_box, svg);
+        text_append(svg, "</svg>\n");
+        picture->failed |= form->below->failed;
+    }
+    write_body(picture, NULL, svg);
+    text_append(svg, "</svg>\n");
     if (picture->failed || text_failed(svg))
         return error_memory(error);
     return ERROR_NONE;

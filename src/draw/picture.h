@@ -104,6 +104,14 @@ double picture_width(const struct picture *picture);
 double picture_height(const struct picture *picture);
 struct typesetter *picture_typesetter(const struct picture *picture);
 
+/* The x of the picture's left edge, 0 to begin with: what moves in a window is
+ * wider than the window and keeps its coordinates. */
+void picture_set_left(struct picture *picture, double left);
+void picture_set_width(struct picture *picture, double width);
+
+/* From here on marks (not labels) are cut off at this box; NULL: no longer. */
+void picture_clip(struct picture *picture, const struct box *box);
+
 /* What a screen reader says: the name and a description of the whole. */
 void picture_describe(struct picture *picture, const char *title, const char *description);
 
@@ -156,5 +164,18 @@ const struct letters *picture_letters(const struct picture *picture, size_t *cou
 /* Appends the picture as one SVG element, complete with title, description
  * and the theme's style sheet. */
 int picture_write(struct picture *picture, enum theme theme, struct text *svg, struct error *error);
+
+/* How a picture stands in a page that has the theme's style sheet already. */
+struct picture_form {
+    bool paper; /* the ground is filled */
+    bool named; /* with title and description; else hidden from screen readers */
+    /* Nested below this picture's own marks; NULL: nothing. */
+    struct picture *below;
+    struct box below_box; /* of the window onto it, in its own coordinates */
+};
+
+/* The same as one SVG element without style elements or attributes. */
+int picture_write_bare(struct picture *picture, enum theme theme, const struct picture_form *form,
+                       struct text *svg, struct error *error);
 
 #endif

@@ -67,6 +67,56 @@ double value_tick(const struct value_ticks *ticks, size_t index)
     return (ticks->first + (double)index) * ticks->step;
 }
 
+/* Multiples of each power of ten that an axis may show, the richest first. */
+static const double divisions[][10] = {{1, 1.5, 2, 3, 4, 5, 6, 7, 8, 9},
+                                       {1, 1.5, 2, 3, 5, 7},
+                                       {1, 2, 5},
+                                       {1, 3},
+                                       {1}};
+
+/* Those of one division in low..high that lie on the grid; more than `most`:
+ * counted no further. */
+static size_t divide(const double division[10], double low, double high, size_t most, double grid,
+                     double ticks[TICK_LIMIT])
+{
+    size_t count = 0;
+    for (int power = (int)floor(log10(low)); power <= (int)ceil(log10(high)); power++)
+        for (size_t i = 0; i < 10 && division[i] > 0; i++) {
+            double value = division[i] * pow(10, power);
+            if (value < low || value > high || !on_grid(value, grid))
+                continue;
+            if (count == most)
+                return most + 1;
+            ticks[count++] = value;
+        }
+    return count;
+}
+
+size_t log_ticks(double low, double high, size_t most, double grid, double ticks[TICK_LIMIT])
+{
+    if (!isfinite(low) || !isfinite(high) || !(low > 0) || !(high > low) || most == 0)
+        return 0;
+    if (high / low < 3) {
+        struct value_ticks even = value_ticks(low, high, most, grid);
+        for (size_t i = 0; i < even.count; i++)
+            ticks[i] = value_tick(&even, i);
+        return even.count;
+    }
+    for (size_t i = 0; i < sizeof divisions / sizeof divisions[0]; i++) {
+        size_t count = divide(divisions[i], low, high, most, grid, ticks);
+        if (count <= most)
+            return count;
+    }
+    /* Too many powers of ten: each n-th of them. */
+    int first = (int)ceil(log10(low) - 1e-9);
+    int step = ((int)floor(log10(high)) - first) / (int)most + 1;
+    size_t count = 0;
+    for (int power = first; count < most && pow(10, power) <= high; power += step)
+        if (on_grid(pow(10, power), grid))
+            ticks[count++] = pow(10, power);
+    return count;
+}
+
 void number_text(double value, int decimals, char text[TICK_TEXT_SIZE])
 {
     char digits[TICK_TEXT_SIZE];
@@ -190,26 +240,45 @@ static size_t find_ticks(const int64_t *clock, size_t first, size_t last, const 
     return count;
 }
 
-size_t time_ticks(const int64_t *clock, size_t first, size_t last, bool dated, size_t most,
-                  struct time_tick ticks[TICK_LIMIT])
+/* The finest division with at most so many ticks, and their bars. */
+static const struct level *find_level(const int64_t *clock, size_t first, size_t last, bool dated,
+                                      size_t most, size_t bars[TICK_LIMIT], size_t *count)
+{
+    const struct level *level = NULL;
+    for (size_t i = dated ? FIRST_DATED : 0; i < LEVEL_COUNT; i++) {
+        level = &levels[i];
+        *count = find_ticks(clock, first, last, level, most, bars);
+        if (*count <= most)
+            return level;
+    }
+    *count = most;
+    return level;
+}
+
+size_t time_ticks_shown(const int64_t *clock, size_t first, size_t last, bool dated, size_t most,
+                        size_t shown, size_t whole, struct time_tick ticks[TICK_LIMIT])
 {
     size_t bars[TICK_LIMIT];
     size_t count = 0;
-    const struct level *level = NULL;
-    if (most > TICK_LIMIT)
-        most = TICK_LIMIT;
-    for (size_t i = dated ? FIRST_DATED : 0; i < LEVEL_COUNT; i++) {
-        level = &levels[i];
-        count = find_ticks(clock, first, last, level, most, bars);
-        if (count <= most)
-            break;
-    }
-    if (count > most)
-        count = most;
+    size_t kept = 0;
+    bool named = false;
+    const struct level *level = find_level(clock, first, last, dated,
+                                           most > TICK_LIMIT ? TICK_LIMIT : most, bars, &count);
     for (size_t i = 0; i < count; i++) {
-        ticks[i].bar = bars[i];
-        name_minor(level, clock[bars[i]], ticks[i].minor);
-        name_major(level, clock[bars[i]], i > 0 ? &clock[bars[i - 1]] : NULL, ticks[i].major);
+        bool in_full = i == 0 || (!named && bars[i] >= whole);
+        if (bars[i] < shown)
+            continue;
+        named |= bars[i] >= whole;
+        ticks[kept].bar = bars[i];
+        name_minor(level, clock[bars[i]], ticks[kept].minor);
+        name_major(level, clock[bars[i]], in_full ? NULL : &clock[bars[i - 1]], ticks[kept].major);
+        kept++;
     }
-    return count;
+    return kept;
+}
+
+size_t time_ticks(const int64_t *clock, size_t first, size_t last, bool dated, size_t most,
+                  struct time_tick ticks[TICK_LIMIT])
+{
+    return time_ticks_shown(clock, first, last, dated, most, first, first, ticks);
 }

@@ -24,6 +24,10 @@ struct value_ticks value_ticks(double low, double high, size_t most, double grid
 double value_tick(const struct value_ticks *ticks, size_t index);
 /* The number as the axis writes it, with a real minus sign. */
 void value_tick_text(const struct value_ticks *ticks, size_t index, char text[TICK_TEXT_SIZE]);
+/* Ticks of a logarithmic axis, 0 < low < high, at most `most` of them: round
+ * numbers, as many as are still apart; within a factor of 3 those of
+ * value_ticks. Returns their number. */
+size_t log_ticks(double low, double high, size_t most, double grid, double ticks[TICK_LIMIT]);
 /* Any number with so many decimals, in the same style. */
 void number_text(double value, int decimals, char text[TICK_TEXT_SIZE]);
 /* Decimals that a step and its multiples need, 0 to 12. */
@@ -42,5 +46,12 @@ struct time_tick {
  * it. Returns their number. `dated`: the bars are days or longer. */
 size_t time_ticks(const int64_t *clock, size_t first, size_t last, bool dated, size_t most,
                   struct time_tick ticks[TICK_LIMIT]);
+
+/* The same for a view of a long axis: the division is that of all bars
+ * first..last-1; returned are the ticks from bar `shown` on, and the first of
+ * them that is not before bar `whole` is named in full, like the first of an
+ * axis. */
+size_t time_ticks_shown(const int64_t *clock, size_t first, size_t last, bool dated, size_t most,
+                        size_t shown, size_t whole, struct time_tick ticks[TICK_LIMIT]);
 
 #endif

@@ -1,7 +1,8 @@
-/* Prints one kind of statistical figure as normalised text: without the style
+/* Prints one kind of statistical figure, or one chart window, as normalised text: without the style
  * sheet, numbers in whole units, so that only what a reader would notice
  * differs. `figure_text NAME`. */
 #include "sample_chart.h"
+#include "sample_window.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -85,12 +86,42 @@ static int draw(const struct sample_chart *sample)
     return code;
 }
 
+static int draw_window(const struct sample_window *sample)
+{
+    struct error error;
+    struct typesetter *typesetter = NULL;
+    struct window_case made;
+    struct chart_window window = {0};
+    struct text svg;
+    text_init(&svg);
+    int code = typesetter_new(&typesetter, &error);
+    if (code == ERROR_NONE && !window_case_init(&made, sample, 7))
+        code = error_memory(&error);
+    if (code == ERROR_NONE)
+        code = chart_window_make(&window, typesetter, &made.request, "figure", &error);
+    if (code == ERROR_NONE)
+        code = chart_window_write_whole(&window, THEME_LIGHT, &svg, &error);
+    if (code == ERROR_NONE)
+        print_normalised(svg.bytes);
+    else
+        fprintf(stderr, "figure_text: %s\n", error.text);
+    chart_window_free(&window);
+    window_case_free(&made);
+    typesetter_free(typesetter);
+    text_free(&svg);
+    return code;
+}
+
 int main(int argc, char **argv)
 {
     sample_names_latin();
     for (const struct sample_chart *sample = sample_charts; sample->name != NULL; sample++)
         if (argc == 2 && strcmp(sample->name, argv[1]) == 0)
             return draw(sample);
+    for (const struct sample_window *sample = sample_windows; sample->name != NULL; sample++)
+        if (argc == 2 && strncmp(argv[1], "window_", 7) == 0 &&
+            strcmp(sample->name, argv[1] + 7) == 0)
+            return draw_window(sample);
     fprintf(stderr, "figure_text NAME\n");
     return ERROR_USAGE;
 }

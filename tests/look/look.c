@@ -1,12 +1,22 @@
-/* Writes every kind of statistical figure to PNG files, for a person to look
+/* Writes every kind of statistical figure and of chart window to PNG files, for a person to look
  * at: two sizes, light, dark and print. `look FOLDER`. */
 #include "draw/output.h"
 #include "sample_chart.h"
+#include "sample_window.h"
 
 #include <stdio.h>
 #include <string.h>
 
 static const double sizes[][2] = {{720, 420}, {380, 260}};
+
+static int write_file(const char *path, const struct text *bytes, struct error *error)
+{
+    FILE *file = fopen(path, "wb");
+    bool written = file != NULL && fwrite(bytes->bytes, 1, bytes->length, file) == bytes->length;
+    if (file != NULL && fclose(file) != 0)
+        written = false;
+    return written ? ERROR_NONE : error_set(error, ERROR_MACHINE, "%s: cannot write", path);
+}
 
 static int write_png(const char *path, struct picture *picture, enum theme theme,
                      struct error *error)
@@ -18,12 +28,36 @@ static int write_png(const char *path, struct picture *picture, enum theme theme
     int code = picture_write(picture, theme, &svg, error);
     if (code == ERROR_NONE)
         code = output_png(&(struct output_figure){picture, &svg}, 1.5, &png, error);
-    FILE *file = code == ERROR_NONE ? fopen(path, "wb") : NULL;
-    if (code == ERROR_NONE &&
-        (file == NULL || fwrite(png.bytes, 1, png.length, file) != png.length))
-        code = error_set(error, ERROR_MACHINE, "%s: cannot write", path);
-    if (file != NULL)
-        fclose(file);
+    if (code == ERROR_NONE)
+        code = write_file(path, &png, error);
+    text_free(&svg);
+    text_free(&png);
+    return code;
+}
+
+/* The style sheet goes behind the head, where a file of its own would have it. */
+static int write_window(const char *path, struct chart_window *window, enum theme theme,
+                        struct error *error)
+{
+    struct text bare;
+    struct text svg;
+    struct text png;
+    text_init(&bare);
+    text_init(&svg);
+    text_init(&png);
+    int code = chart_window_write_whole(window, theme, &bare, error);
+    if (code == ERROR_NONE) {
+        const char *body = strchr(bare.bytes, '\n') + 1;
+        text_append_bytes(&svg, bare.bytes, (size_t)(body - bare.bytes));
+        text_append(&svg, "<style>\n");
+        theme_stylesheet(&svg, theme);
+        text_append(&svg, "</style>\n");
+        text_append(&svg, body);
+        code = output_png(&(struct output_figure){window->still, &svg}, 1.5, &png, error);
+    }
+    if (code == ERROR_NONE)
+        code = write_file(path, &png, error);
+    text_free(&bare);
     text_free(&svg);
     text_free(&png);
     return code;
@@ -51,6 +85,25 @@ static int look_at(const char *folder, const struct sample_chart *sample, enum t
     return code;
 }
 
+/* A chart window as a page shows it: both parts in one, the style sheet of the
+ * page put in front, because a picture file has none. */
+static int look_into(const char *folder, const struct sample_window *sample, enum theme theme,
+                     struct typesetter *typesetter, struct error *error)
+{
+    char path[4096];
+    struct window_case made;
+    struct chart_window window;
+    if (!window_case_init(&made, sample, 7))
+        return error_memory(error);
+    int code = chart_window_make(&window, typesetter, &made.request, "look", error);
+    snprintf(path, sizeof path, "%s/window-%s-%s.png", folder, sample->name, theme_name(theme));
+    if (code == ERROR_NONE)
+        code = write_window(path, &window, theme, error);
+    chart_window_free(&window);
+    window_case_free(&made);
+    return code;
+}
+
 int main(int argc, char **argv)
 {
     struct error error;
@@ -64,6 +117,9 @@ int main(int argc, char **argv)
         for (enum theme theme = THEME_LIGHT; theme <= THEME_PRINT && code == ERROR_NONE; theme++)
             for (size_t size = 0; size < 2 && code == ERROR_NONE; size++)
                 code = look_at(argv[1], sample, theme, size, typesetter, &error);
+    for (const struct sample_window *sample = sample_windows; sample->name != NULL; sample++)
+        for (enum theme theme = THEME_LIGHT; theme <= THEME_DARK && code == ERROR_NONE; theme++)
+            code = look_into(argv[1], sample, theme, typesetter, &error);
     if (code != ERROR_NONE) {
         fprintf(stderr, "look: %s\n", error.text);
         return code;

@@ -139,7 +139,7 @@ static void test_marks_sit_where_the_numbers_say(void **state)
 {
     /* 10 bars over 200 units, prices 0 to 100 over 100 units: bar 3 has its
      * middle at 10 + 3.5 * 20 = 80, price 25 lies at 5 + 100 - 25 = 80. */
-    struct pane pane = {{10, 5, 210, 105}, 0, 10, 0, 100};
+    struct pane pane = {{10, 5, 210, 105}, 0, 10, 0, 100, false};
     struct picture *picture = picture_new(typesetter, 220, 120, "t");
     double open[] = {25};
     double high[] = {75};
@@ -205,11 +205,8 @@ static void test_many_bars_are_joined_on_absolute_multiples(void **state)
     /* 3,000 bars on 600 units: 0.2 units a bar, so 8 bars are one of 1.6. A
      * step to the right by whole groups moves every mark by as much. */
     for (size_t step = 0; step < 2; step++) {
-        struct pane pane = {{0, 0, 600, 100},
-                            80 * (double)step,
-                            3000 + 80 * (double)step,
-                            -0.2,
-                            1.2};
+        struct pane pane =
+            {{0, 0, 600, 100}, 80 * (double)step, 3000 + 80 * (double)step, -0.2, 1.2, false};
         struct picture *picture = picture_new(typesetter, 600, 100, "t");
         assert_int_equal(pane_group(&pane), 8);
         pane_candles(picture, &pane, &columns, 80 * step, 3000 + 80 * step);
