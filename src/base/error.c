@@ -21,14 +21,31 @@ static void make_one_line(char *text)
     text[start] = '\0';
 }
 
+static int set(struct error *error, int code, enum error_reason reason, const char *format,
+               va_list arguments)
+{
+    error->code = code;
+    error->reason = reason;
+    vsnprintf(error->text, sizeof error->text, format, arguments);
+    make_one_line(error->text);
+    return code;
+}
+
 int(error_set)(struct error *error, int code, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    error->code = code;
-    vsnprintf(error->text, sizeof error->text, format, arguments);
+    set(error, code, ERROR_REASON_NONE, format, arguments);
     va_end(arguments);
-    make_one_line(error->text);
+    return code;
+}
+
+int(error_because)(struct error *error, int code, enum error_reason reason, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    set(error, code, reason, format, arguments);
+    va_end(arguments);
     return code;
 }
 
@@ -58,8 +75,16 @@ int error_context(struct error *error, const char *format, ...)
     return error->code;
 }
 
+void error_advise(struct error *error, const char *advice)
+{
+    size_t used = strlen(error->text);
+    snprintf(error->text + used, sizeof error->text - used, "%s", advice);
+    make_one_line(error->text);
+}
+
 void error_clear(struct error *error)
 {
     error->code = ERROR_NONE;
+    error->reason = ERROR_REASON_NONE;
     error->text[0] = '\0';
 }

@@ -14,13 +14,27 @@ enum error_code {
     ERROR_NONE = 0,
     ERROR_USAGE = 2,  /* the words of the command were wrong */
     ERROR_INPUT = 3,  /* a file or a value is not what it should be */
-    ERROR_MACHINE = 4 /* memory, disk or a library failed us */
+    ERROR_MACHINE = 4, /* memory, disk or a library failed us */
+    ERROR_STOPPED = 5  /* whoever asked for it wanted it no more */
+};
+
+/* Why, where a door can say what to do about it in its own words (an option to
+ * give, a field to fill in). The text stands without such advice. */
+enum error_reason {
+    ERROR_REASON_NONE,
+    ERROR_REASON_NO_BOOK,        /* no book is known */
+    ERROR_REASON_NO_INSTRUMENT,  /* neither an instrument nor a list was named */
+    ERROR_REASON_NO_LIST,        /* the book has no such list */
+    ERROR_REASON_NO_TICK,        /* the price step is not known and cannot be seen */
+    ERROR_REASON_LENGTH_NOT_MADE, /* these bars cannot make those of the setup */
+    ERROR_REASON_OTHER_FINER     /* the finer bars are of another instrument */
 };
 
 enum { ERROR_TEXT_SIZE = 1024 };
 
 struct error {
     int code;
+    enum error_reason reason;
     char text[ERROR_TEXT_SIZE]; /* one line, no newline, UTF-8 */
 };
 
@@ -30,18 +44,27 @@ struct error {
 int error_set(struct error *error, int code, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
+/* The same, with the reason. */
+int error_because(struct error *error, int code, enum error_reason reason, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
 /* Out of memory: no allocation is made to say so. Returns ERROR_MACHINE. */
 int error_memory(struct error *error);
 
 /* The static analyser reads one file at a time; this tells it what they return. */
 #ifdef __clang_analyzer__
 #define error_set(error, code, ...) (error_set(error, code, __VA_ARGS__), (code))
+#define error_because(error, code, ...) (error_because(error, code, __VA_ARGS__), (code))
 #define error_memory(error) (error_memory(error), (int)ERROR_MACHINE)
 #endif
 
 /* Puts "context: " before the text that is there and returns its code. */
 int error_context(struct error *error, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+
+/* Puts a door's advice behind the text that is there, which is cut where both
+ * are too long. */
+void error_advise(struct error *error, const char *advice);
 
 /* No error: code ERROR_NONE and an empty text. */
 void error_clear(struct error *error);

@@ -3,8 +3,8 @@
 #include "base/calendar.h"
 #include "cli/commands.h"
 #include "cli/paragraph.h"
-#include "cli/rules.h"
 #include "cli/table.h"
+#include "cli/wishes.h"
 #include "prices/records.h"
 #include "setup/agreement.h"
 
@@ -30,6 +30,7 @@ struct mark {
 
 struct agree_call {
     struct call *call;
+    struct call_work opened;
     struct setup setup;
     struct mark *marks;
     size_t mark_count;
@@ -72,7 +73,7 @@ static bool has_word(const struct agree_call *work, const char *word)
 static int gather_words(struct agree_call *work, struct error *error)
 {
     if (work->call->argument_count > 1 || call_has(work->call, "list"))
-        return series_words(work->call, 1, &work->words, &work->word_count, error);
+        return series_words(work->opened.work, 1, &work->words, &work->word_count, error);
     work->words = array_new(work->mark_count, sizeof *work->words);
     if (work->words == NULL)
         return error_memory(error);
@@ -104,10 +105,7 @@ static bool mark_is_of(const struct agree_call *work, const struct mark *mark, s
 
 static int add_instrument(struct agree_call *work, size_t instrument, struct error *error)
 {
-    struct rules_case *opened = &work->cases[instrument];
-    int code = rules_open(work->call, work->words[instrument], &work->setup, opened, error);
-    if (code != ERROR_NONE)
-        return code;
+    const struct rules_case *opened = &work->cases[instrument];
     const struct bars *bars = &opened->series.bars;
     bool *marked = calloc(bars->count + 1, sizeof *marked);
     if (marked == NULL)
@@ -121,7 +119,7 @@ static int add_instrument(struct agree_call *work, size_t instrument, struct err
         marked[bar] = true;
         mark->used = true;
     }
-    code = agreement_add(&work->agreement, &opened->view, instrument, marked, error);
+    int code = agreement_add(&work->agreement, &opened->view, instrument, marked, error);
     free(marked);
     return code;
 }
@@ -276,6 +274,8 @@ static int compare_all(struct agree_call *work, struct error *error)
     if (work->cases == NULL)
         return error_memory(error);
     agreement_init(&work->agreement, &work->setup);
+    code = rules_open_all(work->opened.work, work->words, work->word_count, &work->setup,
+                          work->cases, error);
     for (size_t i = 0; i < work->word_count && code == ERROR_NONE; i++)
         code = add_instrument(work, i, error);
     if (code == ERROR_NONE)
@@ -288,18 +288,20 @@ static int compare_all(struct agree_call *work, struct error *error)
 int command_agree(struct call *call, struct error *error)
 {
     struct agree_call work = {.call = call};
-    int code = rules_read(call, &work.setup, error);
+    int code = setup_of_call(call, &work.setup, error);
     if (code != ERROR_NONE)
         return code;
-    code = compare_all(&work, error);
+    code = call_work_open(&work.opened, call, error);
+    if (code == ERROR_NONE)
+        code = compare_all(&work, error);
     for (size_t i = 0; work.cases != NULL && i < work.word_count; i++)
         rules_close(&work.cases[i]);
     for (size_t i = 0; i < work.mark_count; i++)
         free(work.marks[i].word);
     free(work.marks);
     free(work.cases);
-    series_words_free(work.words, work.word_count);
+    words_free(work.words, work.word_count);
     agreement_free(&work.agreement);
     setup_free(&work.setup);
-    return code;
+    return call_work_close(&work.opened, code, error);
 }

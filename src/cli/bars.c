@@ -4,8 +4,8 @@
 #include "book/import_store.h"
 #include "book/instrument_store.h"
 #include "cli/book.h"
-#include "cli/series.h"
 #include "cli/table.h"
+#include "cli/wishes.h"
 
 /* Enough rows at a time to write, few enough to hold. */
 enum { FLUSH_EVERY = 4096 };
@@ -96,8 +96,14 @@ int command_bars(struct call *call, struct error *error)
         {"high", "high", COLUMN_NUMBER, -1},   {"low", "low", COLUMN_NUMBER, -1},
         {"close", "close", COLUMN_NUMBER, -1}, {"volume", "volume", COLUMN_NUMBER, -1},
     };
-    struct series series;
-    int code = series_open(call, call->arguments[0], &series, error);
+    struct series series = {0};
+    struct call_work opened;
+    struct notices notices = {0};
+    int code = call_work_open(&opened, call, error);
+    if (code == ERROR_NONE) {
+        code = series_open(opened.work, &notices, call->arguments[0], &series, error);
+        notices_say(&notices, opened.work);
+    }
     if (code == ERROR_NONE) {
         struct table table;
         const struct bars *bars = &series.bars;
@@ -120,5 +126,5 @@ int command_bars(struct call *call, struct error *error)
         code = table_end(&table, NULL, error);
     }
     series_free(&series);
-    return code;
+    return call_work_close(&opened, code, error);
 }

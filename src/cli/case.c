@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "cli/commands.h"
 #include "cli/file.h"
-#include "cli/tries.h"
+#include "work/trial.h"
 #include "figures/case_sheet.h"
 
 #include <math.h>
@@ -247,9 +247,9 @@ static int read_order(struct call *call, struct case_order *order, struct error 
     return check_ending(order, error);
 }
 
-/* A sheet with its outcome is a try like any other; its result is that of the
+/* A sheet with its outcome is a trial like any other; its result is that of the
  * trades it shows. */
-static int enter_case(struct call *call, struct tries *tries, const struct setup *setup,
+static int enter_case(struct work *work, struct trial *trial, const struct setup *setup,
                       const struct rules_case *opened, const struct case_order *order,
                       struct error *error)
 {
@@ -259,7 +259,7 @@ static int enter_case(struct call *call, struct tries *tries, const struct setup
                                         .bars = &opened->series.bars};
     int code = find_requests(opened, order, requests, error);
     if (code == ERROR_NONE)
-        code = tries_enter(call, tries, "case", setup, &series, NULL, 1, error);
+        code = trial_enter(work, trial, "case", setup, &series, NULL, 1, error);
     for (size_t i = 0; code == ERROR_NONE && i < order->count; i++) {
         struct trade trade = trade_of_signal(&opened->view, &opened->terms, &requests[i].signal,
                                              NULL);
@@ -267,7 +267,7 @@ static int enter_case(struct call *call, struct tries *tries, const struct setup
             code = outcomes_add(&outcomes, series.bars->time[trade.entry_bar], trade.r, error);
     }
     if (code == ERROR_NONE)
-        code = tries_finish_outcomes(tries, &outcomes, error);
+        code = trial_finish_outcomes(trial, &outcomes, error);
     outcomes_free(&outcomes);
     return code;
 }
@@ -279,17 +279,22 @@ int command_case(struct call *call, struct error *error)
     struct case_order order;
     int code = read_order(call, &order, error);
     if (code == ERROR_NONE)
-        code = rules_read(call, &setup, error);
+        code = setup_of_call(call, &setup, error);
     if (code != ERROR_NONE)
         return code;
-    struct tries tries = {0};
-    if (order.outcome)
-        code = tries_open(call, &tries, error);
+    struct call_work own;
+    struct trial trial = {0};
+    struct notices notices = {0};
     opened = (struct rules_case){0};
-    if (code == ERROR_NONE)
-        code = rules_open(call, order.word, &setup, &opened, error);
+    code = call_work_open(&own, call, error);
     if (code == ERROR_NONE && order.outcome)
-        code = enter_case(call, &tries, &setup, &opened, &order, error);
+        code = trial_open(own.work, &trial, error);
+    if (code == ERROR_NONE) {
+        code = rules_open(own.work, &notices, order.word, &setup, &opened, error);
+        notices_say(&notices, own.work);
+    }
+    if (code == ERROR_NONE && order.outcome)
+        code = enter_case(own.work, &trial, &setup, &opened, &order, error);
     if (code == ERROR_NONE)
         code = case_write(&opened, &order, error);
     if (code == ERROR_NONE)
@@ -299,5 +304,5 @@ int command_case(struct call *call, struct error *error)
                 order.path);
     rules_close(&opened);
     setup_free(&setup);
-    return tries_close(&tries, code, error);
+    return call_work_close(&own, code, error);
 }

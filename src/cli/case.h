@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_CLI_CASE_H
 #define RUSHLIGHT_CLI_CASE_H
 
-#include "cli/rules.h"
+#include "cli/wishes.h"
 #include "draw/output.h"
 #include "draw/theme.h"
 

@@ -8,6 +8,7 @@
 #include "base/words.h"
 #include "cli/book.h"
 #include "cli/help.h"
+#include "cli/wishes.h"
 #include "version.h"
 
 #include <argp.h>
@@ -404,6 +405,8 @@ int command_line(int argc, char **argv, FILE *out, FILE *messages)
     free(parse.default_book);
     if (code == ERROR_NONE && (fflush(out) != 0 || ferror(out)))
         code = error_set(&error, ERROR_MACHINE, "cannot write the output: %s", strerror(errno));
+    if (code != ERROR_NONE && call.command != NULL)
+        call_advise(&call, &error);
     if (code != ERROR_NONE)
         fprintf(messages, "rushlight: %s\n", error.text);
     return code != ERROR_NONE ? code : call.incomplete ? 1 : 0;

@@ -2,13 +2,14 @@
 #define _DEFAULT_SOURCE /* mkdir */
 #include "cli/commands.h"
 
+#include "base/calendar.h"
 #include "base/text.h"
 #include "book/action_store.h"
 #include "book/import.h"
 #include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/file.h"
-#include "cli/tries.h"
+#include "cli/wishes.h"
 #include "demo/files.h"
 #include "demo/market.h"
 

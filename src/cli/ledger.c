@@ -1,12 +1,13 @@
 /* `ledger` and `seal`. */
+#include "base/calendar.h"
 #include "base/number.h"
+#include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/differences.h"
 #include "cli/paragraph.h"
 #include "cli/report_file.h"
-#include "cli/rules.h"
 #include "cli/table.h"
-#include "cli/tries.h"
+#include "cli/wishes.h"
 #include "evidence/tries.h"
 #include "report/study_report.h"
 
@@ -175,7 +176,7 @@ static int open_book(struct call *call, struct book **book, struct error *error)
 
 int command_ledger(struct call *call, struct error *error)
 {
-    struct tries tries = {0};
+    struct book *book = NULL;
     struct ledger ledger = {0};
     if (call->argument_count == 1)
         return error_set(error, ERROR_USAGE, "ledger: two tries to compare, or none to list them");
@@ -184,14 +185,14 @@ int command_ledger(struct call *call, struct error *error)
                          "-o: the report is of all tries; leave the two out, or -o");
     int code = report_file_check(call, error);
     if (code == ERROR_NONE)
-        code = open_book(call, &tries.book, error);
+        code = open_book(call, &book, error);
     if (code == ERROR_NONE)
-        code = ledger_read(&ledger, tries.book, call_option(call, "family"), error);
+        code = ledger_read(&ledger, book, call_option(call, "family"), error);
     if (code == ERROR_NONE)
         code = call->argument_count == 2 ? compare_tries(call, &ledger, error)
                                          : list_ledger(call, &ledger, error);
     ledger_free(&ledger);
-    return tries_close(&tries, code, error);
+    return book_done(book, code, error);
 }
 
 static int say_seal(struct call *call, struct book *book, struct error *error)
@@ -218,7 +219,7 @@ static int say_seal(struct call *call, struct book *book, struct error *error)
 static int freeze(struct call *call, struct book *book, struct error *error)
 {
     struct setup setup;
-    int code = rules_read_named(call_option(call, "freeze"), &setup, error);
+    int code = setup_named(call_option(call, "freeze"), &setup, error);
     if (code != ERROR_NONE)
         return code;
     const char *name = call_has(call, "as") ? call_option(call, "as") : setup.name;
@@ -248,16 +249,16 @@ static int change_seal(struct call *call, struct book *book, struct error *error
 
 int command_seal(struct call *call, struct error *error)
 {
-    struct tries tries = {0};
+    struct book *book = NULL;
     int asked = call_has(call, "from") + call_has(call, "open") + call_has(call, "freeze");
     if (asked > 1)
         return error_set(error, ERROR_USAGE, "seal: one of --from, --open and --freeze at a time");
-    int code = open_book(call, &tries.book, error);
+    int code = open_book(call, &book, error);
     if (code == ERROR_NONE && call_has(call, "freeze"))
-        code = freeze(call, tries.book, error);
+        code = freeze(call, book, error);
     else if (code == ERROR_NONE)
-        code = change_seal(call, tries.book, error);
+        code = change_seal(call, book, error);
     if (code == ERROR_NONE && !call_has(call, "freeze"))
-        code = say_seal(call, tries.book, error);
-    return tries_close(&tries, code, error);
+        code = say_seal(call, book, error);
+    return book_done(book, code, error);
 }

@@ -2,7 +2,7 @@
 #include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
-#include "cli/series.h"
+#include "work/series.h"
 #include "cli/table.h"
 
 #include <stdlib.h>
@@ -57,7 +57,7 @@ static int show_list(struct call *call, struct book *book, const char *name, str
         }
         code = table_end(&table, NULL, error);
     }
-    series_words_free(members, count);
+    words_free(members, count);
     return code;
 }
 
@@ -66,7 +66,7 @@ static int find_list(struct book *book, const char *name, bool *found, struct er
     char **members;
     size_t count = 0;
     int code = list_store_members(book, name, &members, &count, found, error);
-    series_words_free(members, count);
+    words_free(members, count);
     return code;
 }
 

@@ -3,8 +3,8 @@
 #include "base/number.h"
 #include "base/words.h"
 #include "cli/commands.h"
-#include "cli/series.h"
 #include "cli/table.h"
+#include "cli/wishes.h"
 #include "measures/sheet.h"
 
 #include <math.h>
@@ -137,7 +137,14 @@ int command_measure(struct call *call, struct error *error)
     int code = read_all_wanted(of, list, &count, error);
     if (code != ERROR_NONE)
         return code;
-    code = series_open(call, call->arguments[0], &series, error);
+    struct call_work opened;
+    struct notices notices = {0};
+    series = (struct series){0};
+    code = call_work_open(&opened, call, error);
+    if (code == ERROR_NONE) {
+        code = series_open(opened.work, &notices, call->arguments[0], &series, error);
+        notices_say(&notices, opened.work);
+    }
     if (code == ERROR_NONE) {
         struct sheet *sheet = sheet_of_instrument(&series.bars, &series.instrument);
         code = sheet != NULL ? print_measures(call, &series, sheet, list, count, error)
@@ -145,5 +152,5 @@ int command_measure(struct call *call, struct error *error)
         sheet_free(sheet);
     }
     series_free(&series);
-    return code;
+    return call_work_close(&opened, code, error);
 }

@@ -1,8 +1,8 @@
 #include "base/calendar.h"
 #include "base/number.h"
 #include "cli/commands.h"
-#include "cli/rules.h"
 #include "cli/table.h"
+#include "cli/wishes.h"
 #include "setup/checklist.h"
 
 #include <math.h>
@@ -331,7 +331,11 @@ static int run_scan(struct scan_answer *answer, const struct setup *setup, struc
     else
         table_begin(&answer->table, call, "signals", columns,
                     call->format == FORMAT_JSON ? COLUMNS_JSON : COLUMNS_ALWAYS, false);
-    int code = rules_each(call, setup, &job, error);
+    struct call_work opened;
+    int code = call_work_open(&opened, call, error);
+    if (code == ERROR_NONE)
+        code = rules_each(opened.work, setup, &job, error);
+    code = call_work_close(&opened, code, error);
     if (code != ERROR_NONE) {
         text_free(&answer->table.pending);
         return code;
@@ -347,7 +351,7 @@ int command_scan(struct call *call, struct error *error)
                                  .history = call_has(call, "all"),
                                  .newest = INT64_MIN};
     struct setup setup;
-    int code = rules_read(call, &setup, error);
+    int code = setup_of_call(call, &setup, error);
     if (code != ERROR_NONE)
         return code;
     if (call_has(call, "nearly"))

@@ -14,12 +14,7 @@
 static void show_progress(void *context, double done)
 {
     struct study_call *work = context;
-    progress_show(&work->progress, done);
-}
-
-void study_end_progress(struct study_call *work)
-{
-    progress_end(&work->progress);
+    work_progress(work->opened.work, done);
 }
 
 void study_begin_json(struct text *text, const struct study_call *work)
@@ -63,7 +58,6 @@ static void read_options(struct study_call *work)
                                            .draws = (size_t)call_whole(call, "draws"),
                                            .seed = call->seed,
                                            .threads = call->threads};
-    progress_begin(&work->progress, call);
     work->options.progress = show_progress;
     work->options.context = work;
 }
@@ -91,18 +85,17 @@ static void read_same_bar(struct study_call *work)
 
 static int open_series(struct study_call *work, struct error *error)
 {
-    int code = series_words(work->call, 0, &work->words, &work->count, error);
+    int code = series_words(work->opened.work, 0, &work->words, &work->count, error);
     if (code != ERROR_NONE)
         return code;
     work->cases = calloc(work->count, sizeof *work->cases);
     work->series = calloc(work->count, sizeof *work->series);
     if (work->cases == NULL || work->series == NULL)
         return error_memory(error);
+    code = rules_open_all(work->opened.work, work->words, work->count, &work->setup, work->cases,
+                          error);
     for (size_t i = 0; i < work->count && code == ERROR_NONE; i++) {
         struct rules_case *opened = &work->cases[i];
-        code = rules_open(work->call, work->words[i], &work->setup, opened, error);
-        if (code != ERROR_NONE)
-            return code;
         work->series[i] = (struct study_series){.instrument = &opened->series.instrument,
                                                 .bars = &opened->series.bars,
                                                 .around = &opened->around,
@@ -119,12 +112,12 @@ static void close_series(struct study_call *work)
         rules_close(&work->cases[i]);
     free(work->cases);
     free(work->series);
-    series_words_free(work->words, work->count);
+    words_free(work->words, work->count);
 }
 
 const struct study_tries *study_counted(const struct study_call *work)
 {
-    return work->tries.book != NULL ? &work->counted : NULL;
+    return work->trial.book != NULL ? &work->counted : NULL;
 }
 
 static int print_text(struct study_call *work, struct error *error)
@@ -142,7 +135,7 @@ static int print_text(struct study_call *work, struct error *error)
     }
     snprintf(closing, sizeof closing, "Seed %llu; %zu resamples of dates.%s",
              (unsigned long long)work->options.seed, work->options.resamples,
-             work->tries.book != NULL
+             work->trial.book != NULL
                  ? ""
                  : " No book is known (--book FILE), so no ledger counts this try.");
     return study_print_words(work, &opening, &sections, closing, error);
@@ -174,12 +167,12 @@ static int note_result(struct study_call *work, struct error *error)
                                        .threads = work->options.threads};
     int code = closed_trades_of(&closed, &work->study, error);
     if (code == ERROR_NONE)
-        code = tries_finish(&work->tries, &work->study.mean_r, &work->study.grid, &closed, error);
+        code = trial_finish(&work->trial, &work->study.mean_r, &work->study.grid, &closed, error);
     closed_trades_free(&closed);
-    if (code == ERROR_NONE && work->tries.book != NULL)
-        code = ledger_tries(&work->counted, work->tries.book, work->tries.id, &work->study.grid,
+    if (code == ERROR_NONE && work->trial.book != NULL)
+        code = ledger_tries(&work->counted, work->trial.book, work->trial.id, &work->study.grid,
                             &plan, error);
-    work->counted.sealed_from = work->tries.sealed ? work->tries.sealed_from : NULL;
+    work->counted.sealed_from = work->trial.sealed ? work->trial.sealed_from : NULL;
     return code;
 }
 
@@ -191,12 +184,11 @@ static int write_study(const struct report_target *target, const void *context, 
 
 static int run_study(struct study_call *work, struct error *error)
 {
-    int code = tries_enter(work->call, &work->tries, "study", &work->setup, work->series, NULL,
+    int code = trial_enter(work->opened.work, &work->trial, "study", &work->setup, work->series, NULL,
                            work->count, error);
     if (code == ERROR_NONE)
         code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
                          error);
-    study_end_progress(work);
     if (code == ERROR_NONE)
         code = note_result(work, error);
     if (code == ERROR_NONE)
@@ -230,12 +222,12 @@ static int read_setup(struct study_call *work, struct error *error)
 {
     const char *frozen = call_option(work->call, "forward");
     if (frozen == NULL)
-        return rules_read(work->call, &work->setup, error);
+        return setup_of_call(work->call, &work->setup, error);
     if (call_has(work->call, "setup"))
         return error_set(error, ERROR_USAGE, "--forward names the setup; --setup is one too many");
-    if (work->tries.book == NULL)
+    if (work->trial.book == NULL)
         return error_set(error, ERROR_USAGE, "--forward needs a book; --book FILE names one");
-    int code = frozen_read(work->tries.book, frozen, &work->setup, &work->since, error);
+    int code = frozen_read(work->trial.book, frozen, &work->setup, &work->since, error);
     /* Bars that had begun at the freezing do not count, whole days included. */
     work->since = (day_of_time(work->since) + 1) * SECONDS_PER_DAY;
     return code;
@@ -244,15 +236,16 @@ static int read_setup(struct study_call *work, struct error *error)
 int command_study(struct call *call, struct error *error)
 {
     struct study_call work = {.call = call, .since = INT64_MIN};
-    int code = tries_open(call, &work.tries, error);
+    int code = call_work_open(&work.opened, call, error);
+    if (code == ERROR_NONE)
+        code = trial_open(work.opened.work, &work.trial, error);
     if (code == ERROR_NONE)
         code = read_setup(&work, error);
     if (code == ERROR_NONE) {
         code = run(&work, error);
         setup_free(&work.setup);
     }
-    code = tries_close(&work.tries, code, error);
     study_free(&work.study);
     close_series(&work);
-    return code;
+    return call_work_close(&work.opened, code, error);
 }

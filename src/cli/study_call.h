@@ -2,15 +2,15 @@
 #ifndef RUSHLIGHT_CLI_STUDY_CALL_H
 #define RUSHLIGHT_CLI_STUDY_CALL_H
 
-#include "cli/progress.h"
-#include "cli/rules.h"
-#include "cli/tries.h"
+#include "cli/wishes.h"
 #include "evidence/study.h"
 #include "report/study_report.h"
+#include "work/trial.h"
 
 /* Everything a study is made of, held while it runs. */
 struct study_call {
     struct call *call;
+    struct call_work opened;
     struct setup setup;
     char **words;
     size_t count;
@@ -18,10 +18,9 @@ struct study_call {
     struct study_series *series;
     struct study_options options;
     struct study study;
-    struct progress progress;
-    struct tries tries;
+    struct trial trial;
     int64_t since;              /* time from which candles count; INT64_MIN: all */
-    struct study_tries counted; /* what the ledger says of this try */
+    struct study_tries counted; /* what the ledger says of this trial */
 };
 
 /* study --against S: two setups on the same markets. */
@@ -39,11 +38,8 @@ struct study_paper {
 /* study -o FILE: the report; does nothing without -o. */
 int study_output(struct study_call *work, const struct study_paper *paper, struct error *error);
 
-/* What the ledger says of this try; NULL where there is none. */
+/* What the ledger says of this trial; NULL where there is none. */
 const struct study_tries *study_counted(const struct study_call *work);
-
-/* Ends the line of progress, if one was begun. */
-void study_end_progress(struct study_call *work);
 
 /* Begins a JSON answer: version and seed, without the closing brace. */
 void study_begin_json(struct text *text, const struct study_call *work);

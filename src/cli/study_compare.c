@@ -28,9 +28,9 @@ static int note_results(struct study_call *work, const struct setup_comparison *
     for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
         struct closed_trades closed;
         code = comparison_closed(&closed, comparison, s, error);
-        work->tries.id = tries[s];
+        work->trial.id = tries[s];
         if (code == ERROR_NONE)
-            code = tries_finish(&work->tries, &comparison->own_mean[s], &comparison->grid, &closed,
+            code = trial_finish(&work->trial, &comparison->own_mean[s], &comparison->grid, &closed,
                                 error);
         closed_trades_free(&closed);
     }
@@ -50,14 +50,14 @@ int study_compare(struct study_call *work, struct error *error)
     int64_t tries[2];
     if (work->call->format == FORMAT_CSV)
         return error_set(error, ERROR_USAGE, "--against: text or json is allowed, not csv");
-    int code = rules_read_named(call_option(work->call, "against"), &second, error);
+    int code = setup_named(call_option(work->call, "against"), &second, error);
     if (code != ERROR_NONE)
         return code;
     const struct study_paper paper = {{&work->setup, &second}, 2, write_comparison, &comparison};
     for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
-        code = tries_enter(work->call, &work->tries, "compare", paper.setups[s], work->series, NULL,
+        code = trial_enter(work->opened.work, &work->trial, "compare", paper.setups[s], work->series, NULL,
                            work->count, error);
-        tries[s] = work->tries.id;
+        tries[s] = work->trial.id;
     }
     if (code == ERROR_NONE)
         code = comparison_run(&comparison, paper.setups, work->series, work->count, &work->options,

@@ -32,7 +32,7 @@ static const struct named_number *find_number(const struct named_number *numbers
 static int enter_cell(void *context, const struct setup *setup, struct error *error)
 {
     struct study_call *work = context;
-    return tries_enter(work->call, &work->tries, "sensitivity", setup, work->series, NULL,
+    return trial_enter(work->opened.work, &work->trial, "sensitivity", setup, work->series, NULL,
                        work->count, error);
 }
 
@@ -40,7 +40,7 @@ static int finish_cell(void *context, const struct estimate *mean, const struct 
                        const struct closed_trades *closed, struct error *error)
 {
     struct study_call *work = context;
-    return tries_finish(&work->tries, mean, grid, closed, error);
+    return trial_finish(&work->trial, mean, grid, closed, error);
 }
 
 /* The strips or the one map that were asked for. */
@@ -116,7 +116,7 @@ struct sweep_progress {
 static void show_sweep(void *context, double done)
 {
     const struct sweep_progress *at = context;
-    progress_show(&at->work->progress, ((double)at->index + done) / (double)at->count);
+    work_progress(at->work->opened.work, ((double)at->index + done) / (double)at->count);
 }
 
 /* All numbers one at a time, or those that are named together. */
@@ -142,7 +142,6 @@ static int run_sweeps(struct study_call *work, struct sensitivity *list, size_t 
                                work->count, &options, &watch, error);
         *done = progress.index + 1;
     }
-    study_end_progress(work);
     return code;
 }
 

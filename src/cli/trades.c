@@ -1,8 +1,8 @@
 #include "base/calendar.h"
 #include "cli/commands.h"
-#include "cli/rules.h"
 #include "cli/table.h"
-#include "cli/tries.h"
+#include "cli/wishes.h"
+#include "work/trial.h"
 
 #include <math.h>
 
@@ -142,42 +142,45 @@ static void write_closing(const struct trades_answer *answer, struct text *closi
                 "loses money; rules differ by place; ask a licensed adviser.");
 }
 
-/* The outcomes of these trades are about to be seen: a try. */
-static int open_ledger(struct call *call, struct tries *tries, const struct setup *setup,
+/* The outcomes of these trades are about to be seen: a trial. */
+static int open_ledger(struct work *work, struct trial *trial, const struct setup *setup,
                        struct error *error)
 {
     char **words = NULL;
     size_t count = 0;
-    int code = tries_open(call, tries, error);
+    int code = trial_open(work, trial, error);
     if (code == ERROR_NONE)
-        code = series_words(call, 0, &words, &count, error);
+        code = series_words(work, 0, &words, &count, error);
     if (code == ERROR_NONE)
-        code = tries_enter(call, tries, "trades", setup, NULL, words, count, error);
-    series_words_free(words, count);
+        code = trial_enter(work, trial, "trades", setup, NULL, words, count, error);
+    words_free(words, count);
     return code;
 }
 
 int command_trades(struct call *call, struct error *error)
 {
     struct setup setup;
-    int code = rules_read(call, &setup, error);
+    int code = setup_of_call(call, &setup, error);
     if (code != ERROR_NONE)
         return code;
     struct trades_answer answer = {.all = call_has(call, "all")};
-    struct tries tries;
-    code = open_ledger(call, &tries, &setup, error);
+    struct trial trial;
+    struct call_work opened;
+    code = call_work_open(&opened, call, error);
+    if (code == ERROR_NONE)
+        code = open_ledger(opened.work, &trial, &setup, error);
     if (code != ERROR_NONE) {
         setup_free(&setup);
-        return tries_close(&tries, code, error);
+        return call_work_close(&opened, code, error);
     }
     struct rules_job job = {sizeof(struct trades), find_trades, take_trades, clear_trades, &answer};
     struct text closing;
     text_init(&closing);
     table_begin(&answer.table, call, "trades", columns, answer.all ? COLUMNS_ALL : COLUMNS_ALWAYS,
                 false);
-    code = rules_each(call, &setup, &job, error);
+    code = rules_each(opened.work, &setup, &job, error);
     if (code == ERROR_NONE)
-        code = tries_finish_outcomes(&tries, &answer.outcomes, error);
+        code = trial_finish_outcomes(&trial, &answer.outcomes, error);
     write_closing(&answer, &closing);
     if (code == ERROR_NONE) {
         code = table_end_text(&answer.table, &closing, error);
@@ -189,5 +192,5 @@ int command_trades(struct call *call, struct error *error)
         call->incomplete = true;
     outcomes_free(&answer.outcomes);
     setup_free(&setup);
-    return tries_close(&tries, code, error);
+    return call_work_close(&opened, code, error);
 }

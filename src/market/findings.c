@@ -349,11 +349,11 @@ static int find_gaps(struct finding *finding, const struct bars *bars,
     return code;
 }
 
-static void find_end(struct finding *finding, const struct bars *bars,
-                     const struct instrument *instrument, int64_t newest)
+void findings_end(struct findings *findings, const struct instrument *instrument, int64_t last,
+                  int64_t newest)
 {
-    int64_t last = bars->time[bars->count - 1];
-    finding->of = 1;
+    struct finding *finding = &findings->kinds[FINDING_ENDED];
+    *finding = (struct finding){.of = 1};
     if (instrument->last_known || newest - last > ENDED_DAYS * (int64_t)SECONDS_PER_DAY)
         note(finding, instrument->last_known ? instrument->last_date : last, NAN);
 }
@@ -374,6 +374,6 @@ int findings_make(struct findings *findings, const struct bars *bars,
     find_splits(&findings->kinds[FINDING_SPLIT], bars);
     find_stale(&findings->kinds[FINDING_STALE], bars);
     find_off_grid(&findings->kinds[FINDING_OFF_GRID], bars, ticks, tick_count);
-    find_end(&findings->kinds[FINDING_ENDED], bars, instrument, newest);
+    findings_end(findings, instrument, bars->time[bars->count - 1], newest);
     return ERROR_NONE;
 }

@@ -68,6 +68,10 @@ struct findings {
 int findings_make(struct findings *findings, const struct bars *bars,
                   const struct instrument *instrument, const struct dated_tick *ticks,
                   size_t tick_count, int64_t newest, struct error *error);
+/* Judges again whether bars, the last of them of time `last`, have ended, where
+ * the newest bar of all becomes known only later. */
+void findings_end(struct findings *findings, const struct instrument *instrument, int64_t last,
+                  int64_t newest);
 
 /* "gap", "double" …: part of the interface. */
 const char *finding_name(enum finding_kind kind);

@@ -1,71 +1,49 @@
-#include "cli/tries.h"
+#include "work/trial.h"
 
 #include "base/array.h"
-#include "cli/series.h"
 #include "evidence/summary.h"
+#include "work/series.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
-#include <time.h>
-
-enum { BOOK_WAIT_SECONDS = 10 };
-
-int64_t clock_now(void)
-{
-    return (int64_t)time(NULL);
-}
-
-static void set_option(struct call *call, const char *name, const char *value)
-{
-    call->values[option_find(call->command->options, name)] = value;
-}
 
 /* No bar from the sealed day on is read. */
-static int keep_to_seal(struct call *call, struct tries *tries, struct error *error)
+static int keep_to_seal(struct work *work, struct trial *trial, struct error *error)
 {
     int64_t sealed = INT64_MAX;
-    int64_t until = call_time(call, "to", INT64_MAX);
-    int code = seal_read(tries->book, &sealed, error);
+    int code = seal_read(trial->book, &sealed, error);
     if (code != ERROR_NONE || sealed == INT64_MAX)
         return code;
-    tries->sealed = true;
-    time_format(tries->sealed_from, sealed * SECONDS_PER_DAY, true);
-    time_format(tries->last_day, (sealed - 1) * SECONDS_PER_DAY, true);
-    if (until >= sealed * SECONDS_PER_DAY) {
-        set_option(call, "to", tries->last_day);
-        call_say(call, "bars from %s on are sealed and are not looked at", tries->sealed_from);
-    }
-    return ERROR_NONE;
-}
-
-int tries_open(struct call *call, struct tries *tries, struct error *error)
-{
-    *tries = (struct tries){0};
-    if (call->book == NULL)
+    int64_t first = sealed * SECONDS_PER_DAY;
+    trial->sealed = true;
+    time_format(trial->sealed_from, first, true);
+    if (work_wishes(work)->to < first)
         return ERROR_NONE;
-    int code = book_open(&tries->book, call->book, BOOK_WRITE, BOOK_WAIT_SECONDS, error);
-    return code == ERROR_NONE ? keep_to_seal(call, tries, error) : code;
+    struct notices notices = {0};
+    work_bound(work, first - 1);
+    code = notices_add(&notices, error, NOTICE_SEALED,
+                       "bars from %s on are sealed and are not looked at", trial->sealed_from);
+    notices_say(&notices, work);
+    return code;
 }
 
-int tries_close(struct tries *tries, int code, struct error *error)
+int trial_open(struct work *work, struct trial *trial, struct error *error)
 {
-    struct error closing = {0};
-    int closed = book_close(tries->book, &closing);
-    tries->book = NULL;
-    if (code == ERROR_NONE && closed != ERROR_NONE)
-        *error = closing;
-    return code != ERROR_NONE ? code : closed;
+    *trial = (struct trial){0};
+    if (work_wishes(work)->book == NULL)
+        return ERROR_NONE;
+    int code = work_writer(work, &trial->book, error);
+    return code == ERROR_NONE ? keep_to_seal(work, trial, error) : code;
 }
 
-static int enter(struct tries *tries, const struct ledger_entry *entry, struct error *error)
+static int enter(struct trial *trial, const struct ledger_entry *entry, struct error *error)
 {
-    return ledger_enter(tries->book, entry, &tries->id, error);
+    return ledger_enter(trial->book, entry, &trial->id, error);
 }
 
 /* The ledger knows instruments by their names, whatever file they are read
- * from: only so do tries on the same data count together. */
-static int enter_names(struct tries *tries, struct ledger_entry *entry, char *const *words,
+ * from: only so do trials on the same data count together. */
+static int enter_names(struct trial *trial, struct ledger_entry *entry, char *const *words,
                        struct error *error)
 {
     size_t count = entry->series_count;
@@ -78,32 +56,32 @@ static int enter_names(struct tries *tries, struct ledger_entry *entry, char *co
     }
     entry->names = names;
     if (code == ERROR_NONE)
-        code = enter(tries, entry, error);
+        code = enter(trial, entry, error);
     free(name);
     free(names);
     return code;
 }
 
-int tries_enter(struct call *call, struct tries *tries, const char *command,
-                const struct setup *setup, const struct study_series *series, char *const *names,
+int trial_enter(const struct work *work, struct trial *trial, const char *command,
+                const struct setup *setup, const struct study_series *series, char *const *words,
                 size_t count, struct error *error)
 {
     struct ledger_entry entry = {.command = command,
                                  .setup = setup,
                                  .series = series,
                                  .series_count = count,
-                                 .seed = call->seed,
-                                 .now = clock_now()};
-    if (tries->book == NULL)
+                                 .seed = work_wishes(work)->seed,
+                                 .now = work_wishes(work)->now};
+    if (trial->book == NULL)
         return ERROR_NONE;
-    return series != NULL ? enter(tries, &entry, error) : enter_names(tries, &entry, names, error);
+    return series != NULL ? enter(trial, &entry, error) : enter_names(trial, &entry, words, error);
 }
 
-int tries_finish(struct tries *tries, const struct estimate *mean, const struct date_grid *grid,
+int trial_finish(struct trial *trial, const struct estimate *mean, const struct date_grid *grid,
                  const struct closed_trades *closed, struct error *error)
 {
-    return tries->book == NULL ? ERROR_NONE
-                               : ledger_finish(tries->book, tries->id, mean, grid, closed, error);
+    return trial->book == NULL ? ERROR_NONE
+                               : ledger_finish(trial->book, trial->id, mean, grid, closed, error);
 }
 
 int outcomes_add(struct outcomes *outcomes, int64_t time, double r, struct error *error)
@@ -143,7 +121,7 @@ static void date_outcomes(struct date_grid *grid, struct closed_trades *closed,
     }
 }
 
-int tries_finish_outcomes(struct tries *tries, struct outcomes *outcomes, struct error *error)
+int trial_finish_outcomes(struct trial *trial, struct outcomes *outcomes, struct error *error)
 {
     size_t count = outcomes->count;
     struct date_grid grid = {array_new(count, sizeof *grid.day), 0};
@@ -160,7 +138,7 @@ int tries_finish_outcomes(struct tries *tries, struct outcomes *outcomes, struct
                                       .low = NAN,
                                       .high = NAN,
                                       .p = NAN};
-        code = tries_finish(tries, &mean, &grid, &closed, error);
+        code = trial_finish(trial, &mean, &grid, &closed, error);
     }
     date_grid_free(&grid);
     closed_trades_free(&closed);

@@ -1,0 +1,121 @@
+#include "cli/wishes.h"
+
+#include "base/calendar.h"
+
+#include <string.h>
+#include <time.h>
+
+int64_t clock_now(void)
+{
+    return (int64_t)time(NULL);
+}
+
+/* --- the voice ------------------------------------------------------------------- */
+
+/* What an option can do about what a notice says. */
+static const char *notice_advice(enum notice_kind kind)
+{
+    return kind == NOTICE_TICK_ASSUMED ? " (--tick says another)" : "";
+}
+
+static void say_notice(void *context, enum notice_kind kind, const char *sentence)
+{
+    struct call_work *opened = context;
+    if (kind == NOTICE_SET_ASIDE || kind == NOTICE_NO_BAR)
+        opened->call->incomplete = true;
+    progress_end(&opened->progress);
+    call_say(opened->call, "%s%s", sentence, notice_advice(kind));
+}
+
+static void show_progress(void *context, double done)
+{
+    struct call_work *opened = context;
+    progress_show(&opened->progress, done);
+    if (done >= 1)
+        progress_end(&opened->progress);
+}
+
+/* --- the wishes ------------------------------------------------------------------ */
+
+/* The text of an option, NULL also where the command has none of the name. */
+static const char *wished(const struct call *call, const char *name)
+{
+    return call_offers(call, name) ? call_option(call, name) : NULL;
+}
+
+static int read_tick(const struct call *call, struct tick *tick, struct error *error)
+{
+    double step = call_number(call, "tick");
+    if (step > 0 && !tick_from_number(tick, step))
+        return error_set(error, ERROR_USAGE,
+                         "--tick: found '%s'; a decimal of at most 15 places is allowed",
+                         call_option(call, "tick"));
+    return ERROR_NONE;
+}
+
+static int read_series_wishes(const struct call *call, struct wishes *wishes, struct error *error)
+{
+    wishes->interval = call_interval(call, "interval");
+    wishes->adjustment = (enum adjustment)call_choice(call, "adjust");
+    wishes->from = call_time(call, "from", INT64_MIN);
+    wishes->to = call_time_end(call, "to", INT64_MAX);
+    return read_tick(call, &wishes->tick, error);
+}
+
+static int read_wishes(const struct call *call, struct wishes *wishes, struct error *error)
+{
+    wishes_init(wishes);
+    wishes->book = call->book;
+    wishes->words = (const char *const *)call->arguments;
+    wishes->word_count = call->argument_count;
+    wishes->threads = call->threads;
+    wishes->seed = call->seed;
+    wishes->now = clock_now();
+    wishes->zone = wished(call, "zone");
+    wishes->list = wished(call, "list");
+    wishes->finer = wished(call, "finer");
+    wishes->events = wished(call, "events");
+    wishes->levels = wished(call, "marks");
+    wishes->provisional = wished(call, "provisional") != NULL;
+    return call_offers(call, "adjust") ? read_series_wishes(call, wishes, error) : ERROR_NONE;
+}
+
+int call_work_open(struct call_work *opened, struct call *call, struct error *error)
+{
+    struct wishes wishes;
+    *opened = (struct call_work){.call = call};
+    const struct voice voice = {say_notice, show_progress, opened, NULL};
+    progress_begin(&opened->progress, call);
+    int code = read_wishes(call, &wishes, error);
+    return code == ERROR_NONE ? work_open(&opened->work, &wishes, &voice, error) : code;
+}
+
+int call_work_close(struct call_work *opened, int code, struct error *error)
+{
+    progress_end(&opened->progress);
+    return work_close(opened->work, code, error);
+}
+
+/* --- advice ---------------------------------------------------------------------- */
+
+static const char *const advice[] = {
+    [ERROR_REASON_NO_BOOK] = "; --book FILE names one",
+    [ERROR_REASON_NO_INSTRUMENT] = " with --list",
+    [ERROR_REASON_NO_LIST] = "; 'lists' shows all",
+    [ERROR_REASON_NO_TICK] = "; say it with --tick",
+    [ERROR_REASON_LENGTH_NOT_MADE] =
+        "; say the file's own with --interval, or take another instrument",
+    [ERROR_REASON_OTHER_FINER] = "; give a folder with a file for each instrument",
+};
+
+void call_advise(const struct call *call, struct error *error)
+{
+    if (error->reason == ERROR_REASON_NO_INSTRUMENT)
+        error_context(error, "%s", call->command->name);
+    if (error->reason == ERROR_REASON_NO_LIST)
+        error_context(error, "--list");
+    if (error->reason == ERROR_REASON_OTHER_FINER)
+        error_context(error, "--finer");
+    if (error->reason < sizeof advice / sizeof advice[0] && advice[error->reason] != NULL)
+        error_advise(error, advice[error->reason]);
+}

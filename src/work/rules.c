@@ -1,0 +1,133 @@
+#include "work/rules.h"
+
+#include "base/array.h"
+#include "base/text.h"
+#include "market/longer.h"
+#include "work/rules_parts.h"
+
+#include <stdlib.h>
+
+/* Makes the bars that the setup is read on, where its interval is longer. */
+static int settle_interval(const char *word, const struct setup *setup, struct series *series,
+                           struct error *error)
+{
+    struct interval own = series->bars.interval;
+    if (setup->interval.unit == INTERVAL_NONE || interval_equal(setup->interval, own))
+        return ERROR_NONE;
+    struct longer longer = {.known = NULL};
+    struct session session;
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE)
+        code = longer_make(&longer, &series->bars, setup->interval, &session, error);
+    session_close(&session);
+    if (code != ERROR_NONE) {
+        longer_free(&longer);
+        char asked[INTERVAL_TEXT_SIZE];
+        char found[INTERVAL_TEXT_SIZE];
+        interval_format(asked, setup->interval);
+        interval_format(found, own);
+        return error->code != ERROR_INPUT
+                   ? error->code
+                   : error_because(error, ERROR_INPUT, ERROR_REASON_LENGTH_NOT_MADE,
+                                   "%s: setup %s is read on %s bars, which these (%s) cannot make",
+                                   word, setup->name, asked, found[0] != '\0' ? found : "unknown");
+    }
+    bars_free(&series->bars);
+    series->bars = longer.bars;
+    free(longer.known);
+    return ERROR_NONE;
+}
+
+/* Of an instrument of the book the bars that the setup is read on, where nobody
+ * names others. */
+static int open_bars(struct work *work, struct notices *notices, const char *word,
+                     const struct setup *setup, struct series *series, struct error *error)
+{
+    if (setup->interval.unit == INTERVAL_NONE ||
+        work_wishes(work)->interval.unit != INTERVAL_NONE || !series_word_is_plain(work, word))
+        return series_open(work, notices, word, series, error);
+    char interval[INTERVAL_TEXT_SIZE];
+    struct text named;
+    interval_format(interval, setup->interval);
+    text_init(&named);
+    text_append_format(&named, "%s@%s", word, interval);
+    int code = text_failed(&named) ? error_memory(error)
+                                   : series_open(work, notices, named.bytes, series, error);
+    text_free(&named);
+    return code;
+}
+
+static int take_dividends(struct rules_case *opened, struct error *error)
+{
+    const struct series *series = &opened->series;
+    opened->flows = array_new(series->dividend_count, sizeof *opened->flows);
+    if (opened->flows == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < series->dividend_count; i++)
+        opened->flows[i] = (struct cash_flow){series->dividends[i].date,
+                                              series->dividends[i].value};
+    return ERROR_NONE;
+}
+
+/* Where it is wished, a partial last bar is taken as if it were whole. */
+static int look_provisionally(const struct work *work, struct notices *notices, const char *word,
+                              struct series *series, struct error *error)
+{
+    if (!series->bars.last_is_partial || !work_wishes(work)->provisional)
+        return ERROR_NONE;
+    series->bars.last_is_partial = false;
+    return notices_add(notices, error, NOTICE_PROVISIONAL,
+                       "%s: the last bar is partial and is taken as it stands; it may still change",
+                       word);
+}
+
+static struct trade_terms terms_of(const struct rules_case *opened)
+{
+    const struct instrument *instrument = &opened->series.instrument;
+    return (struct trade_terms){.tick = instrument->tick,
+                                .ticks = opened->series.ticks,
+                                .tick_count = opened->series.tick_count,
+                                .point_value = instrument->point_value,
+                                .finer = opened->finer.bars.count > 0 ? &opened->finer.bars : NULL,
+                                .ended = opened->series.ended,
+                                .basis = instrument->basis,
+                                .flows = opened->flows,
+                                .flow_count = opened->series.dividend_count};
+}
+
+int rules_open(struct work *work, struct notices *notices, const char *word,
+               const struct setup *setup, struct rules_case *opened, struct error *error)
+{
+    *opened = (struct rules_case){0};
+    int code = open_bars(work, notices, word, setup, &opened->series, error);
+    if (code == ERROR_NONE)
+        code = settle_interval(word, setup, &opened->series, error);
+    if (code == ERROR_NONE)
+        code = rules_open_extras(work, notices, setup, opened, error);
+    if (code == ERROR_NONE)
+        code = take_dividends(opened, error);
+    if (code == ERROR_NONE)
+        code = look_provisionally(work, notices, word, &opened->series, error);
+    if (code != ERROR_NONE)
+        return code;
+    const struct instrument *instrument = &opened->series.instrument;
+    opened->sheet = sheet_of_instrument(&opened->series.bars, instrument);
+    if (opened->sheet == NULL)
+        return error_memory(error);
+    opened->around.zone = instrument->zone;
+    opened->terms = terms_of(opened);
+    return setup_view_init(&opened->view, setup, opened->sheet, &opened->around, error);
+}
+
+void rules_close(struct rules_case *opened)
+{
+    for (size_t i = 0; i < opened->around.event_count; i++)
+        free((char *)opened->events[i].kind);
+    free(opened->events);
+    free(opened->marks);
+    free(opened->flows);
+    sheet_free(opened->sheet);
+    series_free(&opened->series);
+    series_free(&opened->finer);
+    *opened = (struct rules_case){0};
+}

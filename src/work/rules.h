@@ -1,0 +1,61 @@
+/* A setup applied to instruments: what finding signals, trades, cases and
+ * studies share. */
+#ifndef RUSHLIGHT_WORK_RULES_H
+#define RUSHLIGHT_WORK_RULES_H
+
+#include "setup/setup.h"
+#include "trade/trade.h"
+#include "work/series.h"
+
+/* The setup of a name: a path to a file, or the name of a shipped one, which is
+ * a file NAME.yaml in `folder` (NULL: there is none). ERROR_INPUT where there is
+ * neither. The caller frees it with setup_free. */
+int rules_read(const char *name, const char *folder, struct setup *setup, struct error *error);
+
+/* One instrument with everything a setup is applied through. */
+struct rules_case {
+    struct series series;
+    struct series finer; /* no bars where none are wanted or to be had */
+    struct setup_event *events;
+    struct own_mark *marks;
+    struct cash_flow *flows; /* dividends that the prices do not hold */
+    struct sheet *sheet;
+    struct surroundings around;
+    struct setup_view view;
+    struct trade_terms terms;
+};
+
+/* Opens the instrument and applies the setup; an interval of the setup that is
+ * not the bars' own is an error that says so. Any thread may call it. Free with
+ * rules_close, also after an error. */
+int rules_open(struct work *work, struct notices *notices, const char *word,
+               const struct setup *setup, struct rules_case *opened, struct error *error);
+void rules_close(struct rules_case *opened);
+
+/* Opens all the words with all threads into `cases` (zeroed here, each to be
+ * closed), says what is to be said in their order, and returns the first error
+ * in that order. */
+int rules_open_all(struct work *work, char *const *words, size_t count, const struct setup *setup,
+                   struct rules_case *cases, struct error *error);
+
+/* The work on one instrument, done by any thread; `result` is its own. */
+struct rules_job {
+    size_t result_size;
+    int (*work)(const struct rules_case *opened, const void *context, void *result,
+                struct error *error);
+    /* In the order of the instruments, by the thread that called the work. */
+    int (*take)(const struct rules_case *opened, void *context, void *result, struct error *error);
+    /* Frees what a result holds, whether the work on it was done, failed or
+     * never begun (all zero bytes). */
+    void (*clear)(void *result);
+    void *context;
+};
+
+/* Opens the instruments wished for, a batch at a time, works on them with all
+ * threads, and takes the results in order. An instrument that cannot be opened
+ * ends it before anything of its batch is taken; any other error where its turn
+ * comes. */
+int rules_each(struct work *work, const struct setup *setup, const struct rules_job *job,
+               struct error *error);
+
+#endif

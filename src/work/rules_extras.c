@@ -1,0 +1,180 @@
+/* Events, own levels and finer bars. */
+#define _POSIX_C_SOURCE 200809L /* stat */
+#include "base/array.h"
+#include "base/text.h"
+#include "book/event_store.h"
+#include "market/scale.h"
+#include "prices/records.h"
+#include "work/rules_parts.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+struct reading_extras {
+    struct rules_case *opened;
+    size_t event_room;
+    size_t mark_room;
+};
+
+/* Whether a line is of this instrument: it names it, or `all`, or none. */
+static bool is_of(const struct rules_case *opened, const char *name)
+{
+    return name == NULL || name[0] == '\0' || strcmp(name, "all") == 0 ||
+           strcmp(name, opened->series.instrument.name) == 0;
+}
+
+static int add_event(struct reading_extras *extras, int64_t time, const char *kind,
+                     struct error *error)
+{
+    struct rules_case *opened = extras->opened;
+    struct setup_event *events = array_reserve(opened->events, &extras->event_room,
+                                               opened->around.event_count + 1, sizeof *events);
+    if (events == NULL)
+        return error_memory(error);
+    opened->events = events;
+    struct setup_event event = {.time = time, .kind = string_copy(kind)};
+    if (event.kind == NULL)
+        return error_memory(error);
+    events[opened->around.event_count++] = event;
+    return ERROR_NONE;
+}
+
+static int take_event(void *context, const char *const *fields, uint64_t line, struct error *error)
+{
+    struct reading_extras *extras = context;
+    int64_t time = 0;
+    (void)line;
+    int code = record_time(fields[1], "time", &time, error);
+    if (code != ERROR_NONE || !is_of(extras->opened, fields[2]))
+        return code;
+    return add_event(extras, time, fields[0], error);
+}
+
+/* Whether a list of criteria, or a group in it, asks for events. */
+static bool asks_for_events(const struct criterion *list, size_t count)
+{
+    bool mirrored = false;
+    const struct condition *row = condition_find("no_event", &mirrored);
+    for (size_t i = 0; i < count; i++)
+        if (list[i].condition == row || asks_for_events(list[i].parts, list[i].part_count))
+            return true;
+    return false;
+}
+
+/* The events of the book, for an instrument of it and a setup that asks. */
+static int take_book_events(struct work *work, const struct setup *setup,
+                            struct reading_extras *extras, struct error *error)
+{
+    const struct instrument *instrument = &extras->opened->series.instrument;
+    struct event_choice choice = {.instrument = instrument->name,
+                                  .from = INT64_MIN,
+                                  .to = INT64_MAX};
+    struct book *book = NULL;
+    struct event *events = NULL;
+    size_t count = 0;
+    if (instrument->id == 0 || (!asks_for_events(setup->place.list, setup->place.count) &&
+                                !asks_for_events(setup->confirm.list, setup->confirm.count) &&
+                                !asks_for_events(setup->exit.when.list, setup->exit.when.count)))
+        return ERROR_NONE;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = event_store_list(book, &choice, &events, &count, error);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = add_event(extras, events[i].time, events[i].kind, error);
+    free(events);
+    work_return(work, book);
+    return code;
+}
+
+static int take_own_level(void *context, const char *const *fields, uint64_t line,
+                          struct error *error)
+{
+    struct reading_extras *extras = context;
+    struct rules_case *opened = extras->opened;
+    struct own_mark mark = {0};
+    (void)line;
+    int code = record_number(fields[0], "price", &mark.price, error);
+    if (code == ERROR_NONE)
+        code = record_time(fields[1], "from", &mark.known_from, error);
+    if (code != ERROR_NONE || !is_of(opened, fields[2]))
+        return code;
+    /* A level is marked in the prices of its day. */
+    mark.price = scale_to_view(bars_scale(&opened->series.bars, mark.known_from), mark.price);
+    struct own_mark *marks = array_reserve(opened->marks, &extras->mark_room,
+                                           opened->around.mark_count + 1, sizeof *marks);
+    if (marks == NULL)
+        return error_memory(error);
+    opened->marks = marks;
+    marks[opened->around.mark_count++] = mark;
+    return ERROR_NONE;
+}
+
+/* Finer bars of the same instrument: a file named as it is, or that file in a
+ * folder. */
+static int open_finer(struct work *work, struct notices *notices, const char *word,
+                      struct rules_case *opened, struct error *error)
+{
+    struct stat status;
+    struct text path;
+    text_init(&path);
+    text_append(&path, word);
+    if (stat(word, &status) == 0 && S_ISDIR(status.st_mode))
+        text_append_format(&path, "/%s.csv", opened->series.instrument.name);
+    int code = text_failed(&path) ? error_memory(error)
+                                  : series_open_like(work, notices, path.bytes, &opened->series,
+                                                     &opened->finer, error);
+    if (code == ERROR_NONE &&
+        strcmp(opened->finer.instrument.name, opened->series.instrument.name) != 0)
+        code = error_because(error, ERROR_USAGE, ERROR_REASON_OTHER_FINER,
+                             "%s holds bars of %s, not of %s", path.bytes,
+                             opened->finer.instrument.name, opened->series.instrument.name);
+    text_free(&path);
+    return code;
+}
+
+/* The shortest bars that the book has of the instrument, where the setup asks
+ * for finer ones and nobody names them. */
+static int open_finest(struct work *work, struct notices *notices, const struct setup *setup,
+                       struct rules_case *opened, struct error *error)
+{
+    const struct series *series = &opened->series;
+    if (setup->same_bar != SAME_BAR_FINER || opened->finer.bars.count > 0 ||
+        interval_seconds(series->finest) == 0 ||
+        interval_seconds(series->finest) >= interval_seconds(series->bars.interval))
+        return ERROR_NONE;
+    char interval[INTERVAL_TEXT_SIZE];
+    struct text named;
+    interval_format(interval, series->finest);
+    text_init(&named);
+    text_append_format(&named, "%s@%s", series->instrument.name, interval);
+    int code = text_failed(&named) ? error_memory(error)
+                                   : open_finer(work, notices, named.bytes, opened, error);
+    text_free(&named);
+    return code;
+}
+
+int rules_open_extras(struct work *work, struct notices *notices, const struct setup *setup,
+                      struct rules_case *opened, struct error *error)
+{
+    static const struct record_column event_columns[] = {{"kind", true},
+                                                         {"time", true},
+                                                         {"instrument", false}};
+    static const struct record_column level_columns[] = {{"price", true},
+                                                         {"from", true},
+                                                         {"instrument", false}};
+    struct reading_extras extras = {.opened = opened};
+    const struct wishes *wishes = work_wishes(work);
+    int code = ERROR_NONE;
+    if (wishes->events != NULL)
+        code = records_read(wishes->events, event_columns, 3, take_event, &extras, error);
+    if (code == ERROR_NONE)
+        code = take_book_events(work, setup, &extras, error);
+    if (code == ERROR_NONE && wishes->levels != NULL)
+        code = records_read(wishes->levels, level_columns, 3, take_own_level, &extras, error);
+    if (code == ERROR_NONE && wishes->finer != NULL)
+        code = open_finer(work, notices, wishes->finer, opened, error);
+    opened->around.events = opened->events;
+    opened->around.marks = opened->marks;
+    return code == ERROR_NONE ? open_finest(work, notices, setup, opened, error) : code;
+}

@@ -1,0 +1,11 @@
+/* What opening an instrument for a setup is made of. Private to the layer. */
+#ifndef RUSHLIGHT_WORK_RULES_PARTS_H
+#define RUSHLIGHT_WORK_RULES_PARTS_H
+
+#include "work/rules.h"
+
+/* Events, own levels and finer bars: those wished for and those of the book. */
+int rules_open_extras(struct work *work, struct notices *notices, const struct setup *setup,
+                      struct rules_case *opened, struct error *error);
+
+#endif

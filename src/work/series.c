@@ -1,0 +1,189 @@
+#define _POSIX_C_SOURCE 200809L /* access */
+#include "work/series.h"
+
+#include "base/number.h"
+#include "market/longer.h"
+#include "market/scale.h"
+#include "prices/csv_collect.h"
+#include "work/series_parts.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* More lines than this are counted, not shown. */
+enum { MOST_FAULTS_SAID = 20 };
+
+static int take_fault(void *context, const struct csv_fault *fault, struct error *error)
+{
+    const struct opening *opening = context;
+    if (opening->series->set_aside++ >= MOST_FAULTS_SAID)
+        return ERROR_NONE;
+    return notices_add(opening->notices, error, NOTICE_SET_ASIDE, "%s:%llu: %s; line set aside",
+                       opening->word, (unsigned long long)fault->line, fault->reason);
+}
+
+static int load_file(struct opening *opening, struct error *error)
+{
+    struct series *series = opening->series;
+    const struct csv_source source = {.path = opening->word};
+    struct csv_summary summary;
+    struct session session;
+    struct csv_options options = {.interval = opening->wanted, .session = &session};
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE)
+        code = csv_collect(&source, &options, &series->bars, take_fault, opening, &summary, error);
+    session_close(&session);
+    if (code != ERROR_NONE)
+        return code;
+    series->instrument.interval = summary.facts.interval;
+    if (series->set_aside <= MOST_FAULTS_SAID)
+        return ERROR_NONE;
+    return notices_add(opening->notices, error, NOTICE_SET_ASIDE, "%s: %zu more lines set aside",
+                       opening->word, series->set_aside - MOST_FAULTS_SAID);
+}
+
+/* The file's stem: `prices/amber.csv` names amber. */
+static bool name_from_path(const char *path, struct instrument *instrument)
+{
+    char name[INSTRUMENT_NAME_SIZE];
+    const char *slash = strrchr(path, '/');
+    const char *start = slash != NULL ? slash + 1 : path;
+    const char *dot = strrchr(start, '.');
+    size_t length = dot != NULL && dot > start ? (size_t)(dot - start) : strlen(start);
+    if (length >= sizeof name)
+        return false;
+    memcpy(name, start, length);
+    name[length] = '\0';
+    return instrument_init(instrument, name);
+}
+
+int opening_make_longer(const struct opening *opening, struct error *error)
+{
+    struct series *series = opening->series;
+    struct session session;
+    struct longer longer;
+    if (opening->wanted.unit == INTERVAL_NONE ||
+        interval_equal(opening->wanted, series->bars.interval))
+        return ERROR_NONE;
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE) {
+        code = longer_make(&longer, &series->bars, opening->wanted, &session, error);
+        if (code == ERROR_NONE) {
+            bars_free(&series->bars);
+            series->bars = longer.bars;
+            bars_init(&longer.bars);
+        } else {
+            error_context(error, "%s", opening->word);
+        }
+        longer_free(&longer);
+    }
+    session_close(&session);
+    series->instrument.interval = opening->wanted;
+    return code;
+}
+
+int opening_settle_tick(const struct opening *opening, struct error *error)
+{
+    struct series *series = opening->series;
+    struct instrument *instrument = &series->instrument;
+    const struct tick *wished = &work_wishes(opening->work)->tick;
+    if (wished->value > 0) {
+        instrument->tick = *wished;
+        instrument->tick_known = true;
+        return ERROR_NONE;
+    }
+    if (instrument->tick_known || series->bars.count == 0)
+        return ERROR_NONE;
+    if (!tick_from_number(&instrument->tick, bars_smallest_step(&series->bars)))
+        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_TICK,
+                             "%s: no price step can be seen in the prices", opening->word);
+    char text[NUMBER_TEXT_SIZE];
+    number_format(text, instrument->tick.value);
+    instrument->tick_known = true;
+    series->tick_assumed = true;
+    return notices_add(opening->notices, error, NOTICE_TICK_ASSUMED,
+                       "%s: no tick is known; taking the smallest step seen, %s", opening->word,
+                       text);
+}
+
+/* A price file; no book is needed. */
+static int from_file(struct opening *opening, struct error *error)
+{
+    struct series *series = opening->series;
+    const char *zone = work_wishes(opening->work)->zone;
+    if (!name_from_path(opening->word, &series->instrument))
+        return error_set(error, ERROR_INPUT, "%s: the file's name is no name for an instrument",
+                         opening->word);
+    if (zone != NULL)
+        snprintf(series->instrument.zone, sizeof series->instrument.zone, "%s", zone);
+    int code = load_file(opening, error);
+    /* The tick is that of the whole file, so that a range does not change it. */
+    if (code == ERROR_NONE)
+        code = opening_settle_tick(opening, error);
+    if (code == ERROR_NONE && opening->like != NULL)
+        code = bars_apply_scales(&series->bars, opening->like->bars.scales,
+                                 opening->like->bars.scale_count, error);
+    return code == ERROR_NONE ? opening_make_longer(opening, error) : code;
+}
+
+/* Leaves out what lies outside the range wished for, both ends included. */
+static int cut_range(const struct wishes *wishes, struct series *series, struct error *error)
+{
+    struct bars part;
+    size_t first = bars_find(&series->bars, wishes->from);
+    size_t end = wishes->to < INT64_MAX ? bars_find(&series->bars, wishes->to + 1)
+                                        : series->bars.count;
+    if (first == 0 && end == series->bars.count)
+        return ERROR_NONE;
+    int code = bars_slice(&part, &series->bars, first, end, error);
+    if (code != ERROR_NONE)
+        return code;
+    bars_free(&series->bars);
+    series->bars = part;
+    return ERROR_NONE;
+}
+
+int series_open(struct work *work, struct notices *notices, const char *word, struct series *series,
+                struct error *error)
+{
+    return series_open_like(work, notices, word, NULL, series, error);
+}
+
+int series_open_like(struct work *work, struct notices *notices, const char *word,
+                     const struct series *like, struct series *series, struct error *error)
+{
+    const struct wishes *wishes = work_wishes(work);
+    struct opening opening = {work, notices, word, wishes->interval, like, series};
+    *series = (struct series){0};
+    bars_init(&series->bars);
+    int code = work_stopped(work, error);
+    if (code == ERROR_NONE)
+        code = access(word, F_OK) == 0 ? from_file(&opening, error)
+                                       : opening_from_book(&opening, error);
+    return code == ERROR_NONE ? cut_range(wishes, series, error) : code;
+}
+
+void series_free(struct series *series)
+{
+    bars_free(&series->bars);
+    free(series->dividends);
+    free(series->ticks);
+    series->dividends = NULL;
+    series->ticks = NULL;
+}
+
+void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE])
+{
+    struct instrument instrument;
+    if (access(word, F_OK) == 0 && name_from_path(word, &instrument))
+        snprintf(name, INSTRUMENT_NAME_SIZE, "%s", instrument.name);
+    else
+        snprintf(name, INSTRUMENT_NAME_SIZE, "%.*s", (int)strcspn(word, "@"), word);
+}
+
+bool series_word_is_plain(const struct work *work, const char *word)
+{
+    return strchr(word, '@') == NULL && access(word, F_OK) != 0 && work_has_book(work);
+}

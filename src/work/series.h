@@ -1,0 +1,52 @@
+/* From a word to bars: an instrument of the book, one of its other intervals
+ * (`NAME@4h`), or a path to a price file. */
+#ifndef RUSHLIGHT_WORK_SERIES_H
+#define RUSHLIGHT_WORK_SERIES_H
+
+#include "market/bars.h"
+#include "work/notices.h"
+#include "work/work.h"
+
+struct series {
+    struct instrument instrument;
+    struct bars bars;
+    size_t set_aside;       /* lines of the file that broke a rule, each in a notice */
+    bool tick_assumed;      /* the tick is the smallest step seen; in a notice */
+    bool ended;             /* the instrument itself has ended at its last bar */
+    struct interval finest; /* of the shortest bars that the book has of it; NONE for a file */
+    /* Dividends that the prices do not hold, in units of the bars, oldest first. */
+    struct action *dividends;
+    size_t dividend_count;
+    /* The tick of the traded prices where it changed, oldest first; else NULL. */
+    struct dated_tick *ticks;
+    size_t tick_count;
+};
+
+/* Fills `series` (the caller's to free with series_free, also after an error)
+ * by the work's wishes for tick, interval, zone, range and adjustment. Any thread may call it; what is worth
+ * saying is added to `notices`. Errors name the word. */
+int series_open(struct work *work, struct notices *notices, const char *word, struct series *series,
+                struct error *error);
+/* The same for finer bars of what `like` holds: they are as traded, and brought
+ * to its prices. */
+int series_open_like(struct work *work, struct notices *notices, const char *word,
+                     const struct series *like, struct series *series, struct error *error);
+void series_free(struct series *series);
+
+/* Whether a word stands for an instrument of the book, and does not say which
+ * of its bars. */
+bool series_word_is_plain(const struct work *work, const char *word);
+/* The name of the instrument that a word stands for: the file's stem, or what
+ * comes before the @. A word that is none is kept as it is, cut to the room. */
+void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE]);
+
+/* The words of the wishes from index `first` on, then the members of the list
+ * wished for; ERROR_USAGE with neither. The array and its strings are the
+ * caller's, freed by words_free. */
+int series_words(struct work *work, size_t first, char ***words, size_t *count,
+                 struct error *error);
+/* Every instrument of the book. */
+int series_all_words(struct work *work, char ***words, size_t *count, struct error *error);
+void words_free(char **words, size_t count);
+
+#endif

@@ -1,0 +1,161 @@
+/* A series out of the book. */
+#include "book/action_store.h"
+#include "book/bars_store.h"
+#include "book/instrument_store.h"
+#include "market/longer.h"
+#include "market/scale.h"
+#include "work/series_parts.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* The stored bars to read for `wanted`: those very bars, else the longest that
+ * can make them; for no wish those the instrument is usually read on, else the
+ * longest there are. */
+static const struct stored_series *choose(const struct stored_series *series, size_t count,
+                                          struct interval usual, struct interval wanted)
+{
+    const struct stored_series *best = NULL;
+    bool any = wanted.unit == INTERVAL_NONE;
+    for (size_t i = 0; i < count; i++) {
+        if (series[i].count == 0)
+            continue;
+        if (interval_equal(series[i].interval, any ? usual : wanted))
+            return &series[i];
+        if (any || longer_possible(series[i].interval, wanted))
+            best = &series[i];
+    }
+    return best;
+}
+
+static int load(struct book *book, const struct opening *opening, struct error *error)
+{
+    struct series *series = opening->series;
+    struct stored_series *stored = NULL;
+    struct instrument *instrument = &series->instrument;
+    size_t count = 0;
+    int code = bars_store_list(book, instrument->id, &stored, &count, error);
+    const struct stored_series *chosen = NULL;
+    if (code == ERROR_NONE) {
+        chosen = choose(stored, count, instrument->interval, opening->wanted);
+        if (chosen == NULL)
+            code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s; import some",
+                             opening->word, count > 0 ? " that short" : "");
+    }
+    if (code == ERROR_NONE)
+        code = bars_store_load(book, chosen, INT64_MIN, INT64_MAX, &series->bars, error);
+    for (size_t i = 0; code == ERROR_NONE && series->finest.unit == INTERVAL_NONE && i < count; i++)
+        if (stored[i].count > 0)
+            series->finest = stored[i].interval;
+    free(stored);
+    series->instrument.interval = series->bars.interval;
+    series->ended = instrument->last_known;
+    return code;
+}
+
+/* Keeps the dividends of the actions for the positions that receive them; a
+ * later split that the prices hold makes more units of less money each. */
+static void keep_dividends(struct series *series, struct action *actions, size_t count,
+                           enum adjustment adjustment, int64_t view)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count && adjustment != ADJUST_ALL; i++) {
+        struct action action = actions[i];
+        if (action.kind != ACTION_DIVIDEND || action.date > view)
+            continue;
+        const struct price_scale *scale = bars_scale(&series->bars, action.date);
+        if (scale != NULL)
+            action.value /= scale->split;
+        actions[kept++] = action;
+    }
+    series->dividends = actions;
+    series->dividend_count = kept;
+}
+
+/* Applies what was known on the date of the view, its last bar. */
+static int adjust(struct book *book, const struct opening *opening, struct error *error)
+{
+    const struct wishes *wishes = work_wishes(opening->work);
+    struct series *series = opening->series;
+    struct action *actions = NULL;
+    size_t count = 0;
+    int code = action_store_list(book, series->instrument.id, &actions, &count, error);
+    if (code != ERROR_NONE || series->bars.count == 0) {
+        free(actions);
+        return code;
+    }
+    int64_t last = series->bars.time[series->bars.count - 1];
+    int64_t view = wishes->to < last ? wishes->to : last;
+    code = bars_adjust(&series->bars, actions, count, wishes->adjustment, view, error);
+    keep_dividends(series, actions, count, wishes->adjustment, view);
+    return code;
+}
+
+static int bring_to_view(struct book *book, const struct opening *opening, struct error *error)
+{
+    const struct series *like = opening->like;
+    if (like == NULL)
+        return adjust(book, opening, error);
+    return bars_apply_scales(&opening->series->bars, like->bars.scales, like->bars.scale_count,
+                             error);
+}
+
+/* The changes of the tick, where nobody wishes for another. */
+static int load_ticks(struct book *book, const struct opening *opening, struct error *error)
+{
+    struct series *series = opening->series;
+    if (work_wishes(opening->work)->tick.value > 0 || series->tick_assumed)
+        return ERROR_NONE;
+    int code = instrument_store_ticks(book, series->instrument.id, &series->ticks,
+                                      &series->tick_count, error);
+    if (series->tick_count < 2)
+        series->tick_count = 0;
+    return code;
+}
+
+static int load_whole(struct book *book, struct opening *opening, const char *name,
+                      struct error *error)
+{
+    bool found = false;
+    int code = instrument_store_find(book, name, &opening->series->instrument, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT,
+                         "%s: there is no such file, and no such instrument in the book",
+                         opening->word);
+    if (code == ERROR_NONE)
+        code = load(book, opening, error);
+    /* The tick is that of all prices as traded. */
+    if (code == ERROR_NONE)
+        code = opening_settle_tick(opening, error);
+    if (code == ERROR_NONE)
+        code = load_ticks(book, opening, error);
+    if (code == ERROR_NONE)
+        code = bring_to_view(book, opening, error);
+    return code == ERROR_NONE ? opening_make_longer(opening, error) : code;
+}
+
+int opening_from_book(struct opening *opening, struct error *error)
+{
+    struct book *book = NULL;
+    char name[INSTRUMENT_NAME_SIZE];
+    const char *word = opening->word;
+    const char *at = strrchr(word, '@');
+    size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
+    if (at != NULL && !interval_parse(at + 1, &opening->wanted))
+        return error_set(
+            error, ERROR_USAGE,
+            "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed", word,
+            at + 1);
+    if (!work_has_book(opening->work))
+        return error_set(error, ERROR_INPUT,
+                         "%s: there is no such file, and no book to look it up in", word);
+    if (length == 0 || length >= sizeof name)
+        return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
+    memcpy(name, word, length);
+    name[length] = '\0';
+    int code = work_borrow(opening->work, &book, error);
+    if (code == ERROR_NONE)
+        code = load_whole(book, opening, name, error);
+    work_return(opening->work, book);
+    return code;
+}

@@ -1,0 +1,26 @@
+/* What the ways to open a series share. Private to the layer. */
+#ifndef RUSHLIGHT_WORK_SERIES_PARTS_H
+#define RUSHLIGHT_WORK_SERIES_PARTS_H
+
+#include "work/series.h"
+
+/* One series on its way. */
+struct opening {
+    struct work *work;
+    struct notices *notices;
+    const char *word;
+    struct interval wanted;    /* NONE: none in particular */
+    const struct series *like; /* NULL: bars of their own view */
+    struct series *series;
+};
+
+/* The tick that was wished, else the one that is known, else the smallest step
+ * seen. */
+int opening_settle_tick(const struct opening *opening, struct error *error);
+/* Turns the bars into longer ones of what is wanted, by the instrument's
+ * session. */
+int opening_make_longer(const struct opening *opening, struct error *error);
+/* NAME or NAME@4h. */
+int opening_from_book(struct opening *opening, struct error *error);
+
+#endif

@@ -1,0 +1,99 @@
+/* The words for instruments that a work is about. */
+#include "base/array.h"
+#include "book/instrument_store.h"
+#include "work/series.h"
+
+#include <stdlib.h>
+
+struct gathering {
+    char **words;
+    size_t count;
+    size_t room;
+};
+
+static int add_word(struct gathering *gathering, const char *word, struct error *error)
+{
+    char **grown = array_reserve(gathering->words, &gathering->room, gathering->count + 1,
+                                 sizeof *grown);
+    if (grown != NULL)
+        gathering->words = grown;
+    if (grown == NULL || (grown[gathering->count] = string_copy(word)) == NULL)
+        return error_memory(error);
+    gathering->count++;
+    return ERROR_NONE;
+}
+
+static int add_members(struct work *work, const char *list, struct gathering *gathering,
+                       struct error *error)
+{
+    struct book *book = NULL;
+    char **members = NULL;
+    size_t count = 0;
+    bool found = false;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = list_store_members(book, list, &members, &count, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
+                             "there is no list '%s' in the book", list);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
+        code = add_word(gathering, members[i], error);
+    words_free(members, count);
+    work_return(work, book);
+    return code;
+}
+
+static int add_all(struct work *work, struct gathering *gathering, struct error *error)
+{
+    struct book *book = NULL;
+    struct instrument *all = NULL;
+    size_t count = 0;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = instrument_store_all(book, &all, &count, error);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
+        code = add_word(gathering, all[i].name, error);
+    free(all);
+    work_return(work, book);
+    return code;
+}
+
+/* Hands over what was gathered, or frees it after an error. */
+static int give(struct gathering *gathering, int code, char ***words, size_t *count)
+{
+    if (code != ERROR_NONE) {
+        words_free(gathering->words, gathering->count);
+        *gathering = (struct gathering){0};
+    }
+    *words = gathering->words;
+    *count = gathering->count;
+    return code;
+}
+
+int series_words(struct work *work, size_t first, char ***words, size_t *count, struct error *error)
+{
+    const struct wishes *wishes = work_wishes(work);
+    struct gathering gathering = {0};
+    int code = ERROR_NONE;
+    if (wishes->word_count <= first && wishes->list == NULL)
+        code = error_because(error, ERROR_USAGE, ERROR_REASON_NO_INSTRUMENT,
+                             "name an instrument, or a list");
+    for (size_t i = first; code == ERROR_NONE && i < wishes->word_count; i++)
+        code = add_word(&gathering, wishes->words[i], error);
+    if (code == ERROR_NONE && wishes->list != NULL)
+        code = add_members(work, wishes->list, &gathering, error);
+    return give(&gathering, code, words, count);
+}
+
+int series_all_words(struct work *work, char ***words, size_t *count, struct error *error)
+{
+    struct gathering gathering = {0};
+    return give(&gathering, add_all(work, &gathering, error), words, count);
+}
+
+void words_free(char **words, size_t count)
+{
+    for (size_t i = 0; words != NULL && i < count; i++)
+        free(words[i]);
+    free(words);
+}

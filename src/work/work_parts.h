@@ -1,0 +1,19 @@
+/* What a work is made of. Private to the layer. */
+#ifndef RUSHLIGHT_WORK_WORK_PARTS_H
+#define RUSHLIGHT_WORK_WORK_PARTS_H
+
+#include "work/work.h"
+
+#include <pthread.h>
+
+struct work {
+    struct wishes wishes;
+    struct voice voice;
+    pthread_mutex_t lock;  /* of the readers that nobody has borrowed */
+    struct book **readers; /* room for one a thread */
+    size_t reader_count;
+    size_t reader_room;
+    struct book *writer; /* NULL: not opened yet */
+};
+
+#endif
