@@ -100,7 +100,9 @@ static void leave(struct position *position, size_t bar, double price, double sh
 
 static enum trade_reason stop_reason(const struct position *position)
 {
-    return position->trailed ? TRADE_TRAIL : TRADE_STOP;
+    if (position->trailed)
+        return TRADE_TRAIL;
+    return position->at_break_even ? TRADE_BREAK_EVEN : TRADE_STOP;
 }
 
 static void reach(struct position *position, double price)
@@ -142,6 +144,7 @@ static void reach_on_exit(struct position *position, size_t bar, double price, b
     switch (position->reason) {
     case TRADE_STOP:
     case TRADE_TRAIL:
+    case TRADE_BREAK_EVEN:
         if (!entry_bar)
             reach(position, bars->open[bar]);
         reach(position, price);
@@ -260,14 +263,17 @@ static void process_range(struct position *position, size_t bar, bool inside)
 
 /* --- after the close --------------------------------------------------------------- */
 
-static void raise_stop(struct position *position, size_t bar, double price, bool trail)
+/* `reason`: which rule raises it, and names the exit from then on. */
+static void raise_stop(struct position *position, size_t bar, double price,
+                       enum trade_reason reason)
 {
     double rounded = order_round_down(position->simulation, bar, price);
     if (!(rounded > position->stop))
         return;
     position->stop = rounded;
-    position->trailed = position->trailed || trail;
-    note_step(position, bar, rounded, 0, trail ? TRADE_TRAIL : TRADE_STOP);
+    position->trailed |= reason == TRADE_TRAIL;
+    position->at_break_even |= reason == TRADE_BREAK_EVEN;
+    note_step(position, bar, rounded, 0, reason);
 }
 
 static double trail_price(const struct position *position, size_t bar)
@@ -288,13 +294,13 @@ static void process_close(struct position *position, size_t bar)
     bool own_range = !(bar == position->fill.bar && position->fill.at_close);
     double even = position->fill.price + exit->break_even_at_r * position->risk;
     if (own_range && at_least(bars->high[bar], even, tolerance_of(position, bar)) == TRUTH_YES)
-        raise_stop(position, bar, position->fill.price, false);
+        raise_stop(position, bar, position->fill.price, TRADE_BREAK_EVEN);
     if (bars->close[bar] > position->highest_close)
         position->highest_close = bars->close[bar];
     if (exit->trail != TRAIL_NONE) {
         double price = order_round_down(simulation, bar, trail_price(position, bar));
         if (price < bars->close[bar])
-            raise_stop(position, bar, price, true);
+            raise_stop(position, bar, price, TRADE_TRAIL);
     }
     position->leave_at_open = exit->when.count > 0;
     for (size_t i = 0; i < exit->when.count && position->leave_at_open; i++)

@@ -15,6 +15,7 @@ struct position {
     struct fill fill;
     double risk;
     double stop;
+    bool at_break_even;                           /* the stop has been raised to the fill */
     bool trailed;                                 /* trailing has raised the stop */
     struct position_target targets[TARGET_LIMIT]; /* nearest first */
     size_t target_count;

@@ -7,10 +7,19 @@
 #include <stdlib.h>
 
 static const char *const reason_names[] = {
-    [TRADE_STOP] = "stop",     [TRADE_TARGET] = "target",     [TRADE_TIME] = "time",
-    [TRADE_TRAIL] = "trail",   [TRADE_WHEN] = "when",         [TRADE_ENDED] = "ended",
-    [TRADE_OPEN] = "open",     [TRADE_UNFILLED] = "unfilled", [TRADE_LATE] = "late",
-    [TRADE_BROKEN] = "broken", [TRADE_PASSED] = "passed",     [TRADE_WAITING] = "waiting",
+    [TRADE_STOP] = "stop",
+    [TRADE_TARGET] = "target",
+    [TRADE_TIME] = "time",
+    [TRADE_TRAIL] = "trail",
+    [TRADE_BREAK_EVEN] = "break_even",
+    [TRADE_WHEN] = "when",
+    [TRADE_ENDED] = "ended",
+    [TRADE_OPEN] = "open",
+    [TRADE_UNFILLED] = "unfilled",
+    [TRADE_LATE] = "late",
+    [TRADE_BROKEN] = "broken",
+    [TRADE_PASSED] = "passed",
+    [TRADE_WAITING] = "waiting",
 };
 
 const char *trade_reason_name(enum trade_reason reason)

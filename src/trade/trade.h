@@ -16,6 +16,7 @@ enum trade_reason {
     TRADE_TARGET,
     TRADE_TIME,
     TRADE_TRAIL,
+    TRADE_BREAK_EVEN, /* the stop, raised to the fill and no further */
     TRADE_WHEN,
     TRADE_ENDED,    /* the instrument itself has ended */
     TRADE_OPEN,     /* still in trade at the end of the data */

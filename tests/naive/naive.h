@@ -50,7 +50,7 @@ struct naive_market {
 
 /* One row for every signal and every broken candidate; NaN where a column has no value.
  *
- * reason: stop target time trail when ended open  (a trade)
+ * reason: stop target time trail break_even when ended open  (a trade)
  *         unfilled  the entry lapsed or was cancelled, or the fill was not taken
  *         late      the close of the signal was already beyond the entry
  *         broken    the candidate was voided before its signal; `signal` is the bar that broke it

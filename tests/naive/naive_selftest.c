@@ -558,7 +558,8 @@ static void test_exits(void)
         &store, "side: long\n" CANDLE BREAK STOP
                 "exit: {targets: [{r: 2, share: 0.5}, {r: 1, share: 0.5}], break_even_at_r: 1}\n");
     /* half at 110.03, the rest at 105.01 */
-    check_row(&row, "stop", 105.01, 99.99, (110.03 + 105.01) / 2, 0.5, 0, "half, then break-even");
+    check_row(&row, "break_even", 105.01, 99.99, (110.03 + 105.01) / 2, 0.5, 0,
+              "half, then break-even");
     check_near(row.target, 110.03, 1e-12, "the first target");
     check_near(row.mae_r, (103 - 105.01) / 5.02, 1e-9, "MAE");
     check_near(row.mfe_r, (111 - 105.01) / 5.02, 1e-9, "MFE: on the exit bar only its open");
@@ -918,7 +919,8 @@ static const char *const same_bars[] = {"nearest", "worst", "best", "finer"};
 
 static void check_any_row(const struct naive_row *row, bool has_shares)
 {
-    bool is_trade = strstr("stop target time trail when ended open", row->reason) != NULL;
+    bool is_trade = strstr("stop target time trail break_even when ended open", row->reason) !=
+                    NULL;
     check(row->entered == is_trade, "a trade has an entry");
     if (!row->entered) {
         check(isnan(row->entry) && isnan(row->r), "no trade, no numbers");

@@ -19,6 +19,7 @@ struct life {
     size_t target_count;
     double risk; /* fill less the initial stop */
     double stop;
+    bool broke_even;  /* "`break_even` once that has raised the stop" */
     bool trailed;     /* "the reason is trail once it has raised the stop" */
     bool leaves_next; /* `when` has spoken: out at the next open */
     bool cancelled;   /* the entry turned out never to have been filled */
@@ -138,7 +139,10 @@ static void leave(struct life *life, size_t bar, double price, double share, enu
 
 static const char *stop_reason(const struct life *life)
 {
-    return life->trailed ? "trail" : "stop";
+    if (life->trailed) {
+        return "trail";
+    }
+    return life->broke_even ? "break_even" : "stop";
 }
 
 static void leave_by_stop(struct life *life, size_t bar)
@@ -345,8 +349,11 @@ static void break_even(struct life *life, size_t bar)
     double x = life->side->setup->break_even_at_r;
     double threshold = life->fill->price + x * life->risk;
     if (!isnan(x) && at_least(bars_of(life)->high[bar], threshold, tolerance_at(life, bar))) {
-        life->stop = fmax(life->stop,
-                          naive_round_down_to_tick(life->fill->price, life->side->tick));
+        double even = naive_round_down_to_tick(life->fill->price, life->side->tick);
+        if (even > life->stop) {
+            life->stop = even;
+            life->broke_even = true;
+        }
     }
 }
 

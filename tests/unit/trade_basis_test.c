@@ -194,7 +194,7 @@ static void test_break_even_after_a_split(void **state)
     terms.tick_count = 2;
     split_bars(&bars);
     struct trade trade = trade_of(&bars, text, &terms);
-    assert_string_equal(trade_reason_name(trade.reason), "stop");
+    assert_string_equal(trade_reason_name(trade.reason), "break_even");
     assert_near(trade.exit, 100.5);
 }
 
