@@ -139,10 +139,10 @@ static int list_one(struct book *book, const struct instrument *instrument, stru
 static int list_all(struct call *call, struct error *error)
 {
     static const struct column columns[] = {
-        {"instrument", "instrument", COLUMN_TEXT, 0},
-        {"date", "date", COLUMN_TEXT, 0},
-        {"kind", "kind", COLUMN_TEXT, 0},
-        {"value", "value", COLUMN_NUMBER, -1},
+        {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+        {"date", "date", COLUMN_TEXT, 0, ""},
+        {"kind", "kind", COLUMN_TEXT, 0, ""},
+        {"value", "value", COLUMN_NUMBER, -1, ""},
     };
     struct book *book = NULL;
     struct instrument *instruments = NULL;
@@ -153,7 +153,7 @@ static int list_all(struct call *call, struct error *error)
     if (code == ERROR_NONE) {
         struct table table;
         struct error ended = {0};
-        table_begin(&table, call, "actions", columns, sizeof columns / sizeof columns[0], false);
+        table_begin(&table, call, "actions", columns, sizeof columns / sizeof columns[0]);
         for (size_t i = 0; code == ERROR_NONE && i < count; i++)
             code = list_one(book, &instruments[i], &table, error);
         int end_code = table_end(&table, table.row_count == 0 ? "none" : NULL, &ended);

@@ -13,10 +13,14 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0}, {"candle_time", "candle", COLUMN_TEXT, 0},
-    {"verdict", "who sees it", COLUMN_TEXT, 0},   {"criterion", "criterion", COLUMN_TEXT, 0},
-    {"measured", "measured", COLUMN_NUMBER, 4},   {"comparison", "", COLUMN_TEXT, 0},
-    {"limit", "limit", COLUMN_NUMBER, 4},         {"unit", "unit", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"candle_time", "candle", COLUMN_TEXT, 0, ""},
+    {"verdict", "who sees it", COLUMN_TEXT, 0, ""},
+    {"criterion", "criterion", COLUMN_TEXT, 0, ""},
+    {"measured", "measured", COLUMN_NUMBER, 4, ""},
+    {"comparison", "", COLUMN_TEXT, 0, ""},
+    {"limit", "limit", COLUMN_NUMBER, 4, ""},
+    {"unit", "unit", COLUMN_TEXT, 0, ""},
 };
 
 static const char *const verdict_names[] = {"", "both", "only the person", "only the rule"};
@@ -243,8 +247,7 @@ static int print_answer(struct agree_call *work, struct error *error)
 {
     struct text closing;
     text_init(&closing);
-    table_begin(&work->table, work->call, "bars", columns, sizeof columns / sizeof columns[0],
-                false);
+    table_begin(&work->table, work->call, "bars", columns, sizeof columns / sizeof columns[0]);
     for (size_t i = 0; i < work->agreement.count; i++)
         if (work->agreement.bars[i].verdict != VERDICT_NEITHER)
             put_bar(work, &work->agreement.bars[i]);

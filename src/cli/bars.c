@@ -48,16 +48,20 @@ static int list_revision(void *context, const struct revision_row *row, struct e
 static int run_listing(struct call *call, bool revisions, struct error *error)
 {
     static const struct column asides[] = {
-        {"file", "file", COLUMN_TEXT, 0},    {"hash", "hash", COLUMN_TEXT, 0},
-        {"line", "line", COLUMN_INTEGER, 0}, {"reason", "reason", COLUMN_TEXT, 0},
-        {"text", "text", COLUMN_TEXT, 0},
+        {"file", "file", COLUMN_TEXT, 0, ""},    {"hash", "hash", COLUMN_TEXT, 0, ""},
+        {"line", "line", COLUMN_INTEGER, 0, ""}, {"reason", "reason", COLUMN_TEXT, 0, ""},
+        {"text", "text", COLUMN_TEXT, 0, ""},
     };
     static const struct column revised[] = {
-        {"interval", "bars of", COLUMN_TEXT, 0}, {"time", "time", COLUMN_TEXT, 0},
-        {"open", "open", COLUMN_NUMBER, -1},     {"high", "high", COLUMN_NUMBER, -1},
-        {"low", "low", COLUMN_NUMBER, -1},       {"close", "close", COLUMN_NUMBER, -1},
-        {"volume", "volume", COLUMN_NUMBER, -1}, {"what", "what became of it", COLUMN_TEXT, 0},
-        {"file", "file", COLUMN_TEXT, 0},
+        {"interval", "bars of", COLUMN_TEXT, 0, ""},
+        {"time", "time", COLUMN_TEXT, 0, ""},
+        {"open", "open", COLUMN_NUMBER, -1, ""},
+        {"high", "high", COLUMN_NUMBER, -1, ""},
+        {"low", "low", COLUMN_NUMBER, -1, ""},
+        {"close", "close", COLUMN_NUMBER, -1, ""},
+        {"volume", "volume", COLUMN_NUMBER, -1, ""},
+        {"what", "what became of it", COLUMN_TEXT, 0, ""},
+        {"file", "file", COLUMN_TEXT, 0, ""},
     };
     struct instrument instrument;
     struct book *book = NULL;
@@ -73,8 +77,7 @@ static int run_listing(struct call *call, bool revisions, struct error *error)
         table_begin(&table, call, revisions ? "revisions" : "set_aside",
                     revisions ? revised : asides,
                     revisions ? sizeof revised / sizeof revised[0]
-                              : sizeof asides / sizeof asides[0],
-                    false);
+                              : sizeof asides / sizeof asides[0]);
         code = revisions ? revision_store_each(book, instrument.id, list_revision, &table, error)
                          : set_aside_store_each(book, instrument.id, list_aside, &table, error);
         struct error ended = {0};
@@ -92,9 +95,9 @@ int command_bars(struct call *call, struct error *error)
     if (call_has(call, "set-aside") || call_has(call, "revisions"))
         return run_listing(call, call_has(call, "revisions"), error);
     static const struct column columns[] = {
-        {"time", "time", COLUMN_TEXT, 0},      {"open", "open", COLUMN_NUMBER, -1},
-        {"high", "high", COLUMN_NUMBER, -1},   {"low", "low", COLUMN_NUMBER, -1},
-        {"close", "close", COLUMN_NUMBER, -1}, {"volume", "volume", COLUMN_NUMBER, -1},
+        {"time", "time", COLUMN_TEXT, 0, ""},      {"open", "open", COLUMN_NUMBER, -1, ""},
+        {"high", "high", COLUMN_NUMBER, -1, ""},   {"low", "low", COLUMN_NUMBER, -1, ""},
+        {"close", "close", COLUMN_NUMBER, -1, ""}, {"volume", "volume", COLUMN_NUMBER, -1, ""},
     };
     struct series series = {0};
     struct call_work opened;
@@ -108,7 +111,7 @@ int command_bars(struct call *call, struct error *error)
         struct table table;
         const struct bars *bars = &series.bars;
         bool dated = interval_is_dated(bars->interval);
-        table_begin(&table, call, "bars", columns, sizeof columns / sizeof columns[0], false);
+        table_begin(&table, call, "bars", columns, sizeof columns / sizeof columns[0]);
         for (size_t i = 0; i < bars->count; i++) {
             char time[CALENDAR_TEXT_SIZE];
             time_format(time, bars->time[i], dated);

@@ -5,8 +5,8 @@
 #include "base/text.h"
 #include "cli/commands.h"
 #include "cli/file.h"
-#include "work/trial.h"
 #include "figures/case_sheet.h"
+#include "work/trial.h"
 
 #include <math.h>
 #include <stdlib.h>

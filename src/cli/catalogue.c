@@ -10,11 +10,11 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"table", "table", COLUMN_TEXT, 0},     {"name", "name", COLUMN_TEXT, 0},
-    {"mirror", "mirror", COLUMN_TEXT, 0},   {"number", "number", COLUMN_TEXT, 0},
-    {"default", "default", COLUMN_TEXT, 0}, {"least", "least", COLUMN_NUMBER, -1},
-    {"most", "most", COLUMN_NUMBER, -1},    {"unit", "unit", COLUMN_TEXT, 0},
-    {"help", "what it is", COLUMN_TEXT, 0}, {"source", "source", COLUMN_TEXT, 0},
+    {"table", "table", COLUMN_TEXT, 0, ""},     {"name", "name", COLUMN_TEXT, 0, ""},
+    {"mirror", "mirror", COLUMN_TEXT, 0, ""},   {"number", "number", COLUMN_TEXT, 0, ""},
+    {"default", "default", COLUMN_TEXT, 0, ""}, {"least", "least", COLUMN_NUMBER, -1, ""},
+    {"most", "most", COLUMN_NUMBER, -1, ""},    {"unit", "unit", COLUMN_TEXT, 0, ""},
+    {"help", "what it is", COLUMN_TEXT, 0, ""}, {"source", "source", COLUMN_TEXT, 0, ""},
 };
 
 enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
@@ -183,7 +183,7 @@ int command_catalogue(struct call *call, struct error *error)
         show_tables(&catalogue);
         return ERROR_NONE;
     }
-    table_begin(&catalogue.table, call, "rows", columns, COLUMN_COUNT, false);
+    table_begin(&catalogue.table, call, "rows", columns, COLUMN_COUNT);
     show_tables(&catalogue);
     return table_end(&catalogue.table, NULL, error);
 }

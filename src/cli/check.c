@@ -1,20 +1,20 @@
 /* `check`: what is odd about the bars. */
+#include "work/check.h"
 #include "base/calendar.h"
 #include "cli/commands.h"
 #include "cli/paragraph.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
-#include "work/check.h"
 
 #include <math.h>
 
 static const struct column columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"interval", "interval", COLUMN_TEXT, 0},
-    {"finding", "finding", COLUMN_TEXT, 0},
-    {"count", "count", COLUMN_INTEGER, 0},
-    {"of", "of", COLUMN_INTEGER, 0},
-    {"examples", "examples", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"interval", "interval", COLUMN_TEXT, 0, ""},
+    {"finding", "finding", COLUMN_TEXT, 0, ""},
+    {"count", "count", COLUMN_INTEGER, 0, ""},
+    {"of", "of", COLUMN_INTEGER, 0, ""},
+    {"examples", "examples", COLUMN_TEXT, 0, ""},
 };
 
 static void append_examples(struct text *text, const struct finding *finding, bool dated)
@@ -101,8 +101,7 @@ static int check_words(struct check_answer *answer, struct work *work, struct er
     int code = named ? series_words(work, 0, &words, &count, error)
                      : series_all_words(work, &words, &count, error);
     if (code == ERROR_NONE && call->format != FORMAT_TEXT)
-        table_begin(&answer->table, call, "findings", columns, sizeof columns / sizeof columns[0],
-                    false);
+        table_begin(&answer->table, call, "findings", columns, sizeof columns / sizeof columns[0]);
     if (code == ERROR_NONE)
         code = check_each(work, words, count, take_checked, answer, error);
     words_free(words, count);
@@ -117,7 +116,7 @@ int command_check(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = check_words(&answer, opened.work, error);
     if (code != ERROR_NONE)
-        text_free(&answer.table.pending);
+        table_abandon(&answer.table);
     else if (call->format == FORMAT_TEXT)
         print_paragraph(call->out,
                         "Findings are questions, not faults: nothing was changed. Look at the "

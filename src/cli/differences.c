@@ -4,9 +4,9 @@
 #include "setup/difference.h"
 
 static const struct column columns[] = {
-    {"part", "part", COLUMN_TEXT, 0},
-    {"first", "first", COLUMN_TEXT, 0},
-    {"second", "second", COLUMN_TEXT, 0},
+    {"part", "part", COLUMN_TEXT, 0, ""},
+    {"first", "first", COLUMN_TEXT, 0, ""},
+    {"second", "second", COLUMN_TEXT, 0, ""},
 };
 
 static int take_difference(void *context, const char *part, const char *first, const char *second,
@@ -25,7 +25,7 @@ int differences_print(struct call *call, const char *first, const char *second,
 {
     struct table table;
     struct error ended;
-    table_begin(&table, call, "differences", columns, sizeof columns / sizeof columns[0], false);
+    table_begin(&table, call, "differences", columns, sizeof columns / sizeof columns[0]);
     int code = setup_differences(first, second, take_difference, &table, error);
     text_append(closing, table.row_count == 0 ? "The setups say the same."
                                               : "An empty cell: the setup does not say it.");

@@ -10,10 +10,10 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"kind", "kind", COLUMN_TEXT, 0},
-    {"time", "time", COLUMN_TEXT, 0},
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"note", "note", COLUMN_TEXT, 0},
+    {"kind", "kind", COLUMN_TEXT, 0, ""},
+    {"time", "time", COLUMN_TEXT, 0, ""},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"note", "note", COLUMN_TEXT, 0, ""},
 };
 
 static void take_choice(struct call *call, struct event_choice *choice)
@@ -32,7 +32,7 @@ static int show(struct call *call, struct book *book, const struct event_choice 
     size_t count = 0;
     int code = event_store_list(book, choice, &events, &count, error);
     if (code == ERROR_NONE) {
-        table_begin(&table, call, "events", columns, sizeof columns / sizeof columns[0], false);
+        table_begin(&table, call, "events", columns, sizeof columns / sizeof columns[0]);
         for (size_t i = 0; i < count; i++) {
             char time[CALENDAR_TEXT_SIZE];
             time_format(time, events[i].time, events[i].dated);

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "cli/paragraph.h"
+#include "document/table_write.h"
 
 #include <string.h>
 

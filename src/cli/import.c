@@ -198,15 +198,15 @@ static int read_options(struct call *call, struct import_options *options,
 }
 
 static const struct column columns[] = {
-    {"file", "file", COLUMN_TEXT, 0},
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"interval", "bars of", COLUMN_TEXT, 0},
-    {"lines", "lines", COLUMN_INTEGER, 0},
-    {"added", "added", COLUMN_INTEGER, 0},
-    {"known", "there already", COLUMN_INTEGER, 0},
-    {"replaced", "replaced", COLUMN_INTEGER, 0},
-    {"kept_out", "kept out", COLUMN_INTEGER, 0},
-    {"set_aside", "set aside", COLUMN_INTEGER, 0},
+    {"file", "file", COLUMN_TEXT, 0, ""},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"interval", "bars of", COLUMN_TEXT, 0, ""},
+    {"lines", "lines", COLUMN_INTEGER, 0, ""},
+    {"added", "added", COLUMN_INTEGER, 0, ""},
+    {"known", "there already", COLUMN_INTEGER, 0, ""},
+    {"replaced", "replaced", COLUMN_INTEGER, 0, ""},
+    {"kept_out", "kept out", COLUMN_INTEGER, 0, ""},
+    {"set_aside", "set aside", COLUMN_INTEGER, 0, ""},
 };
 
 static void add_row(struct table *table, const char *path, const struct import_result *result)
@@ -322,7 +322,7 @@ int command_import(struct call *call, struct error *error)
         struct error ended;
         work.count = files.count;
         progress_begin(&work.progress, call);
-        table_begin(&table, call, "files", columns, sizeof columns / sizeof columns[0], false);
+        table_begin(&table, call, "files", columns, sizeof columns / sizeof columns[0]);
         code = import_all(&work, book, &files, &options, &table, error);
         progress_end(&work.progress);
         int end_code = table_end(&table, NULL, &ended);

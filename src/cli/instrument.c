@@ -100,11 +100,12 @@ static void print_record(FILE *out, const struct instrument_record *record)
 static void begin_table(struct table *table, struct column columns[FIELD_LIMIT + 1],
                         const struct call *call)
 {
-    columns[0] = (struct column){"instrument", "instrument", COLUMN_TEXT, 0};
+    columns[0] = (struct column){"instrument", "instrument", COLUMN_TEXT, 0, ""};
     for (size_t i = 0; i < field_count(); i++)
         columns[i + 1] = (struct column){record_fields[i].name, record_fields[i].name,
-                                         record_fields[i].number ? COLUMN_NUMBER : COLUMN_TEXT, -1};
-    table_begin(table, call, "instruments", columns, field_count() + 1, false);
+                                         record_fields[i].number ? COLUMN_NUMBER : COLUMN_TEXT, -1,
+                                         ""};
+    table_begin(table, call, "instruments", columns, field_count() + 1);
 }
 
 static int show_all(struct call *call, struct book *book, struct error *error)
@@ -124,7 +125,7 @@ static int show_all(struct call *call, struct book *book, struct error *error)
     }
     free(all);
     if (code != ERROR_NONE) {
-        text_free(&table.pending);
+        table_abandon(&table);
         return code;
     }
     return table_end(&table, count > 0 ? NULL : "The book has no instruments yet.", error);

@@ -16,24 +16,24 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"try", "try", COLUMN_INTEGER, 0},
-    {"at", "entered", COLUMN_TEXT, 0},
-    {"command", "by", COLUMN_TEXT, 0},
-    {"setup", "setup", COLUMN_TEXT, 0},
-    {"family", "family", COLUMN_TEXT, 0},
-    {"instruments", "instruments", COLUMN_INTEGER, 0},
-    {"first", "from", COLUMN_TEXT, 0},
-    {"last", "to", COLUMN_TEXT, 0},
-    {"seed", "seed", COLUMN_INTEGER, 0},
-    {"finished", "finished", COLUMN_BOOLEAN, 0},
-    {"closed", "trades", COLUMN_INTEGER, 0},
-    {"mean_r", "mean R", COLUMN_NUMBER, 3},
-    {"low", "low", COLUMN_NUMBER, 3},
-    {"high", "high", COLUMN_NUMBER, 3},
-    {"p", "p", COLUMN_NUMBER, 4},
-    {"p_adjusted", "p of many", COLUMN_NUMBER, 4},
-    {"setup_hash", "setup text", COLUMN_TEXT, 0},
-    {"data_hash", "data", COLUMN_TEXT, 0},
+    {"try", "try", COLUMN_INTEGER, 0, ""},
+    {"at", "entered", COLUMN_TEXT, 0, ""},
+    {"command", "by", COLUMN_TEXT, 0, ""},
+    {"setup", "setup", COLUMN_TEXT, 0, ""},
+    {"family", "family", COLUMN_TEXT, 0, ""},
+    {"instruments", "instruments", COLUMN_INTEGER, 0, ""},
+    {"first", "from", COLUMN_TEXT, 0, ""},
+    {"last", "to", COLUMN_TEXT, 0, ""},
+    {"seed", "seed", COLUMN_INTEGER, 0, ""},
+    {"finished", "finished", COLUMN_BOOLEAN, 0, ""},
+    {"closed", "trades", COLUMN_INTEGER, 0, ""},
+    {"mean_r", "mean R", COLUMN_NUMBER, 3, ""},
+    {"low", "low", COLUMN_NUMBER, 3, ""},
+    {"high", "high", COLUMN_NUMBER, 3, ""},
+    {"p", "p", COLUMN_NUMBER, 4, ""},
+    {"p_adjusted", "p of many", COLUMN_NUMBER, 4, ""},
+    {"setup_hash", "setup text", COLUMN_TEXT, 0, ""},
+    {"data_hash", "data", COLUMN_TEXT, 0, ""},
 };
 
 enum { COLUMN_COUNT = sizeof columns / sizeof columns[0] };
@@ -115,7 +115,7 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
         code = report_file_write(call, &(const struct report_target){.file = NULL}, write_listed,
                                  &listed, error);
     if (code == ERROR_NONE) {
-        table_begin(&table, call, "tries", columns, COLUMN_COUNT, false);
+        table_begin(&table, call, "tries", columns, COLUMN_COUNT);
         for (size_t i = 0; i < ledger->count; i++)
             put_line(&table, &ledger->lines[i], adjusted[i]);
         code =

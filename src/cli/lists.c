@@ -2,22 +2,22 @@
 #include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
-#include "work/series.h"
 #include "cli/table.h"
+#include "work/series.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 static int show_all(struct call *call, struct book *book, struct error *error)
 {
-    static const struct column columns[] = {{"list", "list", COLUMN_TEXT, 0},
-                                            {"members", "instruments", COLUMN_INTEGER, 0}};
+    static const struct column columns[] = {{"list", "list", COLUMN_TEXT, 0, ""},
+                                            {"members", "instruments", COLUMN_INTEGER, 0, ""}};
     struct list_row *lists;
     struct table table;
     size_t count = 0;
     int code = list_store_all(book, &lists, &count, error);
     if (code == ERROR_NONE) {
-        table_begin(&table, call, "lists", columns, 2, false);
+        table_begin(&table, call, "lists", columns, 2);
         for (size_t i = 0; i < count; i++) {
             table_text(&table, lists[i].name);
             table_integer(&table, lists[i].members);
@@ -40,8 +40,8 @@ static int no_such_list(const char *name, struct error *error)
 
 static int show_list(struct call *call, struct book *book, const char *name, struct error *error)
 {
-    static const struct column columns[] = {{"position", "", COLUMN_INTEGER, 0},
-                                            {"instrument", "instrument", COLUMN_TEXT, 0}};
+    static const struct column columns[] = {{"position", "", COLUMN_INTEGER, 0, ""},
+                                            {"instrument", "instrument", COLUMN_TEXT, 0, ""}};
     char **members;
     struct table table;
     size_t count = 0;
@@ -50,7 +50,7 @@ static int show_list(struct call *call, struct book *book, const char *name, str
     if (code == ERROR_NONE && !found)
         code = no_such_list(name, error);
     if (code == ERROR_NONE) {
-        table_begin(&table, call, "members", columns, 2, false);
+        table_begin(&table, call, "members", columns, 2);
         for (size_t i = 0; i < count; i++) {
             table_integer(&table, (int64_t)i + 1);
             table_text(&table, members[i]);

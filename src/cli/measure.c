@@ -105,17 +105,17 @@ static int read_all_wanted(const char *text, struct wanted *list, size_t *count,
 static int print_measures(struct call *call, const struct series *series, struct sheet *sheet,
                           const struct wanted *list, size_t count, struct error *error)
 {
-    struct column columns[MEASURE_LIMIT + 1] = {{"time", "time", COLUMN_TEXT, 0}};
+    struct column columns[MEASURE_LIMIT + 1] = {{"time", "time", COLUMN_TEXT, 0, ""}};
     const double *values[MEASURE_LIMIT];
     const struct bars *bars = &series->bars;
     struct table table;
     for (size_t i = 0; i < count; i++) {
-        columns[i + 1] = (struct column){list[i].label, list[i].label, COLUMN_NUMBER, -1};
+        columns[i + 1] = (struct column){list[i].label, list[i].label, COLUMN_NUMBER, -1, ""};
         values[i] = sheet_measure(sheet, list[i].measure, list[i].values);
         if (values[i] == NULL)
             return error_memory(error);
     }
-    table_begin(&table, call, "values", columns, count + 1, false);
+    table_begin(&table, call, "values", columns, count + 1);
     for (size_t bar = 0; bar < sheet_count(sheet); bar++) {
         char time[CALENDAR_TEXT_SIZE];
         time_format(time, bars->time[bar], interval_is_dated(bars->interval));

@@ -1,14 +1,8 @@
 #include "cli/paragraph.h"
 
-#include <string.h>
+#include "document/table_write.h"
 
-size_t text_columns(const char *text)
-{
-    size_t columns = 0;
-    for (; *text != '\0'; text++)
-        columns += ((unsigned char)*text & 0xc0) != 0x80;
-    return columns;
-}
+#include <string.h>
 
 static void spaces(FILE *out, size_t count)
 {

@@ -10,9 +10,6 @@
 /* Columns of the terminal that text is set to. */
 enum { TEXT_WIDTH = 96 };
 
-/* Columns that a UTF-8 text takes: its characters, for the scripts used here. */
-size_t text_columns(const char *text);
-
 /* Prints a text broken at spaces to lines of at most TEXT_WIDTH columns, each
  * after `indent` spaces; its own newlines end paragraphs. */
 void print_paragraph(FILE *out, const char *text, size_t indent);

@@ -35,7 +35,7 @@ static void name_columns(struct query *query, struct column *columns)
         enum query_type type = query_type(query, i);
         const char *name = query_column(query, i);
         bool number = type == QUERY_INTEGER || type == QUERY_NUMBER;
-        columns[i] = (struct column){name, name, number ? COLUMN_NUMBER : COLUMN_TEXT, -1};
+        columns[i] = (struct column){name, name, number ? COLUMN_NUMBER : COLUMN_TEXT, -1, ""};
     }
 }
 
@@ -49,7 +49,7 @@ static int answer(struct call *call, struct query *query, struct error *error)
         return error_memory(error);
     int code = query_step(query, &row, error);
     name_columns(query, columns);
-    table_begin(&table, call, "rows", columns, (size_t)query->columns, false);
+    table_begin(&table, call, "rows", columns, (size_t)query->columns);
     while (code == ERROR_NONE && row) {
         for (int i = 0; i < query->columns; i++)
             put_cell(&table, query, i);
@@ -60,7 +60,7 @@ static int answer(struct call *call, struct query *query, struct error *error)
     if (code == ERROR_NONE)
         code = table_end(&table, count > 0 ? NULL : "No rows.", error);
     else
-        text_free(&table.pending);
+        table_abandon(&table);
     free(columns);
     return code;
 }

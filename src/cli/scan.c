@@ -11,28 +11,28 @@
 
 /* The first seven are part of the interface; criteria come with JSON. */
 static const struct column columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"setup", "setup", COLUMN_TEXT, 0},
-    {"side", "side", COLUMN_TEXT, 0},
-    {"candle_time", "candle", COLUMN_TEXT, 0},
-    {"signal_time", "signal", COLUMN_TEXT, 0},
-    {"candle_high", "high", COLUMN_NUMBER, -1},
-    {"candle_low", "low", COLUMN_NUMBER, -1},
-    {"criteria", "criteria", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"setup", "setup", COLUMN_TEXT, 0, ""},
+    {"side", "side", COLUMN_TEXT, 0, ""},
+    {"candle_time", "candle", COLUMN_TEXT, 0, ""},
+    {"signal_time", "signal", COLUMN_TEXT, 0, ""},
+    {"candle_high", "high", COLUMN_NUMBER, -1, ""},
+    {"candle_low", "low", COLUMN_NUMBER, -1, ""},
+    {"criteria", "criteria", COLUMN_TEXT, 0, ""},
 };
 
 enum { COLUMNS_ALWAYS = 7, COLUMNS_JSON = 8 };
 
 static const struct column nearly_columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"setup", "setup", COLUMN_TEXT, 0},
-    {"side", "side", COLUMN_TEXT, 0},
-    {"candle_time", "candle", COLUMN_TEXT, 0},
-    {"criterion", "the one that fails", COLUMN_TEXT, 0},
-    {"measured", "measured", COLUMN_NUMBER, 4},
-    {"limit", "limit", COLUMN_NUMBER, 4},
-    {"unit", "unit", COLUMN_TEXT, 0},
-    {"missed_by", "missed by", COLUMN_NUMBER, 4},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"setup", "setup", COLUMN_TEXT, 0, ""},
+    {"side", "side", COLUMN_TEXT, 0, ""},
+    {"candle_time", "candle", COLUMN_TEXT, 0, ""},
+    {"criterion", "the one that fails", COLUMN_TEXT, 0, ""},
+    {"measured", "measured", COLUMN_NUMBER, 4, ""},
+    {"limit", "limit", COLUMN_NUMBER, 4, ""},
+    {"unit", "unit", COLUMN_TEXT, 0, ""},
+    {"missed_by", "missed by", COLUMN_NUMBER, 4, ""},
 };
 
 /* A bar that fails one criterion. */
@@ -327,17 +327,17 @@ static int run_scan(struct scan_answer *answer, const struct setup *setup, struc
     struct text closing;
     if (answer->nearly > 0)
         table_begin(&answer->table, call, "near_misses", nearly_columns,
-                    sizeof nearly_columns / sizeof nearly_columns[0], false);
+                    sizeof nearly_columns / sizeof nearly_columns[0]);
     else
         table_begin(&answer->table, call, "signals", columns,
-                    call->format == FORMAT_JSON ? COLUMNS_JSON : COLUMNS_ALWAYS, false);
+                    call->format == FORMAT_JSON ? COLUMNS_JSON : COLUMNS_ALWAYS);
     struct call_work opened;
     int code = call_work_open(&opened, call, error);
     if (code == ERROR_NONE)
         code = rules_each(opened.work, setup, &job, error);
     code = call_work_close(&opened, code, error);
     if (code != ERROR_NONE) {
-        text_free(&answer->table.pending);
+        table_abandon(&answer->table);
         return code;
     }
     text_init(&closing);

@@ -184,8 +184,8 @@ static int write_study(const struct report_target *target, const void *context, 
 
 static int run_study(struct study_call *work, struct error *error)
 {
-    int code = trial_enter(work->opened.work, &work->trial, "study", &work->setup, work->series, NULL,
-                           work->count, error);
+    int code = trial_enter(work->opened.work, &work->trial, "study", &work->setup, work->series,
+                           NULL, work->count, error);
     if (code == ERROR_NONE)
         code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
                          error);

@@ -55,8 +55,8 @@ int study_compare(struct study_call *work, struct error *error)
         return code;
     const struct study_paper paper = {{&work->setup, &second}, 2, write_comparison, &comparison};
     for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
-        code = trial_enter(work->opened.work, &work->trial, "compare", paper.setups[s], work->series, NULL,
-                           work->count, error);
+        code = trial_enter(work->opened.work, &work->trial, "compare", paper.setups[s],
+                           work->series, NULL, work->count, error);
         tries[s] = work->trial.id;
     }
     if (code == ERROR_NONE)

@@ -8,24 +8,24 @@
 
 /* The first COLUMNS_ALWAYS are part of the interface; `note` comes with --all. */
 static const struct column columns[] = {
-    {"instrument", "instrument", COLUMN_TEXT, 0},
-    {"setup", "setup", COLUMN_TEXT, 0},
-    {"side", "side", COLUMN_TEXT, 0},
-    {"candle_time", "candle", COLUMN_TEXT, 0},
-    {"signal_time", "signal", COLUMN_TEXT, 0},
-    {"entry_time", "entry on", COLUMN_TEXT, 0},
-    {"entry", "entry", COLUMN_NUMBER, -1},
-    {"stop", "stop", COLUMN_NUMBER, -1},
-    {"target", "target", COLUMN_NUMBER, -1},
-    {"exit_time", "exit on", COLUMN_TEXT, 0},
-    {"exit", "exit", COLUMN_NUMBER, -1},
-    {"reason", "reason", COLUMN_TEXT, 0},
-    {"r", "R", COLUMN_NUMBER, 2},
-    {"mae_r", "against R", COLUMN_NUMBER, 2},
-    {"mfe_r", "for R", COLUMN_NUMBER, 2},
-    {"bars", "bars", COLUMN_INTEGER, 0},
-    {"same_bar", "same bar", COLUMN_BOOLEAN, 0},
-    {"note", "note", COLUMN_TEXT, 0},
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"setup", "setup", COLUMN_TEXT, 0, ""},
+    {"side", "side", COLUMN_TEXT, 0, ""},
+    {"candle_time", "candle", COLUMN_TEXT, 0, ""},
+    {"signal_time", "signal", COLUMN_TEXT, 0, ""},
+    {"entry_time", "entry on", COLUMN_TEXT, 0, ""},
+    {"entry", "entry", COLUMN_NUMBER, -1, ""},
+    {"stop", "stop", COLUMN_NUMBER, -1, ""},
+    {"target", "target", COLUMN_NUMBER, -1, ""},
+    {"exit_time", "exit on", COLUMN_TEXT, 0, ""},
+    {"exit", "exit", COLUMN_NUMBER, -1, ""},
+    {"reason", "reason", COLUMN_TEXT, 0, ""},
+    {"r", "R", COLUMN_NUMBER, 2, ""},
+    {"mae_r", "against R", COLUMN_NUMBER, 2, ""},
+    {"mfe_r", "for R", COLUMN_NUMBER, 2, ""},
+    {"bars", "bars", COLUMN_INTEGER, 0, ""},
+    {"same_bar", "same bar", COLUMN_BOOLEAN, 0, ""},
+    {"note", "note", COLUMN_TEXT, 0, ""},
 };
 
 enum { COLUMNS_ALWAYS = 17, COLUMNS_ALL = 18 };
@@ -176,8 +176,7 @@ int command_trades(struct call *call, struct error *error)
     struct rules_job job = {sizeof(struct trades), find_trades, take_trades, clear_trades, &answer};
     struct text closing;
     text_init(&closing);
-    table_begin(&answer.table, call, "trades", columns, answer.all ? COLUMNS_ALL : COLUMNS_ALWAYS,
-                false);
+    table_begin(&answer.table, call, "trades", columns, answer.all ? COLUMNS_ALL : COLUMNS_ALWAYS);
     code = rules_each(opened.work, &setup, &job, error);
     if (code == ERROR_NONE)
         code = trial_finish_outcomes(&trial, &answer.outcomes, error);
@@ -185,7 +184,7 @@ int command_trades(struct call *call, struct error *error)
     if (code == ERROR_NONE) {
         code = table_end_text(&answer.table, &closing, error);
     } else {
-        text_free(&answer.table.pending);
+        table_abandon(&answer.table);
         text_free(&closing);
     }
     if (answer.closed + answer.open == 0 && call_has(call, "expect"))
