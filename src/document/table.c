@@ -16,7 +16,7 @@ static struct column *copy_columns(const struct column *columns, size_t count)
     size_t bytes = 0;
     for (size_t i = 0; i < count; i++)
         bytes += strlen(columns[i].name) + strlen(columns[i].title) + strlen(columns[i].unit) + 3;
-    struct column *copy = malloc(count * sizeof *copy + bytes);
+    struct column *copy = malloc(count * sizeof *copy + bytes + 1);
     if (copy == NULL)
         return NULL;
     char *at = (char *)(copy + count);
@@ -36,7 +36,6 @@ static struct column *copy_columns(const struct column *columns, size_t count)
 void table_init(struct table *table, const char *name, const struct column *columns,
                 size_t column_count)
 {
-    assert(column_count > 0);
     *table = (struct table){.column_count = column_count, .missing = ""};
     text_init(&table->cells);
     table->name = string_copy(name);
@@ -85,6 +84,7 @@ struct mark {
 
 static void put(struct table *table, struct mark mark, const void *content, size_t size)
 {
+    assert(table->column_count > 0);
     text_append_bytes(&table->cells, (const char *)&mark, sizeof mark);
     text_append_bytes(&table->cells, content, size);
     if (++table->cell < table->column_count)

@@ -72,6 +72,8 @@ static void write_aligned(struct outlet *outlet, const struct table *table, size
     struct table_walk walk;
     struct cell cell;
     size_t last = table->column_count - 1;
+    if (table->column_count == 0)
+        return;
     spaces(out, indent);
     for (size_t i = 0; i <= last; i++)
         write_padded(out, table->columns[i].title, widths[i], column_is_text(&table->columns[i]),
