@@ -29,6 +29,12 @@ struct reading {
      * single named number, or moving it would change more than this criterion. */
     unsigned char parameter;
     bool mirrored; /* read on mirrored prices: its name's words are to be turned round */
+    /* Undefined because nothing was given to tell it by: no events, levels of
+     * one's own, or volume. More bars would not help. */
+    bool untold;
+    /* Met only by a level that was brought in with an older date: who made it
+     * may have known what followed. */
+    bool dated_back;
 };
 
 enum { READING_LIMIT = 12, READING_NAME_SIZE = 96 };

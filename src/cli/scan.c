@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "cli/commands.h"
 #include "cli/table.h"
+#include "cli/untold.h"
 #include "cli/wishes.h"
 #include "setup/checklist.h"
 
@@ -46,6 +47,7 @@ struct found {
     struct signals signals;
     struct near_miss *misses;
     size_t miss_count;
+    size_t untold; /* bars that nothing told against, when near misses are wanted */
 };
 
 struct scan_answer {
@@ -54,6 +56,8 @@ struct scan_answer {
     bool history;
     size_t nearly; /* 0: signals are wanted */
     size_t signals;
+    size_t untold;
+    size_t dated_back;
     size_t instruments;
     int64_t newest; /* time of the newest bar looked at */
     bool dated;
@@ -103,6 +107,7 @@ static int find_misses(const struct rules_case *opened, size_t wanted, struct fo
         if (opened->series.bars.high[bar] == opened->series.bars.low[bar])
             continue;
         nearest_checklist(&opened->view, bar, &checklist);
+        found->untold += checklist_untold(&checklist);
         if (checklist.count == 0 || !checklist_nearly(&checklist, &failed, &missed_by) ||
             isinf(missed_by))
             continue;
@@ -144,6 +149,12 @@ static const char *truth_words(enum truth truth)
     return words[truth];
 }
 
+static const char *truth_json(enum truth truth)
+{
+    static const char *const words[] = {"false", "true", "null"};
+    return words[truth];
+}
+
 static void print_check(FILE *out, const struct check *check)
 {
     char name[READING_NAME_SIZE];
@@ -157,9 +168,9 @@ static void print_check(FILE *out, const struct check *check)
     if (!isnan(reading->limit))
         snprintf(limit, sizeof limit, "%s %.*g%s%s", comparison_words(reading->comparison), digits,
                  reading->limit, reading->unit[0] != '\0' ? " " : "", reading->unit);
-    fprintf(out, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s\n", check_section_name(check->section),
+    fprintf(out, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s%s\n", check_section_name(check->section),
             check->rule, check->negated ? "not: " : "", reading_name(reading, name), value, limit,
-            truth_words(check->holds));
+            truth_words(check->holds), check->reading.dated_back ? ", by a level dated back" : "");
 }
 
 static void append_json_number(struct text *text, double number)
@@ -189,7 +200,8 @@ static void write_json_checks(struct text *text, const struct checklist *checkli
         text_append_json(text, check->reading.unit);
         text_append(text, ", \"what\": ");
         text_append_json(text, reading_name(&check->reading, name));
-        text_append_format(text, ", \"met\": %s}", check->holds == TRUTH_YES ? "true" : "false");
+        text_append_format(text, ", \"met\": %s%s}", truth_json(check->holds),
+                           check->reading.dated_back ? ", \"dated_back\": true" : "");
     }
     text_append_char(text, ']');
 }
@@ -281,6 +293,9 @@ static int take_signals(const struct rules_case *opened, void *context, void *re
         answer->dated = interval_is_dated(bars->interval);
     }
     answer->signals += answer->nearly > 0 ? found->miss_count : found->signals.count;
+    answer->untold += answer->nearly > 0 ? found->untold : found->signals.untold;
+    for (size_t i = 0; i < found->signals.count; i++)
+        answer->dated_back += found->signals.list[i].dated_back;
     for (size_t i = 0; i < found->signals.count; i++)
         put_signal(answer, opened, &found->signals.list[i]);
     for (size_t i = 0; i < found->miss_count; i++)
@@ -315,6 +330,8 @@ static void write_closing(const struct scan_answer *answer, struct text *closing
                            newest);
     if (answer->signals == 0 && !answer->history && answer->nearly == 0)
         text_append(closing, " --all looks through the history, --nearly 5 shows what was close.");
+    text_append_untold(closing, answer->untold);
+    text_append_dated_back(closing, answer->dated_back, "signal");
     text_append(closing,
                 "\nA signal says that the rule is met, not that a trade will pay. Not advice; "
                 "trading loses money; rules\ndiffer by place; ask a licensed adviser.");

@@ -1,6 +1,7 @@
 #include "base/calendar.h"
 #include "cli/commands.h"
 #include "cli/table.h"
+#include "cli/untold.h"
 #include "cli/wishes.h"
 #include "work/trial.h"
 
@@ -39,6 +40,9 @@ struct trades_answer {
     size_t open;
     size_t wins;
     size_t same_bar;
+    size_t finer_missing;
+    size_t untold;
+    size_t dated_back;
     double sum_r;
     struct outcomes outcomes;
 };
@@ -98,6 +102,8 @@ static int count_trade(struct trades_answer *answer, const struct bars *bars,
     answer->closed += closed;
     answer->wins += closed && trade->r > 0;
     answer->same_bar += trade_filled(trade->reason) && trade->same_bar;
+    answer->finer_missing += trade_filled(trade->reason) && trade->finer_missing;
+    answer->dated_back += trade_filled(trade->reason) && trade->signal.dated_back;
     answer->sum_r += closed ? trade->r : 0;
     return closed ? outcomes_add(&answer->outcomes, bars->time[trade->entry_bar], trade->r, error)
                   : ERROR_NONE;
@@ -110,6 +116,7 @@ static int take_trades(const struct rules_case *opened, void *context, void *res
     struct trades *trades = result;
     int code = ERROR_NONE;
     answer->signals += trades->signals;
+    answer->untold += trades->untold;
     for (size_t i = 0; i < trades->count && code == ERROR_NONE; i++) {
         code = count_trade(answer, &opened->series.bars, &trades->list[i], error);
         if (answer->all || trade_filled(trades->list[i].reason))
@@ -136,6 +143,13 @@ static void write_closing(const struct trades_answer *answer, struct text *closi
                            "of events within one bar.",
                            answer->sum_r / (double)answer->closed, answer->wins, answer->closed,
                            answer->same_bar);
+    if (answer->finer_missing > 0)
+        text_append_format(closing,
+                           "\nOf these %zu cannot be told: their finer bars are missing, and the "
+                           "worst is taken.",
+                           answer->finer_missing);
+    text_append_untold(closing, answer->untold);
+    text_append_dated_back(closing, answer->dated_back, "trade");
     text_append(closing,
                 "\nWhat happened once may not happen again, and trades of one time are not "
                 "independent: this mean says\nnothing yet about luck. Not advice; trading "

@@ -12,7 +12,6 @@ struct call_work {
     struct call *call;
     struct work *work;
     struct progress progress;
-    struct csv_wishes columns;
 };
 
 /* Reads the options that the command offers. ERROR_USAGE for one that cannot be

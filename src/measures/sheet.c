@@ -1,6 +1,7 @@
 #include "measures/sheet_parts.h"
 
 #include "base/array.h"
+#include "base/calendar.h"
 #include "market/longer.h"
 
 #include <assert.h>
@@ -42,6 +43,8 @@ static void free_one(struct sheet *sheet)
     free(sheet->longer);
     free(sheet->closed);
     bars_free(&sheet->own_bars);
+    if (sheet->session_is_open)
+        session_close(&sheet->session);
     free(sheet);
 }
 
@@ -52,6 +55,28 @@ void sheet_free(struct sheet *sheet)
     if (sheet->mirror != NULL)
         free_one(sheet->mirror);
     free_one(sheet);
+}
+
+static bool open_session(struct sheet *sheet, struct session *session)
+{
+    struct error error;
+    const char *zone = sheet->zone != NULL ? sheet->zone : "";
+    *session = (struct session){.start = sheet->session_start, .days = sheet->session_days};
+    if (wall_clock_open(&session->clock, zone, &error) == ERROR_NONE)
+        return true;
+    session_close(session);
+    sheet->failed = true;
+    return false;
+}
+
+int64_t sheet_day(struct sheet *sheet, size_t index)
+{
+    int64_t time = sheet->bars->time[index];
+    if (interval_is_dated(sheet->bars->interval))
+        return day_of_time(time);
+    if (!sheet->session_is_open)
+        sheet->session_is_open = open_session(sheet, &sheet->session);
+    return sheet->session_is_open ? session_day(&sheet->session, time) : day_of_time(time);
 }
 
 const struct bars *sheet_bars(const struct sheet *sheet)

@@ -115,6 +115,10 @@ size_t sheet_offset(const struct sheet *sheet);
 bool sheet_asked_late(const struct sheet *sheet);
 void sheet_begin_again(struct sheet *sheet);
 
+/* The trading day of a bar by the sheet's session, in days since 1970-01-01; of a
+ * dated bar its date. A zone that is not known, or no memory, fails the sheet. */
+int64_t sheet_day(struct sheet *sheet, size_t index);
+
 const struct bars *sheet_bars(const struct sheet *sheet);
 /* Bars that may be used: 0 .. count-1. */
 size_t sheet_count(const struct sheet *sheet);

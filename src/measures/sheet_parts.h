@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_MEASURES_SHEET_PARTS_H
 #define RUSHLIGHT_MEASURES_SHEET_PARTS_H
 
+#include "market/session.h"
 #include "measures/sheet.h"
 
 /* What an upper layer keeps. */
@@ -25,6 +26,8 @@ struct sheet {
     const char *zone; /* of the session, NULL: UTC */
     int session_start;
     unsigned session_days;
+    struct session session; /* opened on first demand */
+    bool session_is_open;
     size_t count;
     bool failed;
     struct made_column **columns;

@@ -39,6 +39,7 @@ static enum truth add_criterion(const struct setup_view *view, const struct crit
 {
     struct check check = {.section = section,
                           .holds = criterion_holds(view, criterion, candle, at)};
+    check.untold = criterion_untold(view, criterion, candle, at);
     const struct criterion *part = deciding_part(view, criterion, candle, at, &check.negated);
     check.rule = criterion_name(part);
     check.reading = criterion_reading(view, part, candle, at);
@@ -70,6 +71,21 @@ void checklist_read(const struct setup_view *view, const struct candle *candle, 
                                               CHECK_CONFIRM, checklist) == TRUTH_YES;
     if (checklist->confirmed < checklist->at_least)
         checklist->met = false;
+}
+
+bool checklist_untold(const struct checklist *checklist)
+{
+    size_t possible = checklist->confirmed;
+    bool untold = false;
+    for (size_t i = 0; i < checklist->count; i++) {
+        const struct check *check = &checklist->list[i];
+        bool confirm = check->section == CHECK_CONFIRM;
+        if (check->holds != TRUTH_YES && !check->untold && !confirm)
+            return false;
+        possible += confirm && check->untold;
+        untold = untold || check->untold;
+    }
+    return untold && !checklist->met && possible >= checklist->at_least;
 }
 
 static double missed_by_of(const struct reading *reading, double atr)

@@ -13,6 +13,7 @@ struct check {
     bool negated;           /* it stands under `not` */
     struct reading reading; /* of the part that decides, where it is a group */
     enum truth holds;       /* of the whole criterion */
+    bool untold;            /* undefined for want of events, own levels or volume */
 };
 
 enum { CHECK_LIMIT = 64 };
@@ -33,6 +34,10 @@ void checklist_read(const struct setup_view *view, const struct candle *candle, 
 
 /* "candle", "place", "confirm". */
 const char *check_section_name(enum check_section section);
+
+/* Whether nothing that can be told fails, and something cannot be told for want of
+ * events, levels of one's own or volume. */
+bool checklist_untold(const struct checklist *checklist);
 
 /* Whether exactly one criterion fails (too little confirmation counts as one),
  * which, and by how much: the distance from the limit in ATR where it is a

@@ -8,6 +8,9 @@
 /* The reading where an input is undefined. */
 extern const struct reading undefined_reading;
 
+/* The reading where nothing was given to tell it by; the name says what. */
+struct reading untold_reading(const char *name);
+
 /* A number that is a length. */
 size_t whole_of(double value);
 const struct bars *bars_of(const struct condition_view *view);

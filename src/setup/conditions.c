@@ -11,6 +11,14 @@ const struct reading undefined_reading = {.name = "not enough bars yet",
                                           .limit = NAN,
                                           .met = TRUTH_UNDEFINED};
 
+struct reading untold_reading(const char *name)
+{
+    struct reading reading = undefined_reading;
+    reading.name = name;
+    reading.untold = true;
+    return reading;
+}
+
 size_t whole_of(double value)
 {
     return (size_t)value;
@@ -159,6 +167,22 @@ const struct condition conditions[] = {
     {.name = NULL},
 };
 /* clang-format on */
+
+bool condition_asks_for_levels(const struct condition *condition)
+{
+    return condition->read == read_at_own_mark;
+}
+
+bool condition_asks_for_events(const struct condition *condition)
+{
+    return condition->read == read_no_event;
+}
+
+bool condition_asks_beyond_prices(const struct condition *condition)
+{
+    return condition_asks_for_levels(condition) || condition_asks_for_events(condition) ||
+           condition->read == read_volume_above_mean;
+}
 
 const struct condition *condition_find(const char *name, bool *mirrored)
 {

@@ -17,13 +17,17 @@ struct setup_event {
     const char *kind;
 };
 
-/* A price level that a person marked; it counts from `known_from` on. */
+/* A price level that a person marked. It counts for candles whose first bar
+ * begins after it was made; one made while the newest bar was D counts after D. */
 struct own_mark {
     double price;
-    int64_t known_from;
+    int64_t made;
+    bool dated_back; /* brought in later, with a date that nobody saw pass */
 };
 
-/* What conditions may ask for beside the bars. All of it may be empty. */
+/* What conditions may ask for beside the bars. All of it may be empty; what asks
+ * for it then cannot be told. Of a kind of event those between its first and its
+ * last are taken to be known. */
 struct surroundings {
     const char *zone; /* of the session, for clock times; NULL: UTC */
     const struct setup_event *events;
@@ -62,6 +66,12 @@ struct condition {
 
 /* The table of all conditions. */
 extern const struct condition conditions[];
+/* Whether the row asks for more than prices: events, own levels or volume. */
+bool condition_asks_beyond_prices(const struct condition *condition);
+/* Whether it asks for levels of one's own. */
+bool condition_asks_for_levels(const struct condition *condition);
+/* Whether it asks for events. */
+bool condition_asks_for_events(const struct condition *condition);
 /* The row of this name or mirror name; NULL if there is none. */
 const struct condition *condition_find(const char *name, bool *mirrored);
 const char *condition_name(const struct condition *condition, bool mirrored);

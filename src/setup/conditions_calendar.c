@@ -26,19 +26,42 @@ struct reading read_time_of_day(const struct condition_view *view)
     return fact_reading("the bar starts within the hours named", within);
 }
 
+/* Where the time of a bar ends; of a dated bar the first date after it. */
+static int64_t end_of_bar(struct interval interval, int64_t start)
+{
+    struct civil_time civil;
+    if (interval.unit != INTERVAL_MONTH)
+        return start + interval_seconds(interval);
+    civil_from_time(&civil, start);
+    int month = civil.month - 1 + interval.count;
+    civil.year += month / 12;
+    civil.month = month % 12 + 1;
+    return civil_to_time(&civil);
+}
+
 struct reading read_no_event(const struct condition_view *view)
 {
     const struct surroundings *around = view->around;
+    struct interval interval = bars_of(view)->interval;
     int64_t now = bars_of(view)->time[view->at];
+    int64_t end = end_of_bar(interval, now);
     double before = view->values[0] * SECONDS_PER_DAY;
     double after = view->values[1] * SECONDS_PER_DAY;
-    bool dated = interval_is_dated(bars_of(view)->interval);
+    bool earlier = false;
+    bool later = false;
     for (size_t i = 0; around != NULL && i < around->event_count; i++) {
         const struct setup_event *event = &around->events[i];
-        int64_t time = dated ? day_of_time(event->time) * SECONDS_PER_DAY : event->time;
+        int64_t time = interval_is_dated(interval) ? day_of_time(event->time) * SECONDS_PER_DAY
+                                                   : event->time;
         double ahead = (double)(time - now);
-        if (strcmp(event->kind, view->word) == 0 && ahead <= before && ahead >= -after)
+        if (strcmp(event->kind, view->word) != 0)
+            continue;
+        if ((ahead <= before && ahead >= -after) || (time >= now && time < end))
             return fact_reading("no such event is near", false);
+        earlier = earlier || time <= now;
+        later = later || time >= now;
     }
+    if (!earlier || !later)
+        return untold_reading("no events of this kind are known for that time");
     return fact_reading("no such event is near", true);
 }

@@ -221,6 +221,11 @@ struct reading read_volume_above_mean(const struct condition_view *view)
     double mean = value_at(sheet_column(view->sheet, MEASURE_MEAN_VOLUME, view->values[0], 0, 0),
                            view->at);
     double volume = bars_of(view)->volume[view->at];
+    bool enough = view->at + 1 >= whole_of(view->values[0]);
+    if (isnan(volume) || (enough && isnan(mean)))
+        return untold_reading("the volume is not known");
+    if (mean == 0)
+        return untold_reading("these bars have no volume");
     return (struct reading){.name = "volume",
                             .unit = "means",
                             .comparison = COMPARE_ABOVE,

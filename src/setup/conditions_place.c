@@ -171,19 +171,25 @@ struct reading read_at_own_mark(const struct condition_view *view)
 {
     const struct surroundings *around = view->around;
     double atr = value_at(sheet_atr(view->sheet, 14), view->at);
-    int64_t now = bars_of(view)->time[view->at];
+    int64_t begins = bars_of(view)->time[view->first];
     double nearest = INFINITY;
+    double nearest_seen = INFINITY; /* of those that were not dated back */
     if (isnan(atr))
         return undefined_reading;
     for (size_t i = 0; around != NULL && i < around->mark_count; i++) {
-        if (around->marks[i].known_from > now)
+        const struct own_mark *mark = &around->marks[i];
+        if (mark->made >= begins)
             continue;
-        double price = view->sheet_is_mirror ? -around->marks[i].price : around->marks[i].price;
-        nearest = fmin(nearest, nearest_bar(view, price));
+        double distance = nearest_bar(view, view->sheet_is_mirror ? -mark->price : mark->price);
+        nearest = fmin(nearest, distance);
+        if (!mark->dated_back)
+            nearest_seen = fmin(nearest_seen, distance);
     }
+    if (isinf(nearest))
+        return untold_reading("no level of your own had been made by then");
     struct reading reading = near_level(view, "distance of the candle from a level of your own",
                                         nearest, view->values[0], atr);
-    if (isinf(nearest))
-        reading.value = NAN;
+    reading.dated_back = reading.met == TRUTH_YES &&
+                         at_most(nearest_seen, view->values[0] * atr, view->tolerance) != TRUTH_YES;
     return reading;
 }

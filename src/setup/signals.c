@@ -225,6 +225,23 @@ enum truth criterion_holds(const struct setup_view *view, const struct criterion
     return truth;
 }
 
+bool criterion_untold(const struct setup_view *view, const struct criterion *criterion,
+                      const struct candle *candle, size_t at)
+{
+    if (criterion_holds(view, criterion, candle, at) != TRUTH_UNDEFINED)
+        return false;
+    if (criterion->kind == CRITERION_CONDITION) {
+        bool untold = false;
+        for (size_t back = 0; back <= criterion->within && back <= at && !untold; back++)
+            untold = read_at(view, criterion, candle, at - back).untold;
+        return untold;
+    }
+    bool untold = false;
+    for (size_t i = 0; i < criterion->part_count; i++)
+        untold = untold || criterion_untold(view, &criterion->parts[i], candle, at);
+    return untold;
+}
+
 struct reading criterion_reading(const struct setup_view *view, const struct criterion *criterion,
                                  const struct candle *candle, size_t at)
 {
@@ -271,6 +288,99 @@ bool confirm_holds(const struct setup_view *view, const struct candle *candle, s
     return held >= setup->confirm_at_least;
 }
 
+/* --- what is missing, and what was dated back -------------------------------------- */
+
+static bool asks_beyond_prices(const struct criterion *list, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if ((list[i].kind == CRITERION_CONDITION &&
+             condition_asks_beyond_prices(list[i].condition)) ||
+            asks_beyond_prices(list[i].parts, list[i].part_count))
+            return true;
+    return false;
+}
+
+/* Whether the candle would be in its place by all that can be told. */
+static bool place_untold(const struct setup_view *view, const struct candle *candle)
+{
+    const struct criteria *place = &view->setup->place;
+    bool untold = false;
+    for (size_t i = 0; i < place->count; i++) {
+        if (criterion_holds(view, &place->list[i], candle, candle->at) == TRUTH_YES)
+            continue;
+        if (!criterion_untold(view, &place->list[i], candle, candle->at))
+            return false;
+        untold = true;
+    }
+    return untold;
+}
+
+/* Whether what cannot be told would be confirmation enough at bar `at`. */
+static bool confirm_untold(const struct setup_view *view, const struct candle *candle, size_t at)
+{
+    const struct setup *setup = view->setup;
+    size_t possible = 0;
+    for (size_t i = 0; i < setup->confirm.count; i++) {
+        const struct criterion *criterion = &setup->confirm.list[i];
+        possible += criterion_holds(view, criterion, candle, at) == TRUTH_YES ||
+                    criterion_untold(view, criterion, candle, at);
+    }
+    return possible >= setup->confirm_at_least;
+}
+
+/* Of a bar that is no candidate: whether one of its candles may be in place. */
+static bool bar_untold(const struct setup_view *view, size_t at)
+{
+    struct candle candle;
+    for (size_t choice = 0; next_candle(view, at, choice, &candle); choice = candle.choice + 1)
+        if (place_untold(view, &candle))
+            return true;
+    return false;
+}
+
+static bool signal_untold(const struct setup_view *view, const struct signal *signal)
+{
+    if (signal->state != SIGNAL_LAPSED)
+        return false;
+    for (size_t at = signal->candle.at; at <= signal->at; at++)
+        if (confirm_untold(view, &signal->candle, at))
+            return true;
+    return false;
+}
+
+/* Whether a criterion that holds does so by a level dated back alone. */
+static bool leans_back(const struct setup_view *view, const struct criterion *criterion,
+                       const struct candle *candle, size_t at)
+{
+    if (criterion->kind == CRITERION_CONDITION)
+        return condition_asks_for_levels(criterion->condition) &&
+               criterion_reading(view, criterion, candle, at).dated_back;
+    bool leans = false;
+    for (size_t i = 0; i < criterion->part_count; i++) {
+        bool part = leans_back(view, &criterion->parts[i], candle, at);
+        if (!part && criterion_holds(view, &criterion->parts[i], candle, at) == TRUTH_YES)
+            return false;
+        leans = leans || part;
+    }
+    return leans;
+}
+
+static bool signal_dated_back(const struct setup_view *view, const struct signal *signal)
+{
+    const struct setup *setup = view->setup;
+    const struct candle *candle = &signal->candle;
+    size_t sure = 0;
+    if (view->around == NULL || view->around->mark_count == 0)
+        return false;
+    for (size_t i = 0; i < setup->place.count; i++)
+        if (leans_back(view, &setup->place.list[i], candle, candle->at))
+            return true;
+    for (size_t i = 0; i < setup->confirm.count; i++)
+        sure += criterion_holds(view, &setup->confirm.list[i], candle, signal->at) == TRUTH_YES &&
+                !leans_back(view, &setup->confirm.list[i], candle, signal->at);
+    return sure < setup->confirm_at_least;
+}
+
 /* --- signals ------------------------------------------------------------------- */
 
 struct signal signal_of(const struct setup_view *view, const struct candle *candle)
@@ -291,6 +401,7 @@ struct signal signal_of(const struct setup_view *view, const struct candle *cand
         }
         if (confirm_holds(view, candle, at)) {
             signal.state = SIGNAL_GIVEN;
+            signal.dated_back = signal_dated_back(view, &signal);
             return signal;
         }
     }
@@ -311,13 +422,19 @@ int signals_find(const struct setup_view *view, size_t first, size_t last, bool 
                  struct signals *signals, struct error *error)
 {
     size_t count = sheet_count(view->own);
+    const struct setup *setup = view->setup;
+    bool asks = asks_beyond_prices(setup->place.list, setup->place.count) ||
+                asks_beyond_prices(setup->confirm.list, setup->confirm.count);
     *signals = (struct signals){0};
     for (size_t at = first; at < last && at < count; at++) {
         struct candle candle;
-        if (!candidate_at(view, at, &candle))
+        if (!candidate_at(view, at, &candle)) {
+            signals->untold += asks && bar_untold(view, at);
             continue;
+        }
         signals->candidates++;
         struct signal signal = signal_of(view, &candle);
+        signals->untold += asks && signal_untold(view, &signal);
         if (confirmed_only && signal.state != SIGNAL_GIVEN)
             continue;
         struct signal *list = array_reserve(signals->list, &signals->room, signals->count + 1,

@@ -49,6 +49,10 @@ struct candle candle_of_bar(const struct setup_view *view, size_t at);
  * the candle is that bar alone. */
 enum truth criterion_holds(const struct setup_view *view, const struct criterion *criterion,
                            const struct candle *candle, size_t at);
+/* Whether it is undefined because nothing was given to tell it by: no events,
+ * levels of one's own, or volume (struct reading, untold). */
+bool criterion_untold(const struct setup_view *view, const struct criterion *criterion,
+                      const struct candle *candle, size_t at);
 /* The reading to show for it: that of the first bar, going back, on which it
  * is met, else that of `at`. Groups have none: name NULL. */
 struct reading criterion_reading(const struct setup_view *view, const struct criterion *criterion,
@@ -72,6 +76,9 @@ struct signal {
     struct candle candle;
     size_t at; /* bar of the signal; of the break; the last bar waited for */
     enum signal_state state;
+    /* Given, but only by a level of one's own that was brought in with an older
+     * date (struct own_mark). */
+    bool dated_back;
 };
 
 /* What becomes of a candidate. */
@@ -82,6 +89,9 @@ struct signals {
     size_t count;
     size_t room;
     size_t candidates; /* candles in their place */
+    /* Candles that gave no signal though nothing that can be told fails: some
+     * criterion cannot be told. */
+    size_t untold;
 };
 
 /* All candidates of bars first..last-1 with what became of them, in order of

@@ -228,8 +228,10 @@ static struct fill walk_to_fill(const struct simulation *simulation, size_t at, 
 {
     size_t first = 0;
     size_t last = 0;
-    if (!finer_range(simulation, at, &first, &last))
+    if (!finer_range(simulation, at, &first, &last)) {
+        fill.finer_missing = true;
         return fill;
+    }
     double tolerance = tolerance_at(simulation->bars, at);
     for (size_t i = first; i < last; i++) {
         struct bar bar = finer_bar(simulation, i);

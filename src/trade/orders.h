@@ -28,9 +28,10 @@ struct fill {
     size_t bar; /* of the fill, or the one that decided against it */
     double price;
     double stop;
-    bool at_close; /* the bar's own range counts for nothing */
-    bool inside;   /* a resting order reached within the bar, not at its open */
-    bool same_bar; /* that bar also reached the stop */
+    bool at_close;      /* the bar's own range counts for nothing */
+    bool inside;        /* a resting order reached within the bar, not at its open */
+    bool same_bar;      /* that bar also reached the stop */
+    bool finer_missing; /* finer bars were to decide it, and there are none */
 };
 
 struct fill find_fill(struct simulation *simulation);

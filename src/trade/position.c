@@ -27,22 +27,25 @@ static double spread_share(const struct simulation *simulation, bool entry)
 static double flows_received(const struct position *position, size_t exit_bar)
 {
     const struct simulation *simulation = position->simulation;
-    int64_t entered = simulation->bars->time[position->fill.bar];
-    int64_t left = simulation->bars->time[exit_bar];
     double sum = 0;
+    if (simulation->terms->flow_count == 0)
+        return 0;
+    int64_t entered = sheet_day(simulation->view->own, position->fill.bar);
+    int64_t left = sheet_day(simulation->view->own, exit_bar);
     for (size_t i = 0; i < simulation->terms->flow_count; i++) {
         const struct cash_flow *flow = &simulation->terms->flows[i];
-        if (flow->time > entered && flow->time <= left)
+        int64_t day = day_of_time(flow->time);
+        if (day > entered && day <= left)
             sum += simulation->short_side ? -flow->amount : flow->amount;
     }
     return sum;
 }
 
-/* Calendar days from the date of the entry to that of the exit. */
+/* Calendar days from the trading day of the entry to that of the exit. */
 static double nights_held(const struct position *position, size_t exit_bar)
 {
-    const int64_t *time = position->simulation->bars->time;
-    return (double)(day_of_time(time[exit_bar]) - day_of_time(time[position->fill.bar]));
+    struct sheet *sheet = position->simulation->view->own;
+    return (double)(sheet_day(sheet, exit_bar) - sheet_day(sheet, position->fill.bar));
 }
 
 double order_costs(const struct simulation *simulation, size_t bar, double price, bool entry,
@@ -62,6 +65,8 @@ static double financing(const struct position *position, size_t exit_bar)
 {
     const struct simulation *simulation = position->simulation;
     size_t bar = position->fill.bar;
+    if (costs_of(simulation)->financing_percent_year == 0)
+        return 0;
     double traded = costs_of(simulation)->financing_percent_year / 100 / 365 *
                     fabs(bars_traded(simulation->bars, bar, position->fill.price)) *
                     nights_held(position, exit_bar);
@@ -81,6 +86,12 @@ static void note_step(struct position *position, size_t bar, double price, doubl
     path->steps[path->count++] = (struct trade_step){bar, price, share, reason};
 }
 
+static void reach(struct position *position, double price)
+{
+    position->lowest = price < position->lowest ? price : position->lowest;
+    position->highest = price > position->highest ? price : position->highest;
+}
+
 /* Lets `share` of the position go. */
 static void leave(struct position *position, size_t bar, double price, double share,
                   enum trade_reason reason)
@@ -95,6 +106,7 @@ static void leave(struct position *position, size_t bar, double price, double sh
         position->remaining = 0;
     position->exit_bar = bar;
     position->reason = reason;
+    reach(position, price);
     note_step(position, bar, price, share, reason);
 }
 
@@ -103,12 +115,6 @@ static enum trade_reason stop_reason(const struct position *position)
     if (position->trailed)
         return TRADE_TRAIL;
     return position->at_break_even ? TRADE_BREAK_EVEN : TRADE_STOP;
-}
-
-static void reach(struct position *position, double price)
-{
-    position->lowest = price < position->lowest ? price : position->lowest;
-    position->highest = price > position->highest ? price : position->highest;
 }
 
 /* --- one bar ---------------------------------------------------------------------- */
@@ -132,32 +138,26 @@ static bool take_targets(struct position *position, size_t bar, double reached, 
     return taken;
 }
 
-/* What of an exit bar is known to have been. */
-static void reach_on_exit(struct position *position, size_t bar, double price, bool at_open)
+/* A bar that the position lives through. Where it filled the entry within it and
+ * reached the stop too, the rule has the low before the fill, and then only the
+ * close is known to have followed; no lower than the stop, which stood. */
+static void reach_whole(struct position *position, size_t bar, bool inside)
 {
     const struct bars *bars = position->simulation->bars;
-    bool entry_bar = bar == position->fill.bar;
-    if (at_open) {
+    bool low_before = inside && reaches_down(bars, bar, position->stop);
+    reach(position, bars->high[bar]);
+    reach(position, low_before ? fmax(bars->close[bar], position->stop) : bars->low[bar]);
+}
+
+/* The last exit was at a target within the bar. Its low counts unless the bar
+ * reached the stop too: then the rule has the low after the target. */
+static void reach_at_target(struct position *position, size_t bar, bool inside, bool stop_reached)
+{
+    const struct bars *bars = position->simulation->bars;
+    if (!stop_reached)
+        reach(position, bars->low[bar]);
+    else if (!inside)
         reach(position, bars->open[bar]);
-        return;
-    }
-    switch (position->reason) {
-    case TRADE_STOP:
-    case TRADE_TRAIL:
-    case TRADE_BREAK_EVEN:
-        if (!entry_bar)
-            reach(position, bars->open[bar]);
-        reach(position, price);
-        break;
-    case TRADE_TARGET:
-        reach(position, bars->low[bar]);
-        reach(position, price);
-        break;
-    default:
-        reach(position, bars->low[bar]);
-        reach(position, bars->high[bar]);
-        break;
-    }
 }
 
 /* The open of a bar: stop, targets, and the exit by conditions. */
@@ -167,61 +167,61 @@ static void process_open(struct position *position, size_t bar)
     double open = bars->open[bar];
     if (at_most(open, position->stop, tolerance_of(position, bar)) == TRUTH_YES) {
         leave(position, bar, open, position->remaining, stop_reason(position));
-        reach_on_exit(position, bar, open, true);
         return;
     }
-    bool taken = take_targets(position, bar, open, open, true);
+    take_targets(position, bar, open, open, true);
     if (position->remaining > 0 && position->leave_at_open)
         leave(position, bar, open, position->remaining, TRADE_WHEN);
-    if (position->remaining == 0 && (taken || position->reason == TRADE_WHEN))
-        reach_on_exit(position, bar, open, true);
 }
 
-static double last_target_price(const struct position *position)
-{
-    return position->targets[position->target_next - 1].price;
-}
-
+/* The bar that filled the entry opened before it, or at it. */
 static void stop_out(struct position *position, size_t bar)
 {
+    if (bar != position->fill.bar)
+        reach(position, position->simulation->bars->open[bar]);
     leave(position, bar, position->stop, position->remaining, stop_reason(position));
-    reach_on_exit(position, bar, position->stop, false);
 }
 
 /* One finer bar: its open is certain, and what reaches both sides after it is
- * decided as `worst`. */
+ * decided as `worst`. Its range counts no further than that of its bar. */
 static void process_finer(struct position *position, size_t bar, const struct bar *finer)
 {
+    const struct bars *bars = position->simulation->bars;
     double tolerance = tolerance_of(position, bar);
     if (finer->open > position->stop + tolerance)
         take_targets(position, bar, finer->open, NAN, false);
     if (position->remaining == 0)
         return;
-    if (finer->low <= position->stop + tolerance)
+    if (finer->low <= position->stop + tolerance) {
         stop_out(position, bar);
-    else
-        take_targets(position, bar, finer->high, NAN, false);
+        return;
+    }
+    reach(position, fmax(finer->low, bars->low[bar]));
+    take_targets(position, bar, finer->high, NAN, false);
+    if (position->remaining > 0)
+        reach(position, fmin(finer->high, bars->high[bar]));
 }
 
-/* Walks the finer bars to settle what came first. Those before a fill within
- * this bar reached neither the order nor the stop, and so no target: nothing
- * happens on them. Returns false where the finer bars cannot tell. */
-static bool walk_finer(struct position *position, size_t bar)
+/* Walks the finer bars to settle what came first, from the one on that fills an
+ * order within this bar: those before it reached neither the order nor the
+ * stop. Returns false where the finer bars cannot tell. */
+static bool walk_finer(struct position *position, size_t bar, bool inside)
 {
     size_t first = 0;
     size_t last = 0;
+    bool filled = !inside;
     if (!finer_range(position->simulation, bar, &first, &last))
         return false;
     for (size_t i = first; i < last && position->remaining > 0; i++) {
         struct bar finer = finer_bar(position->simulation, i);
-        process_finer(position, bar, &finer);
+        filled = filled || finer.high >= position->fill.price - tolerance_of(position, bar);
+        if (filled)
+            process_finer(position, bar, &finer);
     }
-    if (position->remaining == 0 && position->reason == TRADE_TARGET)
-        reach_on_exit(position, bar, last_target_price(position), false);
     return true;
 }
 
-/* A bar that reached the stop and a target. */
+/* A bar that reached the stop and a target, or the stop and the entry. */
 static void process_both(struct position *position, size_t bar, bool inside)
 {
     const struct bars *bars = position->simulation->bars;
@@ -230,15 +230,16 @@ static void process_both(struct position *position, size_t bar, bool inside)
                       (rule == SAME_BAR_NEAREST &&
                        (inside || nearest_order(bars, bar) == ORDER_GOOD_FIRST));
     position->same_bar = true;
-    if (rule == SAME_BAR_FINER && walk_finer(position, bar))
+    if (rule == SAME_BAR_FINER && walk_finer(position, bar, inside))
         return;
+    position->finer_missing = position->finer_missing || rule == SAME_BAR_FINER;
     if (!good_first) {
         stop_out(position, bar);
         return;
     }
     take_targets(position, bar, bars->high[bar], NAN, false);
     if (position->remaining == 0)
-        reach_on_exit(position, bar, last_target_price(position), false);
+        reach_at_target(position, bar, inside, true);
     else if (rule != SAME_BAR_BEST || !inside)
         stop_out(position, bar);
 }
@@ -257,7 +258,7 @@ static void process_range(struct position *position, size_t bar, bool inside)
     } else if (target_reached) {
         take_targets(position, bar, bars->high[bar], NAN, false);
         if (position->remaining == 0)
-            reach_on_exit(position, bar, last_target_price(position), false);
+            reach_at_target(position, bar, inside, false);
     }
 }
 
@@ -355,13 +356,12 @@ static void process_bar(struct position *position, size_t bar)
     if (position->remaining > 0)
         process_range(position, bar, inside);
     if (position->remaining > 0 && limit > 0 && bar == position->fill.bar + limit) {
+        reach_whole(position, bar, inside);
         leave(position, bar, bars->close[bar], position->remaining, TRADE_TIME);
-        reach_on_exit(position, bar, bars->close[bar], false);
     }
     if (position->remaining == 0)
         return;
-    reach(position, bars->low[bar]);
-    reach(position, bars->high[bar]);
+    reach_whole(position, bar, inside);
     process_close(position, bar);
 }
 
@@ -378,6 +378,7 @@ void position_run(struct position *position, const struct simulation *simulation
                                   .highest = fill->price,
                                   .exit_bar = fill->bar,
                                   .same_bar = fill->same_bar,
+                                  .finer_missing = fill->finer_missing,
                                   .path = path};
     place_targets(position);
     size_t bar = fill->bar;

@@ -29,6 +29,7 @@ struct position {
     size_t exit_bar;
     enum trade_reason reason;
     bool same_bar;
+    bool finer_missing;      /* of a bar that finer bars were to decide */
     bool leave_at_open;      /* the `when` conditions held at the last close */
     struct trade_path *path; /* NULL: not wanted */
 };

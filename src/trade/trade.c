@@ -62,6 +62,7 @@ static void fill_trade(struct trade *trade, const struct simulation *simulation,
     trade->exit_bar = position->exit_bar;
     trade->bars = position->exit_bar - position->fill.bar;
     trade->same_bar = position->same_bar;
+    trade->finer_missing = position->finer_missing;
     trade->risk = position->risk;
     trade->mae_r = (position->lowest - position->fill.price) / position->risk;
     trade->mfe_r = (position->highest - position->fill.price) / position->risk;
@@ -128,6 +129,7 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
                                                                         signal->at));
     struct trade trade = no_trade(signal, fill.outcome, fill.bar, fill.note);
     trade.same_bar = fill.same_bar;
+    trade.finer_missing = fill.finer_missing;
     trade.stop = chart_price(&simulation, fill.stop);
     if (fill.outcome != TRADE_OPEN)
         return trade;
@@ -194,6 +196,7 @@ int trades_find(const struct setup_view *view, const struct trade_terms *terms, 
     if (code != ERROR_NONE)
         return code;
     trades->candidates = signals.candidates;
+    trades->untold = signals.untold;
     code = follow_signals(view, terms, &signals, all, trades, error);
     signals_free(&signals);
     if (code == ERROR_NONE && sheet_failed(view->plain))

@@ -52,6 +52,9 @@ struct trade {
     double mfe_r;  /* >= 0 */
     size_t bars;   /* exit_bar - entry_bar */
     bool same_bar; /* one bar reached both sides and a rule decided */
+    /* The rule was `finer`, and there were no finer bars of that bar: what came
+     * first cannot be told, and the worst is taken. */
+    bool finer_missing;
 };
 
 struct trades {
@@ -60,11 +63,12 @@ struct trades {
     size_t room;
     size_t candidates;
     size_t signals;
+    size_t untold; /* candles whose criteria cannot all be told (struct signals) */
 };
 
 /* Money that a holder of one unit gets on a date, in price: a dividend, or
- * funding where it is negative. Paid for positions entered before that date
- * and still held on it; a short position pays it. */
+ * funding where it is negative. Paid for positions entered on a trading day
+ * before that date and still held on it; a short position pays it. */
 struct cash_flow {
     int64_t time;
     double amount;

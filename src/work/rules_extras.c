@@ -1,6 +1,7 @@
 /* Events, own levels and finer bars. */
 #define _POSIX_C_SOURCE 200809L /* stat */
 #include "base/array.h"
+#include "base/calendar.h"
 #include "base/text.h"
 #include "book/event_store.h"
 #include "market/scale.h"
@@ -54,10 +55,9 @@ static int take_event(void *context, const char *const *fields, uint64_t line, s
 /* Whether a list of criteria, or a group in it, asks for events. */
 static bool asks_for_events(const struct criterion *list, size_t count)
 {
-    bool mirrored = false;
-    const struct condition *row = condition_find("no_event", &mirrored);
     for (size_t i = 0; i < count; i++)
-        if (list[i].condition == row || asks_for_events(list[i].parts, list[i].part_count))
+        if ((list[i].kind == CRITERION_CONDITION && condition_asks_for_events(list[i].condition)) ||
+            asks_for_events(list[i].parts, list[i].part_count))
             return true;
     return false;
 }
@@ -92,15 +92,18 @@ static int take_own_level(void *context, const char *const *fields, uint64_t lin
 {
     struct reading_extras *extras = context;
     struct rules_case *opened = extras->opened;
-    struct own_mark mark = {0};
+    struct own_mark mark = {.dated_back = true};
     (void)line;
     int code = record_number(fields[0], "price", &mark.price, error);
     if (code == ERROR_NONE)
-        code = record_time(fields[1], "from", &mark.known_from, error);
+        code = record_time(fields[1], "from", &mark.made, error);
     if (code != ERROR_NONE || !is_of(opened, fields[2]))
         return code;
     /* A level is marked in the prices of its day. */
-    mark.price = scale_to_view(bars_scale(&opened->series.bars, mark.known_from), mark.price);
+    mark.price = scale_to_view(bars_scale(&opened->series.bars, mark.made), mark.price);
+    /* A date alone may be any moment of that day. */
+    if (strchr(fields[1], 'T') == NULL)
+        mark.made += SECONDS_PER_DAY - 1;
     struct own_mark *marks = array_reserve(opened->marks, &extras->mark_room,
                                            opened->around.mark_count + 1, sizeof *marks);
     if (marks == NULL)

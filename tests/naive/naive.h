@@ -30,9 +30,9 @@ struct naive_event {
     const char *kind;
 };
 
-/* A price level a person has marked, with the time from which it is known (for at_own_mark). */
+/* A price level a person has marked, with the time at which it was made (for at_own_mark). */
 struct naive_mark {
-    int64_t known_from;
+    int64_t made;
     double price;
 };
 

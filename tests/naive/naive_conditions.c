@@ -190,29 +190,31 @@ static enum verdict at_support(const struct look *look)
     return answer(holds);
 }
 
-/* Some bar of f..t comes within w*ATR[t] of a mark known when bar t is; its own mirror. */
+/* Some bar of f..t comes within w*ATR[t] of a level made before f began; its own mirror.  With no
+ * level made by then it cannot be told. */
 static enum verdict at_own_mark(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
     double reach = number(look, "width_atr", 0.5) * naive_atr14(look->bars, look->bar);
-    int64_t known_at = look->bars->time[look->bar]; /* marked before the bar began */
     if (isnan(reach)) {
         return UNDEFINED;
     }
     double tolerance = naive_tolerance_over(look->bars, look->first, look->bar);
+    enum verdict verdict = UNDEFINED;
     for (size_t which = 0; which < market->mark_count; which++) {
-        if (market->marks[which].known_from > known_at) {
+        if (look->bars->time[look->first] <= market->marks[which].made) {
             continue;
         }
         double price = market->marks[which].price;
+        verdict = verdict == YES ? YES : NO;
         for (size_t i = look->first; i <= look->bar; i++) {
             if (at_least(price, look->bars->low[i] - reach, tolerance) &&
                 at_most(price, look->bars->high[i] + reach, tolerance)) {
-                return YES;
+                verdict = YES;
             }
         }
     }
-    return NO;
+    return verdict;
 }
 
 /* --- measures --------------------------------------------------------------------------------*/
@@ -359,7 +361,9 @@ static enum verdict volume_above_mean(const struct look *look)
 {
     double mean = naive_mean_of_volume(look->bars, count_of(look, "bars", 20), look->bar);
     double volume = look->bars->volume[look->bar];
-    return answer_if(!isnan(mean) && !isnan(volume), volume > number(look, "times", 1.0) * mean);
+    /* bars whose volumes are all 0 have none */
+    return answer_if(!isnan(mean) && !isnan(volume) && mean != 0.0,
+                     volume > number(look, "times", 1.0) * mean);
 }
 
 /* "among the swing lows(k) known at t with index >= t-n+1, with t itself added if
@@ -442,14 +446,19 @@ static bool is_dated(const char *interval)
     return strpbrk(interval, "dwMo") != NULL;
 }
 
-/* No event of the kind less than `before` days ahead of the bar's start or `after` days behind it;
- * by dates where the bar has only a date. */
+/* No event of the kind within the bar's time, up to `before` days ahead of its start or up to `after`
+ * days behind it; by dates where the bar has only a date.  "Of a kind those between its first and its
+ * last are known": outside it cannot be told. */
 static enum verdict no_event(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
     const struct parameter *kind = parameter_of(look, "kind");
     double before = number(look, "before", 0.0) * 86400.0;
     double after = number(look, "after", 0.0) * 86400.0;
+    int64_t start = look->bars->time[look->bar];
+    int64_t end = naive_bucket_end(start, look->bars->interval);
+    int64_t first = INT64_MAX;
+    int64_t last = INT64_MIN;
     for (size_t i = 0; i < market->event_count; i++) {
         if (kind != NULL && strcmp(kind->text, market->events[i].kind) != 0) {
             continue;
@@ -458,12 +467,14 @@ static enum verdict no_event(const struct look *look)
         if (is_dated(look->bars->interval)) {
             time = naive_calendar_day(time) * 86400;
         }
-        double ahead = (double)(time - look->bars->time[look->bar]);
-        if (ahead <= before && -ahead <= after) {
+        double ahead = (double)(time - start);
+        if ((ahead <= before && -ahead <= after) || (time >= start && time < end)) {
             return NO;
         }
+        first = time < first ? time : first;
+        last = time > last ? time : last;
     }
-    return YES;
+    return answer_if(first <= start && start <= last, true);
 }
 
 /* --- the table -------------------------------------------------------------------------------*/

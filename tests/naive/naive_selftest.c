@@ -357,13 +357,18 @@ static void test_conditions(void)
           "one closed week on a Saturday");
     check(naive_condition(market, "close_above_mean: {bars: 2, interval: 1w}", 13) == rises,
           "two closed weeks on a Sunday");
-    const struct naive_event events[] = {{day_number(10), "report"}};
+    const struct naive_event events[] = {{day_number(1), "report"},
+                                         {day_number(10), "report"},
+                                         {day_number(40), "report"}};
     store.market.events = events;
-    store.market.event_count = 1;
+    store.market.event_count = 3;
     check(!naive_condition(market, "no_event: {kind: report, before: 2, after: 1}", 8), "before");
     check(naive_condition(market, "no_event: {kind: report, before: 2, after: 1}", 7), "earlier");
     check(!naive_condition(market, "no_event: {kind: report, before: 2, after: 1}", 11), "after");
     check(naive_condition(market, "no_event: {kind: report, before: 2, after: 1}", 12), "later");
+    check(!naive_condition(market, "no_event: {kind: report, before: 2, after: 1}", 50) &&
+              !naive_condition(market, "not: {no_event: {kind: report, before: 2, after: 1}}", 50),
+          "after the last one nothing is known");
 }
 
 /* Closes fall by 1 a bar from bar 20 on; ATR is 2 everywhere. */
@@ -876,6 +881,9 @@ static void test_all_shapes_and_conditions(void)
     const struct naive_mark marks[] = {{0, 100.0}, {day_number(50), 101.0}};
     store.market.marks = marks;
     store.market.mark_count = 2;
+    const struct naive_event events[] = {{day_number(3), "report"}, {day_number(390), "report"}};
+    store.market.events = events;
+    store.market.event_count = 2;
     for (size_t i = 0; i < sizeof conditions / sizeof conditions[0]; i++) {
         size_t holding = 0;
         for (size_t t = 0; t < store.market.bars.count; t++) {

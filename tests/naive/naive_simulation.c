@@ -3,9 +3,6 @@
 
 #include <string.h>
 
-/* How a share left; decides what is known of the exit bar (section 8, MAE and MFE). */
-enum way_out { OUT_AT_OPEN, OUT_AT_STOP, OUT_AT_TARGET, OUT_BY_TIME };
-
 struct target {
     double price, share;
     bool taken;
@@ -25,11 +22,12 @@ struct life {
     bool cancelled;   /* the entry turned out never to have been filled */
     bool same_bar;
     double remaining;
+    double lowest,
+        highest; /* "excursions go no further than the path that the same-bar rule assumes" */
     /* what has left so far */
     double share_out, value_out, gain, costs;
     size_t last_bar;
     double last_price;
-    enum way_out last_way;
     const char *last_reason;
 };
 
@@ -98,6 +96,38 @@ static bool reaches_a_target(const struct life *life, double high, double tolera
     return false;
 }
 
+/* --- excursions ------------------------------------------------------------------------------*/
+
+static void reached(struct life *life, double price)
+{
+    life->lowest = fmin(life->lowest, price);
+    life->highest = fmax(life->highest, price);
+}
+
+/* "A bar lived through counts whole"; of one that "filled the entry within it and reached the stop
+ * too ... the close, no lower than the stop, in place of the low" */
+static void lived_through(struct life *life, size_t bar)
+{
+    const struct naive_bars *bars = bars_of(life);
+    bool inside = life->fill->inside && bar == life->fill->bar;
+    bool stops = at_most(bars->low[bar], life->stop, tolerance_at(life, bar));
+    reached(life, bars->high[bar]);
+    reached(life, inside && stops ? fmax(bars->close[bar], life->stop) : bars->low[bar]);
+}
+
+/* "Out at a target, its low"; where it reached the stop too, "the open (not of a bar that filled the
+ * entry within it)" in its place */
+static void out_at_target(struct life *life, size_t bar)
+{
+    const struct naive_bars *bars = bars_of(life);
+    bool inside = life->fill->inside && bar == life->fill->bar;
+    if (!at_most(bars->low[bar], life->stop, tolerance_at(life, bar))) {
+        reached(life, bars->low[bar]);
+    } else if (!inside) {
+        reached(life, bars->open[bar]);
+    }
+}
+
 /* --- leaving ---------------------------------------------------------------------------------*/
 
 /* "half each side. Slippage on every order but targets. commission_percent/100 of the fill's size
@@ -118,9 +148,10 @@ static double financing(const struct life *life, size_t bar)
            fabs(life->fill->price) * (double)nights;
 }
 
-static void leave(struct life *life, size_t bar, double price, double share, enum way_out way,
-                  const char *reason)
+/* "Every price at which something left counts." */
+static void leave(struct life *life, size_t bar, double price, double share, const char *reason)
 {
+    reached(life, price);
     bool is_target = strcmp(reason, "target") == 0;
     life->share_out += share;
     life->value_out += share * price;
@@ -133,7 +164,6 @@ static void leave(struct life *life, size_t bar, double price, double share, enu
     }
     life->last_bar = bar;
     life->last_price = price;
-    life->last_way = way;
     life->last_reason = reason;
 }
 
@@ -147,7 +177,11 @@ static const char *stop_reason(const struct life *life)
 
 static void leave_by_stop(struct life *life, size_t bar)
 {
-    leave(life, bar, life->stop, life->remaining, OUT_AT_STOP, stop_reason(life));
+    /* "at the stop: the open (not on the entry bar) and the exit" */
+    if (bar != life->fill->bar) {
+        reached(life, bars_of(life)->open[bar]);
+    }
+    leave(life, bar, life->stop, life->remaining, stop_reason(life));
 }
 
 /* Every open target that a price this high reaches, nearest first. */
@@ -157,8 +191,7 @@ static void take_targets(struct life *life, size_t bar, double high, double tole
         struct target *target = &life->targets[i];
         if (is_open_target(life, i) && at_least(high, target->price, tolerance)) {
             target->taken = true;
-            leave(life, bar, target->price, fmin(target->share, life->remaining), OUT_AT_TARGET,
-                  "target");
+            leave(life, bar, target->price, fmin(target->share, life->remaining), "target");
         }
     }
 }
@@ -172,18 +205,18 @@ static void at_the_open(struct life *life, size_t bar)
     double open = bars_of(life)->open[bar];
     double tolerance = tolerance_at(life, bar);
     if (at_most(open, life->stop, tolerance)) {
-        leave(life, bar, open, life->remaining, OUT_AT_OPEN, stop_reason(life));
+        leave(life, bar, open, life->remaining, stop_reason(life));
         return;
     }
     for (size_t i = 0; i < life->target_count && life->remaining > 0.0; i++) {
         struct target *target = &life->targets[i];
         if (is_open_target(life, i) && at_least(open, target->price, tolerance)) {
             target->taken = true;
-            leave(life, bar, open, fmin(target->share, life->remaining), OUT_AT_OPEN, "target");
+            leave(life, bar, open, fmin(target->share, life->remaining), "target");
         }
     }
     if (life->leaves_next && life->remaining > 0.0) {
-        leave(life, bar, open, life->remaining, OUT_AT_OPEN, "when");
+        leave(life, bar, open, life->remaining, "when");
     }
 }
 
@@ -207,6 +240,8 @@ static void decide_nearest(struct life *life, size_t bar, bool inside)
     take_targets(life, bar, bars->high[bar], tolerance);
     if (life->remaining > 0.0) {
         leave_by_stop(life, bar);
+    } else {
+        out_at_target(life, bar);
     }
 }
 
@@ -215,7 +250,9 @@ static void decide_nearest(struct life *life, size_t bar, bool inside)
 static void decide_best(struct life *life, size_t bar, bool inside)
 {
     take_targets(life, bar, bars_of(life)->high[bar], tolerance_at(life, bar));
-    if (!inside && life->remaining > 0.0) {
+    if (life->remaining <= 0.0) {
+        out_at_target(life, bar);
+    } else if (!inside) {
         leave_by_stop(life, bar);
     }
 }
@@ -247,6 +284,17 @@ static bool finer_bars_of(const struct life *life, size_t bar, size_t *first, si
            at_most(low, bars->low[bar], tolerance);
 }
 
+/* "Of finer bars the low counts, and the high of those that do not end it": within the bar's own. */
+static void finer_range_lived(struct life *life, size_t bar, size_t i, double tolerance)
+{
+    const struct naive_bars *finer = life->side->finer;
+    reached(life, fmax(finer->low[i], bars_of(life)->low[bar]));
+    take_targets(life, bar, finer->high[i], tolerance);
+    if (life->remaining > 0.0) {
+        reached(life, fmin(finer->high[i], bars_of(life)->high[bar]));
+    }
+}
+
 /* A finer bar while the buy stop still works.  True once the bar has filled it. */
 static bool finer_bar_before_fill(struct life *life, size_t bar, size_t i)
 {
@@ -263,8 +311,8 @@ static bool finer_bar_before_fill(struct life *life, size_t bar, size_t i)
         leave_by_stop(life, bar); /* in doubt: as `worst` */
         return true;
     }
-    if (fills && !fills_at_open) {
-        take_targets(life, bar, finer->high[i], tolerance);
+    if (fills) {
+        finer_range_lived(life, bar, i, tolerance);
     }
     return fills;
 }
@@ -279,11 +327,14 @@ static void finer_bar_in_trade(struct life *life, size_t bar, size_t i)
         return;
     }
     take_targets(life, bar, finer->open[i], tolerance);
-    if (life->remaining > 0.0 && at_most(finer->low[i], life->stop, tolerance)) {
+    if (life->remaining <= 0.0) {
+        return;
+    }
+    if (at_most(finer->low[i], life->stop, tolerance)) {
         leave_by_stop(life, bar); /* alone, or in doubt with a target: as `worst` */
         return;
     }
-    take_targets(life, bar, finer->high[i], tolerance);
+    finer_range_lived(life, bar, i, tolerance);
 }
 
 /* "finer walks through finer bars of the instrument, and decides as worst where one is in doubt or
@@ -337,6 +388,9 @@ static void within_the_bar(struct life *life, size_t bar)
         leave_by_stop(life, bar);
     } else if (targets) {
         take_targets(life, bar, bars->high[bar], tolerance);
+        if (life->remaining <= 0.0) {
+            out_at_target(life, bar);
+        }
     }
 }
 
@@ -405,63 +459,6 @@ static void ask_when(struct life *life, size_t bar)
 
 /* --- the row ---------------------------------------------------------------------------------*/
 
-struct excursion {
-    double lowest, highest;
-};
-
-static void reached(struct excursion *excursion, double price)
-{
-    excursion->lowest = fmin(excursion->lowest, price);
-    excursion->highest = fmax(excursion->highest, price);
-}
-
-static void whole_bar(const struct life *life, struct excursion *excursion, size_t bar)
-{
-    /* With at: close the firing bar's "own range counts for nothing in the trade". */
-    if (life->fill->at_close && bar == life->fill->bar) {
-        return;
-    }
-    reached(excursion, bars_of(life)->low[bar]);
-    reached(excursion, bars_of(life)->high[bar]);
-}
-
-/* "on the exit bar only what is known to have been: exit at the open, the open; at the stop, open (not
- * on the entry bar) and exit; at the target, low and exit; by time, the whole bar" */
-static void exit_bar(const struct life *life, struct excursion *excursion)
-{
-    size_t bar = life->last_bar;
-    switch (life->last_way) {
-    case OUT_AT_OPEN: reached(excursion, bars_of(life)->open[bar]); break;
-    case OUT_AT_STOP:
-        if (bar != life->fill->bar) {
-            reached(excursion, bars_of(life)->open[bar]);
-        }
-        reached(excursion, life->last_price);
-        break;
-    case OUT_AT_TARGET:
-        reached(excursion, bars_of(life)->low[bar]);
-        reached(excursion, life->last_price);
-        break;
-    case OUT_BY_TIME: whole_bar(life, excursion, bar); break;
-    }
-}
-
-/* "MAE and MFE from the fill, in R, without costs, mae_r <= 0 <= mfe_r: earlier bars whole (the entry
- * bar too)" */
-static void put_excursion(const struct life *life, struct naive_row *row)
-{
-    struct excursion excursion = {life->fill->price, life->fill->price};
-    size_t earlier_end = row->exited ? life->last_bar : bars_of(life)->count;
-    for (size_t bar = life->fill->bar; bar < earlier_end; bar++) {
-        whole_bar(life, &excursion, bar);
-    }
-    if (row->exited) {
-        exit_bar(life, &excursion);
-    }
-    row->mae_r = (excursion.lowest - life->fill->price) / life->risk;
-    row->mfe_r = (excursion.highest - life->fill->price) / life->risk;
-}
-
 /* "R = share-weighted (exit - fill) less all costs, over initial risk" */
 static void put_result(const struct life *life, struct naive_row *row)
 {
@@ -494,7 +491,8 @@ static void put_row(const struct life *life, struct naive_row *row)
     } else {
         put_result(life, row);
     }
-    put_excursion(life, row);
+    row->mae_r = (life->lowest - life->fill->price) / life->risk;
+    row->mfe_r = (life->highest - life->fill->price) / life->risk;
 }
 
 /* --- from the fill to the end ----------------------------------------------------------------*/
@@ -517,8 +515,11 @@ static void live_one_bar(struct life *life, size_t bar)
         within_the_bar(life, bar);
     }
     /* "the close of the n-th bar after the entry bar" */
+    if (!is_over(life) && has_range) {
+        lived_through(life, bar);
+    }
     if (!is_over(life) && limit > 0 && bar == life->fill->bar + limit) {
-        leave(life, bar, bars_of(life)->close[bar], life->remaining, OUT_BY_TIME, "time");
+        leave(life, bar, bars_of(life)->close[bar], life->remaining, "time");
     }
     if (is_over(life)) {
         return;
@@ -539,6 +540,8 @@ size_t naive_live_through(const struct side *side, const struct candle *candle,
                         .risk = fill->price - fill->stop,
                         .stop = fill->stop,
                         .remaining = 1.0,
+                        .lowest = fill->price,
+                        .highest = fill->price,
                         .last_reason = ""};
     size_t last = side->bars->count - 1;
     set_targets(&life);
@@ -548,7 +551,7 @@ size_t naive_live_through(const struct side *side, const struct candle *candle,
     }
     /* "where the instrument itself has ended, it closes at the last close" */
     if (!is_over(&life) && side->chart->market->ended) {
-        leave(&life, last, side->bars->close[last], life.remaining, OUT_BY_TIME, "ended");
+        leave(&life, last, side->bars->close[last], life.remaining, "ended");
     }
     put_row(&life, row);
     return life.remaining > 0.0 && !life.cancelled ? NAIVE_NONE : life.last_bar;

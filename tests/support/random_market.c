@@ -170,7 +170,7 @@ static void draw_surroundings(struct random_market *market, struct random_stream
     for (size_t i = 0; i < market->around.mark_count; i++) {
         size_t at = (size_t)random_between(stream, 0, (int64_t)last);
         size_t from = (size_t)random_between(stream, 0, (int64_t)last);
-        market->marks[i] = (struct own_mark){market->bars.low[at], market->bars.time[from]};
+        market->marks[i] = (struct own_mark){market->bars.low[at], market->bars.time[from], false};
     }
 }
 

@@ -154,8 +154,9 @@ static void take_marks(struct outlook *outlook, const struct history *history)
     outlook->around.marks = outlook->marks;
     for (size_t i = 0; i < around->mark_count; i++) {
         struct own_mark mark = history->market->marks[i];
-        const struct price_scale *scale = bars_scale(&outlook->bars, mark.known_from);
-        outlook->marks[i] = (struct own_mark){scale_to_view(scale, mark.price), mark.known_from};
+        const struct price_scale *scale = bars_scale(&outlook->bars, mark.made);
+        outlook->marks[i] = (struct own_mark){scale_to_view(scale, mark.price), mark.made,
+                                              mark.dated_back};
     }
 }
 

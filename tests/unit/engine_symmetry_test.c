@@ -90,7 +90,8 @@ static bool mirror_differs(const struct sample *sample)
     struct surroundings around = sample->market.around;
     struct trade_terms terms = sample->terms;
     for (size_t i = 0; i < around.mark_count; i++)
-        marks[i] = (struct own_mark){-around.marks[i].price, around.marks[i].known_from};
+        marks[i] = (struct own_mark){-around.marks[i].price, around.marks[i].made,
+                                     around.marks[i].dated_back};
     around.marks = marks;
     assert_int_equal(bars_mirror(&bars, &sample->market.bars, &error), ERROR_NONE);
     assert_int_equal(bars_mirror(&finer, &sample->market.finer, &error), ERROR_NONE);
@@ -167,7 +168,8 @@ static bool scale_differs(const struct sample *sample, int exponent)
         terms.tick.value != sample->terms.tick.value * factor)
         return false;
     for (size_t i = 0; i < around.mark_count; i++)
-        marks[i] = (struct own_mark){factor * around.marks[i].price, around.marks[i].known_from};
+        marks[i] = (struct own_mark){factor * around.marks[i].price, around.marks[i].made,
+                                     around.marks[i].dated_back};
     around.marks = marks;
     scale_bars(&bars, &sample->market.bars, factor);
     scale_bars(&finer, &sample->market.finer, factor);

@@ -198,12 +198,72 @@ static void test_break_even_after_a_split(void **state)
     assert_near(trade.exit, 100.5);
 }
 
+/* Hours of a day that begins at 17:00 in New York: from 16:00 to 17:00 local is
+ * a night though the date is the same, from 23:00 to 01:00 is none. 2024-01-10
+ * was a Wednesday, and New York five hours behind UTC (the IANA zone database).
+ * One night at 36.5 per cent of 100 is 0.1; the dividend of the eleventh goes
+ * to who held before that day began. */
+static double cost_of_two_hours(int64_t entry_hour, bool dividend)
+{
+    static const char text[] = "setup: nights\nside: long\ncandle: {shape: any}\n"
+                               "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                               "exit: {time_limit: 1}\ncosts: {financing_percent_year: 36.5}\n";
+    enum { JANUARY_10 = 1704844800 };
+    struct cash_flow flow = {JANUARY_10 + 86400, 0.5};
+    struct trade_terms terms = {.tick = {0.01, 1, 2},
+                                .point_value = 1,
+                                .flows = &flow,
+                                .flow_count = dividend};
+    struct bars bars;
+    struct setup setup;
+    struct setup_view view;
+    struct error error;
+    struct candle candle;
+    bars_init(&bars);
+    bars.interval = (struct interval){INTERVAL_HOUR, 1};
+    for (int i = 0; i < 18; i++) {
+        double low = i < 16 ? 99 : 99.5;
+        struct bar bar = {JANUARY_10 + (entry_hour - 16 + i) * 3600, 100, 101, low, 100, NAN};
+        assert_int_equal(bars_append(&bars, &bar, &error), 0);
+    }
+    assert_int_equal(setup_read(&setup, "test", text, strlen(text), &error), 0);
+    struct sheet *sheet = sheet_new(&bars, "America/New_York");
+    assert_non_null(sheet);
+    sheet_set_session(sheet, -7 * 60, 0);
+    assert_int_equal(setup_view_init(&view, &setup, sheet, NULL, &error), 0);
+    assert_true(candle_at(&view, 15, &candle));
+    struct signal signal = signal_of(&view, &candle);
+    struct trade trade = trade_of_signal(&view, &terms, &signal, NULL);
+    assert_int_equal(trade.entry_bar, 16);
+    assert_int_equal(trade.exit_bar, 17);
+    sheet_free(sheet);
+    setup_free(&setup);
+    bars_free(&bars);
+    return trade.r_before_costs - trade.r;
+}
+
+static void test_nights_of_the_session(void **state)
+{
+    enum { BEHIND = 5 };
+    (void)state;
+    assert_near(cost_of_two_hours(16 + BEHIND, false), 0.1);
+    assert_near(cost_of_two_hours(15 + BEHIND, false), 0);
+    assert_near(cost_of_two_hours(17 + BEHIND, false), 0);
+    assert_near(cost_of_two_hours(23 + BEHIND, false), 0);
+    assert_near(cost_of_two_hours(16 + BEHIND, true), 0.1 - 0.5);
+    assert_near(cost_of_two_hours(23 + BEHIND, true), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_bid_long),        cmocka_unit_test(test_trade_prices_long),
-        cmocka_unit_test(test_bid_short),       cmocka_unit_test(test_cash_flows),
-        cmocka_unit_test(test_costs_as_traded), cmocka_unit_test(test_break_even_after_a_split),
+        cmocka_unit_test(test_bid_long),
+        cmocka_unit_test(test_trade_prices_long),
+        cmocka_unit_test(test_bid_short),
+        cmocka_unit_test(test_cash_flows),
+        cmocka_unit_test(test_nights_of_the_session),
+        cmocka_unit_test(test_costs_as_traded),
+        cmocka_unit_test(test_break_even_after_a_split),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
