@@ -1,5 +1,7 @@
 #include "book/bars_pack.h"
 
+#include "base/lanes.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -126,7 +128,7 @@ size_t bars_pack(const struct bars *bars, size_t first, size_t count,
     return (size_t)(at - bytes);
 }
 
-static uint64_t whole_at(const unsigned char *at, size_t i, unsigned char width)
+static inline uint64_t whole_at(const unsigned char *at, size_t i, unsigned char width)
 {
     uint64_t value = 0;
     memcpy(&value, at + i * width, width);
@@ -151,18 +153,72 @@ static const unsigned char *take_column(const unsigned char **bytes, size_t *len
     return at + HEADER;
 }
 
-static void get_numbers(double *values, const unsigned char *at, size_t count, struct header header)
+/* The whole numbers of a column, one loop a width. A base and a value that are
+ * both below 2^52 add up as doubles without a digit lost, which vectors do; the
+ * rest goes through whole numbers. */
+#define WHOLE_LOOP(type)                                                                           \
+    for (size_t i = 0; i < count; i++) {                                                           \
+        type value;                                                                                \
+        memcpy(&value, at + i * sizeof value, sizeof value);                                       \
+        values[i] = (base + (double)value) / power;                                                \
+    }
+
+LANES static void get_bytes(double *restrict values, const unsigned char *restrict at, size_t count,
+                            double base, double power){WHOLE_LOOP(uint8_t)}
+
+LANES static void get_halves(double *restrict values, const unsigned char *restrict at,
+                             size_t count, double base, double power){WHOLE_LOOP(uint16_t)}
+
+LANES static void get_words(double *restrict values, const unsigned char *restrict at, size_t count,
+                            double base, double power)
+{
+    WHOLE_LOOP(uint32_t)
+}
+
+static void get_wide(double *values, const unsigned char *at, size_t count, struct header header)
 {
     double power = powers[header.digits];
+    for (size_t i = 0; i < count; i++)
+        values[i] = (double)(int64_t)((uint64_t)header.base + whole_at(at, i, header.width)) /
+                    power;
+}
+
+static void get_numbers(double *values, const unsigned char *at, size_t count, struct header header)
+{
+    static const int64_t exact = INT64_C(1) << 52;
+    double power = powers[header.digits];
+    double base = (double)header.base;
+    bool small = header.base < exact && header.base > -exact;
     if (header.how == HOW_RAW) {
         memcpy(values, at, count * sizeof *values);
-        return;
+    } else if (header.how == HOW_NAN || (small && header.width == 0)) {
+        for (size_t i = 0; i < count; i++)
+            values[i] = header.how == HOW_NAN ? NAN : base / power;
+    } else if (small && header.width == 1) {
+        get_bytes(values, at, count, base, power);
+    } else if (small && header.width == 2) {
+        get_halves(values, at, count, base, power);
+    } else if (small && header.width == 4) {
+        get_words(values, at, count, base, power);
+    } else {
+        get_wide(values, at, count, header);
     }
-    for (size_t i = 0; i < count; i++)
-        values[i] = header.how == HOW_NAN
-                        ? NAN
-                        : (double)(int64_t)((uint64_t)header.base + whole_at(at, i, header.width)) /
-                              power;
+}
+
+/* Times count from the base in their unit. */
+static void get_times(int64_t *times, const unsigned char *at, size_t count, struct header header)
+{
+    uint64_t base = (uint64_t)header.base;
+    uint64_t unit = (uint64_t)time_units[header.digits];
+    if (header.width == 2)
+        for (size_t i = 0; i < count; i++)
+            times[i] = (int64_t)((base + whole_at(at, i, 2)) * unit);
+    else if (header.width == 4)
+        for (size_t i = 0; i < count; i++)
+            times[i] = (int64_t)((base + whole_at(at, i, 4)) * unit);
+    else
+        for (size_t i = 0; i < count; i++)
+            times[i] = (int64_t)((base + whole_at(at, i, header.width)) * unit);
 }
 
 int bars_unpack(struct bars *bars, const unsigned char *bytes, size_t length, size_t count,
@@ -180,9 +236,7 @@ int bars_unpack(struct bars *bars, const unsigned char *bytes, size_t length, si
     const unsigned char *at = take_column(&bytes, &length, count, &header);
     if (at == NULL || header.how != HOW_WHOLE || header.digits > 2)
         return error_set(error, ERROR_INPUT, "stored bars are damaged");
-    for (size_t i = 0; i < count; i++)
-        bars->time[start + i] = (int64_t)(((uint64_t)header.base + whole_at(at, i, header.width)) *
-                                          (uint64_t)time_units[header.digits]);
+    get_times(bars->time + start, at, count, header);
     double *columns[] = {bars->open, bars->high, bars->low, bars->close, bars->volume};
     for (int c = 0; c < 5; c++) {
         at = take_column(&bytes, &length, count, &header);

@@ -1,6 +1,7 @@
 #include "market/bars.h"
 
 #include "base/array.h"
+#include "base/lanes.h"
 #include "base/number.h"
 
 #include <math.h>
@@ -262,19 +263,47 @@ static int64_t greatest_common_divisor(int64_t a, int64_t b)
     return a < 0 ? -a : a;
 }
 
+/* Prices looked at together. */
+enum { STEP_BLOCK = 256 };
+
+/* Whether all of a few prices have no more places than the scale; one at a half
+ * is far from both its neighbours, so that it does not matter which it goes to. */
+LANES static bool all_on_scale(const double *prices, size_t count, double scale)
+{
+    int off = 0;
+    for (size_t i = 0; i < count; i++) {
+        double size = fabs(prices[i]);
+        double scaled = prices[i] * scale;
+        off |= !(fabs(scaled - rint(scaled)) <= 1e-9 * (size > 1 ? size : 1));
+    }
+    return !off;
+}
+
+static int places_of_column(const double *prices, size_t count, int places)
+{
+    for (size_t first = 0; first < count && places <= MOST_PLACES; first += STEP_BLOCK) {
+        size_t size = count - first < STEP_BLOCK ? count - first : STEP_BLOCK;
+        if (all_on_scale(prices + first, size, pow(10, places)))
+            continue;
+        for (size_t i = first; i < first + size && places <= MOST_PLACES; i++)
+            places = places_needed(prices[i], places);
+    }
+    return places;
+}
+
 double bars_smallest_step(const struct bars *bars)
 {
     const double *columns[] = {bars->open, bars->high, bars->low, bars->close};
     int places = 0;
     for (int c = 0; c < 4; c++)
-        for (size_t i = 0; i < bars->count && places <= MOST_PLACES; i++)
-            places = places_needed(columns[c][i], places);
+        places = places_of_column(columns[c], bars->count, places);
     if (places > MOST_PLACES)
         return pow(10, -MOST_PLACES);
     double scale = pow(10, places);
     int64_t step = 0;
+    /* A step of 1 stays, and it is what prices too far apart would give. */
     for (int c = 0; c < 4; c++) {
-        for (size_t i = 0; i < bars->count; i++) {
+        for (size_t i = 0; i < bars->count && step != 1; i++) {
             double apart = (columns[c][i] - bars->open[0]) * scale;
             if (fabs(apart) > 9e15)
                 return 1 / scale;
