@@ -32,8 +32,25 @@ static void add_instrument(struct book *book, size_t number, size_t count)
     check(bars_writer_begin(&writer, &error), &error);
     check(bars_writer_merge(&writer, &bars, &error), &error);
     bars_writer_finish(&writer);
-    check(list_store_add(book, "all", name, &error), &error);
     bars_free(&bars);
+}
+
+static void add_list(struct book *book, size_t count)
+{
+    struct error error = {0};
+    char(*names)[32] = calloc(count, sizeof *names);
+    const char **list = calloc(count, sizeof *list);
+    if (names == NULL || list == NULL)
+        die("out of memory");
+    for (size_t i = 0; i < count; i++) {
+        snprintf(names[i], sizeof names[i], "walk%05zu", i);
+        list[i] = names[i];
+    }
+    check(book_begin(book, "book_bench", &error), &error);
+    check(list_store_add_all(book, "all", list, count, &error), &error);
+    check(book_commit(book, &error), &error);
+    free(names);
+    free(list);
 }
 
 int main(int argc, char **argv)
@@ -52,6 +69,7 @@ int main(int argc, char **argv)
         if (i % AT_ONCE == AT_ONCE - 1 || i + 1 == instruments)
             check(book_commit(book, &error), &error);
     }
+    add_list(book, instruments);
     check(book_close(book, &error), &error);
     return 0;
 }

@@ -321,24 +321,68 @@ static int must_exist(struct book *book, const char *name, struct error *error)
     return code;
 }
 
-int list_store_add(struct book *book, const char *list, const char *instrument, struct error *error)
+/* The highest position on a list, 0 for none. */
+static int last_position(struct book *book, const char *list, int64_t *position,
+                         struct error *error)
+{
+    struct statement statement;
+    bool row = false;
+    int code = statement_prepare(&statement, book,
+                                 "SELECT coalesce(max(m.position), 0) FROM list l JOIN "
+                                 "list_member m ON m.list = l.id WHERE l.name = ?1",
+                                 error);
+    if (code == ERROR_NONE) {
+        statement_bind_text(&statement, 1, list);
+        code = statement_step(&statement, &row, error);
+    }
+    if (code == ERROR_NONE && row)
+        *position = statement_integer(&statement, 0);
+    statement_finish(&statement);
+    return code;
+}
+
+/* Puts an instrument at a position, unless it is on the list. */
+static int add_member(struct statement *insert, const char *list, const char *instrument,
+                      int64_t position, struct error *error)
+{
+    statement_bind_text(insert, 1, list);
+    statement_bind_text(insert, 2, instrument);
+    statement_bind_integer(insert, 3, position);
+    return statement_run(insert, error);
+}
+
+int list_store_add_all(struct book *book, const char *list, const char *const *instruments,
+                       size_t count, struct error *error)
 {
     struct instrument named;
+    struct statement insert;
+    int64_t position = 0;
     if (!instrument_init(&named, list))
         return error_set(error, ERROR_USAGE, "'%s' cannot be the name of a list", list);
-    int code = must_exist(book, instrument, error);
-    if (code == ERROR_NONE)
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = must_exist(book, instruments[i], error);
+    if (code == ERROR_NONE && count > 0)
         code = run_on_list(book, "INSERT INTO list(name) VALUES(?1) ON CONFLICT DO NOTHING", list,
                            NULL, error);
     if (code == ERROR_NONE)
-        code = run_on_list(
-            book,
-            "INSERT INTO list_member(list, position, instrument) SELECT l.id, "
-            "coalesce((SELECT max(position) FROM list_member WHERE list = l.id), 0) + 1, "
-            "i.id FROM list l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
-            "ON CONFLICT DO NOTHING",
-            list, instrument, error);
+        code = last_position(book, list, &position, error);
+    if (code != ERROR_NONE)
+        return code;
+    code = statement_prepare(&insert, book,
+                             "INSERT INTO list_member(list, position, instrument) SELECT l.id, ?3, "
+                             "i.id FROM list l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
+                             "ON CONFLICT DO NOTHING",
+                             error);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = add_member(&insert, list, instruments[i], ++position, error);
+    statement_finish(&insert);
     return code;
+}
+
+int list_store_add(struct book *book, const char *list, const char *instrument, struct error *error)
+{
+    return list_store_add_all(book, list, &instrument, 1, error);
 }
 
 int list_store_remove(struct book *book, const char *list, const char *instrument,
@@ -356,6 +400,15 @@ int list_store_remove(struct book *book, const char *list, const char *instrumen
                            "DELETE FROM list WHERE name = ?1 AND NOT EXISTS (SELECT 1 FROM "
                            "list_member WHERE list = list.id)",
                            list, NULL, error);
+    return code;
+}
+
+int list_store_remove_all(struct book *book, const char *list, const char *const *instruments,
+                          size_t count, struct error *error)
+{
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = list_store_remove(book, list, instruments[i], error);
     return code;
 }
 

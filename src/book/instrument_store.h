@@ -43,6 +43,11 @@ int list_store_add(struct book *book, const char *list, const char *instrument,
                    struct error *error);
 int list_store_remove(struct book *book, const char *list, const char *instrument,
                       struct error *error);
+/* The same for several in their order, at a cost that grows with their number. */
+int list_store_add_all(struct book *book, const char *list, const char *const *instruments,
+                       size_t count, struct error *error);
+int list_store_remove_all(struct book *book, const char *list, const char *const *instruments,
+                          size_t count, struct error *error);
 /* Drops a whole list. Inside a transaction. */
 int list_store_drop(struct book *book, const char *list, struct error *error);
 

@@ -70,10 +70,11 @@ static int find_list(struct book *book, const char *name, bool *found, struct er
     return code;
 }
 
-/* What is done with each of the instruments named, and the words about it. */
+/* What is done with the instruments named, and the words about it. */
 struct list_change {
     const char *word;
-    int (*each)(struct book *book, const char *list, const char *instrument, struct error *error);
+    int (*change)(struct book *book, const char *list, const char *const *instruments, size_t count,
+                  struct error *error);
     bool makes;   /* refuses a list that is there */
     bool must_be; /* refuses one that is not */
 };
@@ -89,8 +90,9 @@ static int change_members(struct call *call, struct book *book, const struct lis
                          list);
     if (code == ERROR_NONE && !found && change->must_be)
         code = no_such_list(list, error);
-    for (size_t i = 2; code == ERROR_NONE && i < call->argument_count; i++)
-        code = change->each(book, list, call->arguments[i], error);
+    if (code == ERROR_NONE && call->argument_count > 2)
+        code = change->change(book, list, (const char *const *)(call->arguments + 2),
+                              call->argument_count - 2, error);
     /* Without instruments the whole list goes. */
     if (code == ERROR_NONE && call->argument_count == 2)
         code = list_store_drop(book, list, error);
@@ -116,9 +118,9 @@ static int change_list(struct call *call, struct book *book, const struct list_c
 }
 
 static const struct list_change changes[] = {
-    {"make", list_store_add, true, false},
-    {"add", list_store_add, false, false},
-    {"remove", list_store_remove, false, true},
+    {"make", list_store_add_all, true, false},
+    {"add", list_store_add_all, false, false},
+    {"remove", list_store_remove_all, false, true},
     {NULL, NULL, false, false},
 };
 
