@@ -137,6 +137,10 @@ static void describe(struct importer *importer)
              options->whole ? " whole" : "");
     const struct unadjust *unadjust = &importer->unadjust;
     size_t length = strlen(importer->source.options);
+    if (options->columns_text != NULL)
+        length += (size_t)snprintf(importer->source.options + length,
+                                   sizeof importer->source.options - length, " columns=%s",
+                                   options->columns_text);
     if (options->adjustment != ADJUST_NONE)
         snprintf(importer->source.options + length, sizeof importer->source.options - length,
                  " adjust=%s actions=%016llx", adjustment_name(options->adjustment),
@@ -311,6 +315,7 @@ static void set_reading(struct importer *importer)
     importer->csv = (struct csv_options){.interval = options->interval,
                                          .dates = options->dates,
                                          .zone = options->zone,
+                                         .columns = options->columns,
                                          .session = &importer->session};
 }
 

@@ -13,6 +13,8 @@ struct import_options {
     const char *zone;         /* of the file's times, and of a new instrument's session; NULL: the
                                * instrument's, UTC for a new one */
     double tick;              /* of the instrument; 0: not said */
+    const struct csv_wishes *columns; /* which column is what; NULL: as the header's words say */
+    const char *columns_text;         /* the same as it was said; NULL with it */
     enum csv_dates dates;
     enum adjustment adjustment; /* the file's prices are adjusted so, as of its last bar */
     bool replace;               /* a bar that contradicts a stored one takes its place */

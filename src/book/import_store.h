@@ -7,7 +7,7 @@
 #include "prices/file_hash.h"
 #include "store/book.h"
 
-enum { SOURCE_OPTIONS_SIZE = 160 };
+enum { SOURCE_OPTIONS_SIZE = 768 };
 
 struct source {
     const char *file;

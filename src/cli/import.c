@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "book/import.h"
 #include "cli/book.h"
+#include "cli/columns.h"
 #include "cli/progress.h"
 #include "cli/table.h"
 
@@ -167,8 +168,10 @@ static void show_progress(void *context, const char *path, uint64_t done, uint64
     progress_show(&work->progress, ((double)work->at + fmin(share, 1)) / (double)work->count);
 }
 
-static int read_options(struct call *call, struct import_options *options, struct error *error)
+static int read_options(struct call *call, struct import_options *options,
+                        struct csv_wishes *columns, struct error *error)
 {
+    bool given = false;
     struct tick tick;
     *options = (struct import_options){.instrument = call_option(call, "instrument"),
                                        .zone = call_option(call, "zone"),
@@ -179,8 +182,13 @@ static int read_options(struct call *call, struct import_options *options, struc
                                        .now = (int64_t)time(NULL)};
     if (call_has(call, "date-format"))
         options->dates = (enum csv_dates)(CSV_DATES_DMY + call_choice(call, "date-format"));
-    if (!call_has(call, "tick"))
-        return ERROR_NONE;
+    int code = columns_of_call(call, columns, &given, error);
+    if (given) {
+        options->columns = columns;
+        options->columns_text = call_option(call, "columns");
+    }
+    if (code != ERROR_NONE || !call_has(call, "tick"))
+        return code;
     options->tick = call_number(call, "tick");
     if (tick_from_number(&tick, options->tick))
         return ERROR_NONE;
@@ -298,10 +306,11 @@ static int import_all(struct work *work, struct book *book, const struct files *
 int command_import(struct call *call, struct error *error)
 {
     struct import_options options;
+    struct csv_wishes columns_said;
     struct files files = {0};
     struct work work = {.call = call};
     struct book *book = NULL;
-    int code = read_options(call, &options, error);
+    int code = read_options(call, &options, &columns_said, error);
     if (code == ERROR_NONE)
         code = find_files(call, &files, error);
     if (code == ERROR_NONE && options.instrument != NULL && files.count > 1)

@@ -5,7 +5,7 @@
 
 #include "cli/option.h"
 
-/* Which bars: tick, interval, zone, from, to, adjust, list. */
+/* Which bars: tick, interval, zone, columns, from, to, adjust, list. */
 extern const struct option_group bars_options;
 /* Which setup, and what goes with it: setup, finer, events, marks. */
 extern const struct option_group setup_options;

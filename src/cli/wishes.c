@@ -1,6 +1,7 @@
 #include "cli/wishes.h"
 
 #include "base/calendar.h"
+#include "cli/columns.h"
 
 #include <string.h>
 #include <time.h>
@@ -62,8 +63,10 @@ static int read_series_wishes(const struct call *call, struct wishes *wishes, st
     return read_tick(call, &wishes->tick, error);
 }
 
-static int read_wishes(const struct call *call, struct wishes *wishes, struct error *error)
+static int read_wishes(struct call *call, struct wishes *wishes, struct csv_wishes *columns,
+                       struct error *error)
 {
+    bool given = false;
     wishes_init(wishes);
     wishes->book = call->book;
     wishes->words = (const char *const *)call->arguments;
@@ -77,6 +80,12 @@ static int read_wishes(const struct call *call, struct wishes *wishes, struct er
     wishes->events = wished(call, "events");
     wishes->levels = wished(call, "marks");
     wishes->provisional = wished(call, "provisional") != NULL;
+    if (!call_offers(call, "columns"))
+        return ERROR_NONE;
+    int code = columns_of_call(call, columns, &given, error);
+    wishes->columns = given ? columns : NULL;
+    if (code != ERROR_NONE)
+        return code;
     return call_offers(call, "adjust") ? read_series_wishes(call, wishes, error) : ERROR_NONE;
 }
 
@@ -86,7 +95,7 @@ int call_work_open(struct call_work *opened, struct call *call, struct error *er
     *opened = (struct call_work){.call = call};
     const struct voice voice = {say_notice, show_progress, opened, NULL};
     progress_begin(&opened->progress, call);
-    int code = read_wishes(call, &wishes, error);
+    int code = read_wishes(call, &wishes, &opened->columns, error);
     return code == ERROR_NONE ? work_open(&opened->work, &wishes, &voice, error) : code;
 }
 

@@ -12,6 +12,7 @@ struct call_work {
     struct call *call;
     struct work *work;
     struct progress progress;
+    struct csv_wishes columns;
 };
 
 /* Reads the options that the command offers. ERROR_USAGE for one that cannot be

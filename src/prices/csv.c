@@ -183,23 +183,54 @@ static void settle_end(struct csv_reader *reader)
     summary->last_is_partial = summary->observed < newest.end;
 }
 
+static bool is_universal(const char *zone)
+{
+    static const char *const names[] = {"UTC", "GMT", "Z", "Etc/UTC", "Etc/GMT", "+00:00", "+0"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+        if (strcmp(zone, names[i]) == 0)
+            return true;
+    return false;
+}
+
+/* The clock of times that do not say theirs: the header's, the one asked for,
+ * else the session's. */
+static int settle_zone(struct csv_reader *reader, struct error *error)
+{
+    const char *asked = reader->options->zone;
+    const char *named = reader->columns.zone;
+    if (named[0] != '\0' && reader->columns.where[CSV_ZONE] >= 0)
+        return error_set(error, ERROR_INPUT,
+                         "the header names the zone %s for its times, and column %d names one for "
+                         "each; leave one of them out of the file",
+                         named, reader->columns.where[CSV_ZONE] + 1);
+    if (named[0] != '\0' && asked != NULL && strcmp(asked, named) != 0 &&
+        !(is_universal(asked) && is_universal(named)))
+        return error_set(error, ERROR_INPUT,
+                         "the header says that its times are in %s, and --zone says %s; leave "
+                         "--zone out; 'instrument NAME --zone' says that of a session",
+                         named, asked);
+    if (named[0] == '\0' && asked == NULL) {
+        reader->clock = reader->session->clock;
+        return ERROR_NONE;
+    }
+    reader->own_clock = true;
+    return wall_clock_open(&reader->clock, named[0] != '\0' ? named : asked, error);
+}
+
 static int read_text(struct csv_reader *reader, const char *name, struct error *error)
 {
-    const struct csv_options *options = reader->options;
     bars_init(&reader->block);
     reader->utc = (struct session){.start = 0};
     wall_clock_open(&reader->utc.clock, "UTC", error);
     wall_clock_open(&reader->line_clock, "UTC", error);
-    reader->session = options->session != NULL ? options->session : &reader->utc;
+    reader->session = reader->options->session != NULL ? reader->options->session : &reader->utc;
     int code = ERROR_NONE;
-    if (options->zone != NULL)
-        code = wall_clock_open(&reader->clock, options->zone, error);
-    else
-        reader->clock = reader->session->clock;
     if (code == ERROR_NONE)
         code = csv_lines_begin(&reader->lines, error);
     if (code == ERROR_NONE)
         code = csv_sniff(reader, error);
+    if (code == ERROR_NONE)
+        code = settle_zone(reader, error);
     reader->summary->facts = reader->facts;
     if (code == ERROR_NONE && reader->sink->begin != NULL)
         code = reader->sink->begin(reader->sink->context, &reader->facts, error);
@@ -209,7 +240,7 @@ static int read_text(struct csv_reader *reader, const char *name, struct error *
         settle_end(reader);
     else
         error_context(error, "%s", name);
-    if (options->zone != NULL)
+    if (reader->own_clock)
         wall_clock_close(&reader->clock);
     wall_clock_close(&reader->line_clock);
     bars_free(&reader->block);

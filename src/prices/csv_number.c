@@ -6,7 +6,7 @@
 
 static bool is_missing(struct csv_field field)
 {
-    static const char *const words[] = {"null", "nan", "na", "n/a", "none", "-", "#n/a"};
+    static const char *const words[] = {"null", "nan", "na", "n/a", "none", "-"};
     char lower[8] = {0};
     if (field.length == 0)
         return true;

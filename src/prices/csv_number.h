@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_PRICES_CSV_NUMBER_H
 #define RUSHLIGHT_PRICES_CSV_NUMBER_H
 
-#include "prices/csv_columns.h"
+#include "prices/csv_split.h"
 
 enum csv_number { CSV_NUMBER, CSV_MISSING, CSV_NO_NUMBER };
 

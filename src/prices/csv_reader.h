@@ -30,6 +30,7 @@ struct csv_reader {
     struct csv_summary *summary;
     struct csv_facts facts;
     struct wall_clock clock;      /* of the file's times */
+    bool own_clock;               /* it is not the session's */
     struct wall_clock line_clock; /* of the last line that named its own */
     char line_zone[ZONE_NAME_SIZE];
     struct session utc; /* the session where the options name none */

@@ -8,6 +8,7 @@
 #include "market/session.h"
 #include "prices/csv_number.h"
 #include "prices/csv_time.h"
+#include "prices/csv_wishes.h"
 
 #include <stddef.h>
 #include <stdint.h>
@@ -28,8 +29,10 @@ struct csv_options {
     struct interval interval; /* of the bars; NONE: seen from the first lines. Where those show
                                * shorter bars that could make such ones, they are read as they are */
     enum csv_dates dates;     /* ANY: worked out from the whole file */
-    const char *zone;         /* of times that do not say theirs; NULL: the session's */
-    struct session *session;  /* decides what a daily bar is; NULL: days of UTC */
+    const char *zone;         /* of times that do not say theirs, refused where the header names
+                               * another; NULL: the header's, else the session's */
+    const struct csv_wishes *columns; /* which column is what; NULL: as the header's words say */
+    struct session *session;          /* decides what a daily bar is; NULL: days of UTC */
     /* Observations that go on from an earlier file: the partial bar they left
      * and the time of the last one in it, which is not counted again. */
     bool continues;

@@ -29,7 +29,8 @@ static int read_header(struct csv_reader *reader, struct error *error)
     if (line.whole > line.length)
         return error_set(error, ERROR_INPUT, "the first line has %zu bytes; a header is needed",
                          line.whole);
-    code = csv_columns_read(&reader->columns, line.bytes, line.length, error);
+    code = csv_columns_read(&reader->columns, line.bytes, line.length, reader->options->columns,
+                            error);
     for (int role = CSV_TIME; code == ERROR_NONE && role < CSV_ROLE_COUNT; role++)
         if (reader->columns.where[role] >= 0)
             reader->roles[reader->columns.where[role]] = role;
@@ -153,12 +154,13 @@ static int settle_interval(struct csv_reader *reader, struct sample *sample, str
     return ERROR_NONE;
 }
 
-/* Back to the line behind the header. */
+/* Back to the first line of prices. */
 static int back_to_prices(struct csv_reader *reader, struct error *error)
 {
     struct csv_line header;
     int code = csv_lines_rewind(&reader->lines, error);
-    return code == ERROR_NONE ? csv_next_line(reader, &header, error) : code;
+    return code == ERROR_NONE && !reader->columns.headless ? csv_next_line(reader, &header, error)
+                                                           : code;
 }
 
 int csv_sniff(struct csv_reader *reader, struct error *error)
@@ -170,6 +172,8 @@ int csv_sniff(struct csv_reader *reader, struct error *error)
     int code = read_header(reader, error);
     reader->facts.dates = reader->options->dates;
     reader->facts.size = reader->lines.size;
+    if (code == ERROR_NONE)
+        code = back_to_prices(reader, error);
     if (code == ERROR_NONE)
         code = take_sample(reader, sample, &ambiguous, error);
     if (code == ERROR_NONE && ambiguous && reader->facts.dates == CSV_DATES_ANY) {

@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_PRICES_CSV_TIME_H
 #define RUSHLIGHT_PRICES_CSV_TIME_H
 
-#include "prices/csv_columns.h"
+#include "prices/csv_split.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -3,8 +3,8 @@
 #include "base/calendar.h"
 #include "base/number.h"
 #include "base/text.h"
-#include "prices/csv_columns.h"
 #include "prices/csv_lines.h"
+#include "prices/csv_split.h"
 
 #include <string.h>
 #include <strings.h>

@@ -30,7 +30,12 @@ static int load_file(struct opening *opening, struct error *error)
     const struct csv_source source = {.path = opening->word};
     struct csv_summary summary;
     struct session session;
-    struct csv_options options = {.interval = opening->wanted, .session = &session};
+    struct csv_options options = {.interval = opening->wanted,
+                                  .zone = work_wishes(opening->work)->zone,
+                                  .columns = opening->like == NULL
+                                                 ? work_wishes(opening->work)->columns
+                                                 : NULL,
+                                  .session = &session};
     int code = session_open(&session, &series->instrument, error);
     if (code == ERROR_NONE)
         code = csv_collect(&source, &options, &series->bars, take_fault, opening, &summary, error);

@@ -13,6 +13,7 @@
 #include "market/adjust.h"
 #include "market/instrument.h"
 #include "market/interval.h"
+#include "prices/csv_wishes.h"
 #include "store/book.h"
 
 #include <stdatomic.h>
@@ -29,8 +30,9 @@ struct wishes {
     const char *list;         /* also the instruments of this list of the book; NULL: none */
     struct tick tick;         /* step 0: the instrument's, else the smallest step seen */
     struct interval interval; /* NONE: that of the file or the instrument */
-    const char *zone;         /* of the times in a file; NULL: UTC */
-    int64_t from;             /* first and last second of the bars that are looked at */
+    const char *zone;         /* of the times in a file; NULL: its header's, else UTC */
+    const struct csv_wishes *columns; /* of a file named by its path; NULL: as its header says */
+    int64_t from;                     /* first and last second of the bars that are looked at */
     int64_t to;
     enum adjustment adjustment; /* ADJUST_SPLITS */
     const char *finer;          /* a file, or a folder with a file for each instrument; NULL */

@@ -1,6 +1,8 @@
 /* Writes every kind of statistical figure and of chart window to PNG files, for a person to look
  * at: two sizes, light, dark and print. `look FOLDER`. */
 #include "draw/output.h"
+#include "figures/average_path.h"
+#include "figures/contact_sheet.h"
 #include "sample_chart.h"
 #include "sample_window.h"
 
@@ -104,6 +106,71 @@ static int look_into(const char *folder, const struct sample_window *sample, enu
     return code;
 }
 
+enum { CASES = 24, PATH_BARS = 20 };
+
+/* Cases at every so many bars of an invented market, on a contact sheet and as
+ * an average path. */
+static int look_at_cases(const char *folder, enum theme theme, struct typesetter *typesetter,
+                         struct error *error)
+{
+    static const struct sample_window sample = {"cases", 600,  400, 900,   0,   900,
+                                                560,     0.25, 0,   false, true};
+    char path[4096];
+    struct window_case made;
+    struct small_case cases[CASES];
+    double moves[CASES * (PATH_BARS + 1)];
+    double ends[3][PATH_BARS + 1];
+    size_t numbers[PATH_BARS + 1];
+    struct picture *picture = NULL;
+    if (!window_case_init(&made, &sample, 3))
+        return error_memory(error);
+    for (size_t i = 0; i < CASES; i++) {
+        size_t at = 30 + 35 * i;
+        cases[i] = (struct small_case){.bars = &made.bars,
+                                       .candle_first = at,
+                                       .candle = at,
+                                       .end = i == 3 ? at + 1 : made.bars.count,
+                                       .atr = 6,
+                                       .entry = made.bars.high[at],
+                                       .stop = made.bars.low[at],
+                                       .exit_bar = i % 3 == 0 ? at + 6 : SIZE_MAX,
+                                       .exit_price = made.bars.close[at + 6],
+                                       .name = "cut-rush",
+                                       .when = "12 Mar 2020",
+                                       .result = i % 3 == 0 ? "+2.7 R" : "not filled",
+                                       .closed = i % 3 == 0};
+        path_moves(&made.bars, at, made.bars.count, 6, false, PATH_BARS,
+                   moves + i * (PATH_BARS + 1));
+    }
+    path_means(moves, CASES, PATH_BARS, ends[0], numbers);
+    for (size_t i = 0; i <= PATH_BARS; i++) {
+        ends[1][i] = ends[0][i] - 0.2 * (double)i / 4;
+        ends[2][i] = ends[0][i] + 0.2 * (double)i / 4;
+    }
+    struct contact_sheet sheet = {.cases = cases,
+                                  .count = CASES,
+                                  .width = 1120,
+                                  .title = "low-inverted-hammer: 24 cases",
+                                  .subtitle = "every case that the rule found, in order of date",
+                                  .caption = "Soft bars are those that followed. Not advice."};
+    int code = contact_sheet_make(&picture, typesetter, &sheet, "look", error);
+    snprintf(path, sizeof path, "%s/contact-%s.png", folder, theme_name(theme));
+    if (code == ERROR_NONE)
+        code = write_png(path, picture, theme, error);
+    picture_free(picture);
+    picture = NULL;
+    struct average_path average = {moves,   CASES, PATH_BARS, ends[0],       ends[1],
+                                   ends[2], 760,   366,       "Average path"};
+    if (code == ERROR_NONE)
+        code = average_path_make(&picture, typesetter, &average, "look", error);
+    snprintf(path, sizeof path, "%s/path-%s.png", folder, theme_name(theme));
+    if (code == ERROR_NONE)
+        code = write_png(path, picture, theme, error);
+    picture_free(picture);
+    window_case_free(&made);
+    return code;
+}
+
 int main(int argc, char **argv)
 {
     struct error error;
@@ -120,6 +187,8 @@ int main(int argc, char **argv)
     for (const struct sample_window *sample = sample_windows; sample->name != NULL; sample++)
         for (enum theme theme = THEME_LIGHT; theme <= THEME_DARK && code == ERROR_NONE; theme++)
             code = look_into(argv[1], sample, theme, typesetter, &error);
+    for (enum theme theme = THEME_LIGHT; theme <= THEME_DARK && code == ERROR_NONE; theme++)
+        code = look_at_cases(argv[1], theme, typesetter, &error);
     if (code != ERROR_NONE) {
         fprintf(stderr, "look: %s\n", error.text);
         return code;
