@@ -1,4 +1,5 @@
-# From the ground up; a layer may use those named behind BELOW and theirs.
+# From the ground up; a layer may use those named behind BELOW and theirs. Only
+# a DOOR prints, exits, and reads the clock and the environment.
 layer(base LIBRARIES m)
 layer(document BELOW base)
 layer(store BELOW base LIBRARIES PkgConfig::SQLITE)
@@ -16,4 +17,4 @@ layer(draw BELOW base LIBRARIES PkgConfig::PANGO PkgConfig::RSVG PkgConfig::HARF
 layer(report BELOW evidence draw document)
 layer(figures BELOW trade draw)
 layer(work BELOW evidence figures LIBRARIES OpenMP::OpenMP_C Threads::Threads)
-layer(cli BELOW report demo work document)
+layer(cli DOOR BELOW report demo work document)
