@@ -77,7 +77,4 @@ struct interval call_interval(const struct call *call, const char *name);
 void call_say(const struct call *call, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* Runs the command line; the process exits with the result. */
-int command_line(int argc, char **argv, FILE *out, FILE *messages);
-
 #endif

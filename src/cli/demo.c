@@ -1,5 +1,6 @@
 /* `demo`: the invented market on disk, and the main job run on it. */
 #define _DEFAULT_SOURCE /* mkdir */
+#include "cli/command_line.h"
 #include "cli/commands.h"
 
 #include "base/calendar.h"

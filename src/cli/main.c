@@ -1,5 +1,5 @@
 #include "cli/allocation.h"
-#include "cli/command.h"
+#include "cli/command_line.h"
 
 #include <signal.h>
 

@@ -1,7 +1,7 @@
 #define _GNU_SOURCE /* fmemopen, mkdtemp, setenv */
 #include "command_run.h"
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
