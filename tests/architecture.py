@@ -18,6 +18,7 @@ ROOT = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..")
 KNOWN_CIRCLES = {
     ("candles/shape_rows", "candles/shapes"): "the table and its functions",
     ("cli/case", "cli/commands"): "the table of commands and a limit of one",
+    ("document/table", "document/table_write"): "a table and its writers",
     ("draw/font_face", "draw/output"): "the writer of files and its fonts",
     ("draw/picture", "draw/placing"): "a picture and the places of its labels",
     ("evidence/collect", "evidence/study"): "a study and its gathering",
