@@ -61,13 +61,25 @@ static struct fill lapsed(size_t bar, const char *note)
                          .stop = NAN};
 }
 
-static struct fill waiting(const struct simulation *simulation, double stop)
+/* `last` is the last bar, counted from the first there is, on which it may happen. */
+static struct fill waiting(const struct simulation *simulation, double stop, enum trade_awaits what,
+                           double price, size_t last)
 {
     return (struct fill){.outcome = TRADE_WAITING,
                          .note = "the data end before the entry is decided",
                          .bar = simulation->count - 1,
                          .price = NAN,
-                         .stop = stop};
+                         .stop = stop,
+                         .awaited = {what, price, last + 1 - simulation->count}};
+}
+
+/* What a close has to exceed on the coming bar: the level, or without one the
+ * candle's close. */
+static double awaited_close(const struct simulation *simulation)
+{
+    const struct entry *entry = simulation->setup->entry.entry;
+    return entry->level != NULL ? entry->level(&simulation->entry, simulation->count)
+                                : simulation->bars->close[simulation->signal.candle.at];
 }
 
 /* --- stops --------------------------------------------------------------------- */
@@ -289,7 +301,7 @@ static struct fill fill_stop_order(const struct simulation *simulation, double s
     size_t last = s + simulation->setup->entry.valid;
     for (size_t j = s + 1; j <= last; j++) {
         if (j == simulation->count)
-            return waiting(simulation, stop);
+            return waiting(simulation, stop, AWAITS_TOUCH, order, last);
         double price = trigger_price(simulation, j, order);
         if (at_most(bars->open[j], stop, tolerance_at(bars, j)) == TRUTH_YES)
             return lapsed(j, "opened at or beyond the stop");
@@ -320,7 +332,7 @@ static struct fill fill_after(const struct simulation *simulation, size_t fired,
     bool at_close = simulation->setup->entry.at_close;
     size_t bar = at_close ? fired : fired + 1;
     if (bar >= simulation->count)
-        return waiting(simulation, stop_known ? stop : NAN);
+        return waiting(simulation, stop_known ? stop : NAN, AWAITS_OPEN, NAN, bar);
     double price = at_close ? bars->close[bar] : bars->open[bar];
     if (!stop_known) {
         struct stop_view where = {.break_bar = break_bar,
@@ -349,7 +361,8 @@ static struct fill fill_on_close(const struct simulation *simulation, double sto
     size_t last = s + simulation->setup->entry.valid;
     for (size_t j = s + 1; j <= last; j++) {
         if (j == simulation->count)
-            return waiting(simulation, stop_known ? stop : NAN);
+            return waiting(simulation, stop_known ? stop : NAN, AWAITS_CLOSE,
+                           awaited_close(simulation), last);
         if (stop_known && reaches_down(simulation->bars, j, stop))
             return lapsed(j, "the stop was reached before the entry");
         if (fires(simulation, j))
@@ -390,7 +403,9 @@ static struct fill fill_on_retest(const struct simulation *simulation, double st
     size_t broke = SIZE_MAX;
     for (size_t j = s + 1; j <= last; j++) {
         if (j == simulation->count)
-            return waiting(simulation, stop_known ? stop : NAN);
+            return waiting(simulation, stop_known ? stop : NAN,
+                           broke == SIZE_MAX ? AWAITS_BREAK : AWAITS_RETURN,
+                           awaited_close(simulation), last);
         const char *ended = retest_void(simulation, j, stop, stop_known);
         if (ended != NULL)
             return lapsed(j, ended);

@@ -32,6 +32,7 @@ struct fill {
     bool inside;        /* a resting order reached within the bar, not at its open */
     bool same_bar;      /* that bar also reached the stop */
     bool finer_missing; /* finer bars were to decide it, and there are none */
+    struct trade_awaited awaited; /* its price on the own side */
 };
 
 struct fill find_fill(struct simulation *simulation);

@@ -127,6 +127,10 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
         path->order_price = chart_price(&simulation,
                                         view->setup->entry.entry->level(&simulation.entry,
                                                                         signal->at));
+    if (path != NULL) {
+        path->awaited = fill.awaited;
+        path->awaited.price = chart_price(&simulation, fill.awaited.price);
+    }
     struct trade trade = no_trade(signal, fill.outcome, fill.bar, fill.note);
     trade.same_bar = fill.same_bar;
     trade.finer_missing = fill.finer_missing;

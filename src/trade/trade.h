@@ -104,6 +104,22 @@ struct trade_step {
     enum trade_reason reason;
 };
 
+/* What an entry that is not decided yet still waits for. */
+enum trade_awaits {
+    AWAITS_NOTHING,
+    AWAITS_OPEN,   /* the next open, at which it fills */
+    AWAITS_TOUCH,  /* a price at or beyond the order's */
+    AWAITS_CLOSE,  /* a close beyond the price */
+    AWAITS_BREAK,  /* the same, after which a return is waited for */
+    AWAITS_RETURN, /* a return to the price, and a close beyond it */
+};
+
+struct trade_awaited {
+    enum trade_awaits what;
+    double price;     /* of the chart, as it stands for the coming bar; NaN for an open */
+    size_t bars_left; /* coming bars on which it may still happen, at least 1 */
+};
+
 enum { TRADE_STEP_LIMIT = 64 };
 
 /* What happened between entry and exit; steps beyond the limit are dropped
@@ -115,6 +131,7 @@ struct trade_path {
     double stop;                  /* the protective one as known at the signal, else NaN */
     double targets[TARGET_LIMIT]; /* prices, nearest first */
     size_t target_count;
+    struct trade_awaited awaited; /* of a trade with the reason TRADE_WAITING */
 };
 
 /* What became of one signal, on its own. `path` may be NULL. */
