@@ -165,7 +165,8 @@ int series_open_like(struct work *work, struct notices *notices, const char *wor
     bars_init(&series->bars);
     int code = work_stopped(work, error);
     if (code == ERROR_NONE)
-        code = access(word, F_OK) == 0 ? from_file(&opening, error)
+        code = !wishes->names_only && access(word, F_OK) == 0
+                   ? from_file(&opening, error)
                                        : opening_from_book(&opening, error);
     return code == ERROR_NONE ? cut_range(wishes, series, error) : code;
 }
@@ -190,5 +191,6 @@ void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE])
 
 bool series_word_is_plain(const struct work *work, const char *word)
 {
-    return strchr(word, '@') == NULL && access(word, F_OK) != 0 && work_has_book(work);
+    return strchr(word, '@') == NULL && work_has_book(work) &&
+           (work_wishes(work)->names_only || access(word, F_OK) != 0);
 }

@@ -75,6 +75,8 @@ int series_words(struct work *work, size_t first, char ***words, size_t *count, 
     const struct wishes *wishes = work_wishes(work);
     struct gathering gathering = {0};
     int code = ERROR_NONE;
+    if (wishes->word_count <= first && wishes->list == NULL && wishes->everything)
+        return series_all_words(work, words, count, error);
     if (wishes->word_count <= first && wishes->list == NULL)
         code = error_because(error, ERROR_USAGE, ERROR_REASON_NO_INSTRUMENT,
                              "name an instrument, or a list");

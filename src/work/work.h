@@ -27,6 +27,8 @@ struct wishes {
     const char *book;         /* path of the book, which need not be there; NULL: none is known */
     const char *const *words; /* instruments, as in series.h */
     size_t word_count;
+    bool names_only;          /* words are names in the book, never files: they come from a stranger */
+    bool everything;          /* without words and list: every instrument of the book */
     const char *list;         /* also the instruments of this list of the book; NULL: none */
     struct tick tick;         /* step 0: the instrument's, else the smallest step seen */
     struct interval interval; /* NONE: that of the file or the instrument */

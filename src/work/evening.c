@@ -1,0 +1,218 @@
+#include "work/evening.h"
+
+#include "base/array.h"
+#include "draw/ticks.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The rows of one instrument. */
+struct found {
+    struct evening rows;
+};
+
+static struct evening_row *add(struct evening *evening, struct error *error)
+{
+    struct evening_row *list = array_reserve(evening->list, &evening->room, evening->count + 1,
+                                             sizeof *list);
+    if (list == NULL) {
+        error_memory(error);
+        return NULL;
+    }
+    evening->list = list;
+    list[evening->count] = (struct evening_row){.stop = NAN, .away_atr = NAN};
+    return &list[evening->count++];
+}
+
+static struct evening_row *begin_row(const struct rules_case *opened, enum evening_kind kind,
+                                     size_t candle, size_t newest, struct evening *evening,
+                                     struct error *error)
+{
+    struct evening_row *row = add(evening, error);
+    const struct instrument *instrument = &opened->series.instrument;
+    const struct bars *bars = &opened->series.bars;
+    if (row == NULL)
+        return NULL;
+    row->kind = kind;
+    memcpy(row->instrument, instrument->name, sizeof row->instrument);
+    memcpy(row->zone, instrument->zone, sizeof row->zone);
+    row->tick = instrument->tick;
+    row->is_short = opened->view.setup->side == SIDE_SHORT;
+    row->dated = interval_is_dated(bars->interval);
+    row->candle_time = bars->time[candle];
+    row->newest_time = bars->time[newest];
+    row->close = bars->close[newest];
+    return row;
+}
+
+static int add_signal(const struct rules_case *opened, const struct signal *signal, size_t newest,
+                      struct evening *evening, struct error *error)
+{
+    struct trade_path path;
+    bool is_new = signal->at == newest;
+    const struct trade trade = trade_of_signal(&opened->view, &opened->terms, signal, &path);
+    if (!is_new && trade.reason != TRADE_WAITING)
+        return ERROR_NONE;
+    struct evening_row *row = begin_row(opened, is_new ? EVENING_SIGNAL : EVENING_WAITING,
+                                        signal->candle.at, newest, evening, error);
+    if (row == NULL)
+        return error->code;
+    const double *atr = sheet_column(opened->sheet, MEASURE_ATR, 14, 0, 0);
+    row->signal_time = opened->series.bars.time[signal->at];
+    row->stop = path.stop;
+    if (trade.reason != TRADE_WAITING)
+        return ERROR_NONE;
+    row->awaited = path.awaited;
+    if (atr != NULL && atr[newest] > 0)
+        row->away_atr = fabs(row->awaited.price - row->close) / atr[newest];
+    return ERROR_NONE;
+}
+
+static int add_signals(const struct rules_case *opened, size_t newest, struct evening *evening,
+                       struct error *error)
+{
+    struct trades trades;
+    int code = trades_find(&opened->view, &opened->terms, 0, SIZE_MAX, true, &trades, error);
+    if (code != ERROR_NONE)
+        return code;
+    /* The list says which ones the setup was not too busy for. */
+    for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
+        const struct trade *trade = &trades.list[i];
+        if (trade->reason == TRADE_BROKEN || trade->reason == TRADE_PASSED ||
+            (trade->reason != TRADE_WAITING && trade->signal.at != newest))
+            continue;
+        code = add_signal(opened, &trade->signal, newest, evening, error);
+    }
+    trades_free(&trades);
+    return code;
+}
+
+static int add_nearly(const struct rules_case *opened, size_t newest, struct evening *evening,
+                      struct error *error)
+{
+    const struct bars *bars = &opened->series.bars;
+    const struct check *failed = NULL;
+    struct checklist checklist;
+    struct candle candle;
+    double missed_by = 0;
+    if (bars->high[newest] == bars->low[newest])
+        return ERROR_NONE;
+    if (!candle_at(&opened->view, newest, &candle))
+        candle = candle_of_bar(&opened->view, newest);
+    checklist_read(&opened->view, &candle, newest, &checklist);
+    if (checklist.met || !checklist_nearly(&checklist, &failed, &missed_by) || isinf(missed_by))
+        return ERROR_NONE;
+    struct evening_row *row = begin_row(opened, EVENING_NEARLY, newest, newest, evening, error);
+    if (row == NULL)
+        return error->code;
+    row->failed = *failed;
+    row->missed_by = missed_by;
+    return ERROR_NONE;
+}
+
+static int look(const struct rules_case *opened, const void *context, void *result,
+                struct error *error)
+{
+    struct found *found = result;
+    size_t count = sheet_count(opened->sheet);
+    (void)context;
+    if (count == 0)
+        return ERROR_NONE;
+    int code = add_signals(opened, count - 1, &found->rows, error);
+    bool given = false;
+    for (size_t i = 0; i < found->rows.count; i++)
+        given |= found->rows.list[i].kind == EVENING_SIGNAL;
+    if (code == ERROR_NONE && !given)
+        code = add_nearly(opened, count - 1, &found->rows, error);
+    if (code == ERROR_NONE && sheet_failed(opened->sheet))
+        code = error_memory(error);
+    return code;
+}
+
+static int take(const struct rules_case *opened, void *context, void *result, struct error *error)
+{
+    struct evening *evening = context;
+    struct found *found = result;
+    (void)opened;
+    evening->instruments++;
+    for (size_t i = 0; i < found->rows.count; i++) {
+        struct evening_row *row = add(evening, error);
+        if (row == NULL)
+            return error->code;
+        *row = found->rows.list[i];
+    }
+    return ERROR_NONE;
+}
+
+static void clear(void *result)
+{
+    struct found *found = result;
+    evening_free(&found->rows);
+}
+
+int evening_find(struct work *work, const struct setup *setup, struct evening *evening,
+                 struct error *error)
+{
+    const struct rules_job job = {sizeof(struct found), look, take, clear, evening};
+    return rules_each(work, setup, &job, error);
+}
+
+void evening_free(struct evening *evening)
+{
+    free(evening->list);
+    *evening = (struct evening){0};
+}
+
+/* --- their order ---------------------------------------------------------------------- */
+
+static double rank_of(const struct evening_row *row)
+{
+    double rank = row->kind == EVENING_NEARLY ? row->missed_by : row->away_atr;
+    return isnan(rank) ? INFINITY : rank;
+}
+
+static int compare(const void *a, const void *b)
+{
+    const struct evening_row *x = a;
+    const struct evening_row *y = b;
+    if (x->kind != y->kind)
+        return x->kind < y->kind ? -1 : 1;
+    if (rank_of(x) < rank_of(y) || rank_of(y) < rank_of(x))
+        return rank_of(x) < rank_of(y) ? -1 : 1;
+    int by_name = strcmp(x->instrument, y->instrument);
+    if (by_name != 0)
+        return by_name;
+    return (x->candle_time > y->candle_time) - (x->candle_time < y->candle_time);
+}
+
+void evening_sort(struct evening *evening)
+{
+    if (evening->count > 0)
+        qsort(evening->list, evening->count, sizeof *evening->list, compare);
+}
+
+/* --- words ------------------------------------------------------------------------------ */
+
+void evening_say_awaited(const struct evening_row *row, struct text *text)
+{
+    const char *over = row->is_short ? "below" : "above";
+    char price[TICK_TEXT_SIZE];
+    number_text(row->awaited.price, decimals_of(row->tick.value), price);
+    switch (row->awaited.what) {
+    case AWAITS_NOTHING: return;
+    case AWAITS_OPEN: text_append(text, "it fills at the next open"); return;
+    case AWAITS_TOUCH: text_append_format(text, "a price at or %s %s", over, price); break;
+    case AWAITS_CLOSE: text_append_format(text, "a close %s %s", over, price); break;
+    case AWAITS_BREAK:
+        text_append_format(text, "a close %s %s, and then a return to it", over, price);
+        break;
+    case AWAITS_RETURN:
+        text_append_format(text, "a return to %s that closes %s it", price, over);
+        break;
+    }
+    if (row->awaited.bars_left == 1)
+        text_append(text, ", on the coming bar");
+    else
+        text_append_format(text, ", on one of the %zu coming bars", row->awaited.bars_left);
+}
