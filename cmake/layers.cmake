@@ -17,4 +17,5 @@ layer(draw BELOW base LIBRARIES PkgConfig::PANGO PkgConfig::RSVG PkgConfig::HARF
 layer(report BELOW evidence draw document)
 layer(figures BELOW trade draw)
 layer(work BELOW evidence figures LIBRARIES OpenMP::OpenMP_C Threads::Threads)
-layer(cli DOOR BELOW report demo work document)
+layer(web DOOR BELOW document work report demo LIBRARIES PkgConfig::MICROHTTPD Threads::Threads)
+layer(cli DOOR BELOW web)

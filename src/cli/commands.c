@@ -152,5 +152,12 @@ const struct command commands[] = {
      .help = "Keeps bars back from study until they are opened once, or freezes a setup.",
      .options = {&seal_options},
      .run = command_seal},
+    {.name = "serve",
+     .arguments = "",
+     .help = "Shows the page: charts, setups, evidence and data, in a browser of this machine.\n"
+             "It listens on the loopback address alone, prints an address that opens it once, and "
+             "runs until it is stopped with Ctrl-C. Nothing leaves the machine.",
+     .options = {&serve_options},
+     .run = command_serve},
     {.name = NULL},
 };

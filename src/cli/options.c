@@ -404,3 +404,17 @@ static const struct option_row seal_rows[] = {
     {.name = NULL},
 };
 const struct option_group seal_options = {"Options", seal_rows};
+
+static const struct option_row serve_rows[] = {
+    {.name = "port",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "the port to listen on, at 127.0.0.1 alone; 0 is any that is free",
+     .missing = 7425,
+     .least = 0,
+     .most = 65535},
+    {.name = "open", .kind = OPTION_FLAG, .help = "open it in the browser, too"},
+    {.name = "read-only", .kind = OPTION_FLAG, .help = "nothing can be changed from the page"},
+    {.name = NULL},
+};
+const struct option_group serve_options = {"Options", serve_rows};

@@ -7,9 +7,9 @@
 #include <string.h>
 #include <unistd.h>
 
-/* The folder of shipped setups: here, or up to three above the program (a
- * build folder stands below the root). False if there is none. */
-static bool find_setups(struct text *folder)
+/* Here, or up to three above the program (a build folder stands below the
+ * root). */
+bool setups_folder(struct text *folder)
 {
     char program[4096];
     text_append(folder, "setups");
@@ -39,7 +39,7 @@ int setup_named(const char *name, struct setup *setup, struct error *error)
 {
     struct text folder;
     text_init(&folder);
-    bool found = find_setups(&folder);
+    bool found = setups_folder(&folder);
     int code = text_failed(&folder) ? error_memory(error)
                                     : rules_read(name, found ? folder.bytes : NULL, setup, error);
     text_free(&folder);

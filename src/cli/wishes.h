@@ -3,6 +3,7 @@
 #ifndef RUSHLIGHT_CLI_WISHES_H
 #define RUSHLIGHT_CLI_WISHES_H
 
+#include "base/text.h"
 #include "cli/command.h"
 #include "cli/progress.h"
 #include "work/rules.h"
@@ -25,6 +26,9 @@ int call_work_close(struct call_work *opened, int code, struct error *error);
 int setup_of_call(struct call *call, struct setup *setup, struct error *error);
 /* The same for a name that is not the option's. */
 int setup_named(const char *name, struct setup *setup, struct error *error);
+
+/* The folder of shipped setups; false if there is none. */
+bool setups_folder(struct text *folder);
 
 /* Puts what the options of this command can do about an error behind it. */
 void call_advise(const struct call *call, struct error *error);

@@ -1,0 +1,75 @@
+/* What an address asks to see of one instrument, opened. Private to the layer. */
+#ifndef RUSHLIGHT_WEB_CHART_H
+#define RUSHLIGHT_WEB_CHART_H
+
+#include "figures/chart_window.h"
+#include "web/page_parts.h"
+#include "work/rules.h"
+
+enum { CHART_STRIPS = WINDOW_STRIP_LIMIT, CHART_CURVES = WINDOW_CURVE_LIMIT, CHART_SPAN = 150 };
+
+/* The address, read. */
+struct chart_asked {
+    const char *instrument; /* NULL: the first of the list, or of the book */
+    const char *list;
+    const char *setup;        /* NULL: none, just a chart */
+    struct interval interval; /* NONE: that on which it is usually read */
+    int64_t at;               /* a case of the setup, by its candle's time; INT64_MIN: none */
+    int64_t bar;              /* the bar asked about begins here; INT64_MIN: the case, the last */
+    bool logarithmic;
+    struct window_strip strips[CHART_STRIPS];
+    size_t strip_count;
+    struct window_curve curves[CHART_CURVES];
+    size_t curve_count;
+    char curve_names[CHART_CURVES][24];
+};
+
+/* One instrument, with its measures and perhaps a setup applied. */
+struct chart {
+    struct chart_asked asked;
+    struct work *work;
+    struct wishes wishes;
+    struct notices notices;
+    char name[INSTRUMENT_NAME_SIZE];
+    bool has_setup;
+    struct setup setup;
+    struct rules_case opened; /* its series and sheet, also without a setup */
+    int64_t *clock;           /* times of the bars as read in the instrument's zone */
+    struct signals signals;   /* of the setup, all of them */
+    size_t bar;               /* asked about; SIZE_MAX where there are no bars */
+    size_t at;                /* the candle of the case; SIZE_MAX: none is asked for */
+    /* What came after a case is held back: */
+    bool is_cut;
+    struct bars shown_bars;
+    struct sheet *shown; /* what the figure may draw: the sheet, or one of the bars up to it */
+    size_t shown_count;
+};
+
+/* Reads what the request asks for; ERROR_USAGE names what cannot be read. */
+int chart_read(struct chart_asked *asked, const struct exchange *exchange, struct error *error);
+/* Opens it. ERROR_INPUT where there is no such instrument or setup. Free with
+ * chart_close, also after an error; returns what the request has to return. */
+int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,
+               struct error *error);
+int chart_close(struct chart *chart, int code, struct error *error);
+
+/* The request for a window of it, borrowing from the chart. */
+void chart_request(const struct chart *chart, double width, double height, double first,
+                   double last, struct window_request *request);
+/* The address of the sheet with another value of one field; NULL leaves it out. */
+void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
+                   const char *name, const char *value);
+/* The name of the strip or average for an address. */
+void chart_panes_text(const struct chart_asked *asked, struct text *panes);
+void chart_averages_text(const struct chart_asked *asked, struct text *averages);
+
+/* What every work of the page wishes: the book, names only, the date as of. */
+int page_wishes(const struct page *page, const struct exchange *exchange, struct wishes *wishes,
+                struct error *error);
+
+/* A shipped setup by its name, never by a path; the caller frees it. */
+int page_setup(const struct page *page, const char *name, struct setup *setup, struct error *error);
+/* The names of all, in order; each and the array the caller's to free. */
+int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error);
+
+#endif

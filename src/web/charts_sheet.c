@@ -1,0 +1,403 @@
+/* Charts: one instrument on its figure, to be moved, asked and compared with a
+ * setup. */
+#include "web/bar_margin.h"
+#include "web/sheets.h"
+
+#include "book/bars_store.h"
+#include "draw/typesetter.h"
+#include "market/longer.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIGURE_WIDTH = 860, FIGURE_HEIGHT = 600, LEAST_SIZE = 240, MOST_SIZE = 4000 };
+
+/* --- the line of choices -------------------------------------------------------------------- */
+
+static void write_choice(struct html *html, const struct chart *chart,
+                         const struct exchange *exchange, const char *name, const char *value,
+                         const char *word, bool here)
+{
+    struct text address;
+    if (here) {
+        html_open(html, "b");
+        html_attribute(html, "aria-current", "true");
+        html_text(html, word);
+        html_close(html);
+    } else {
+        chart_address(&address, chart, exchange, name, value);
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_text(html, word);
+        html_close(html);
+        text_free(&address);
+    }
+    html_text(html, " ");
+}
+
+/* The lengths of bars that the book has, and the longer ones made of them. */
+static int write_intervals(struct html *html, struct chart *chart, const struct exchange *exchange,
+                           struct error *error)
+{
+    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w", "1M"};
+    struct stored_series *stored = NULL;
+    struct book *book = NULL;
+    size_t count = 0;
+    int code = work_borrow(chart->work, &book, error);
+    if (code == ERROR_NONE)
+        code = bars_store_list(book, chart->opened.series.instrument.id, &stored, &count, error);
+    work_return(chart->work, book);
+    html_open_class(html, "span", "choice");
+    html_text(html, "bars of\xC2\xA0");
+    for (size_t u = 0; code == ERROR_NONE && u < sizeof usual / sizeof usual[0]; u++) {
+        struct interval interval;
+        bool there = false;
+        if (!interval_parse(usual[u], &interval))
+            continue;
+        for (size_t i = 0; i < count; i++)
+            there |= stored[i].count > 0 && (interval_equal(stored[i].interval, interval) ||
+                                             longer_possible(stored[i].interval, interval));
+        if (there)
+            write_choice(html, chart, exchange, "interval", usual[u], usual[u],
+                         interval_equal(interval, chart->opened.series.bars.interval));
+    }
+    html_close(html);
+    free(stored);
+    return code;
+}
+
+static int write_setups(struct html *html, const struct page *page, const struct chart *chart,
+                        struct error *error)
+{
+    char **names = NULL;
+    size_t count = 0;
+    int code = page_setup_names(page, &names, &count, error);
+    html_open_class(html, "label", "field");
+    html_text(html, "setup ");
+    html_open_class(html, "select", "blank");
+    html_attribute(html, "name", "setup");
+    html_open(html, "option");
+    html_attribute(html, "value", "");
+    html_text(html, "none, just a chart");
+    html_close(html);
+    for (size_t i = 0; i < count; i++) {
+        html_open(html, "option");
+        html_flag(html, "selected", chart->has_setup && strcmp(names[i], chart->asked.setup) == 0);
+        html_text(html, names[i]);
+        html_close(html);
+        free(names[i]);
+    }
+    html_close_all(html, 2);
+    free(names);
+    return code;
+}
+
+static void write_input(struct html *html, const char *label, const char *name, const char *size,
+                        const char *value, const char *hint)
+{
+    html_open_class(html, "label", "field");
+    html_text(html, label);
+    html_text(html, " ");
+    html_open_class(html, "input", "blank");
+    html_attribute(html, "name", name);
+    html_attribute(html, "size", size);
+    html_attribute(html, "value", value);
+    html_attribute(html, "placeholder", hint);
+    html_attribute(html, "autocomplete", "off");
+    html_close(html);
+}
+
+/* One form holds every choice, so that it works without a module too. */
+static int write_choices(struct html *html, const struct page *page, struct chart *chart,
+                         const struct exchange *exchange, struct error *error)
+{
+    char bar[CALENDAR_TEXT_SIZE] = "";
+    struct text panes, averages;
+    text_init(&panes);
+    text_init(&averages);
+    chart_panes_text(&chart->asked, &panes);
+    chart_averages_text(&chart->asked, &averages);
+    const struct bars *bars = &chart->opened.series.bars;
+    if (chart->bar != SIZE_MAX)
+        time_format(bar, bars->time[chart->bar], interval_is_dated(bars->interval));
+    html_open_class(html, "form", "line choices");
+    html_attribute(html, "method", "get");
+    html_attribute(html, "action", "/charts");
+    write_input(html, "instrument", "instrument", "16", chart->name, NULL);
+    int code = write_intervals(html, chart, exchange, error);
+    if (code == ERROR_NONE)
+        code = write_setups(html, page, chart, error);
+    write_input(html, "bar", "bar", "10", bar, NULL);
+    write_input(html, "panes", "panes", "12", panes.bytes, "volume,rsi");
+    write_input(html, "averages", "averages", "8", averages.bytes, "50,bands");
+    html_open_class(html, "span", "choice");
+    html_text(html, "scale\xC2\xA0");
+    write_choice(html, chart, exchange, "scale", NULL, "plain", !chart->asked.logarithmic);
+    write_choice(html, chart, exchange, "scale", "log", "log", chart->asked.logarithmic);
+    html_close(html);
+    static const char *const carried[] = {"list", "interval", "scale", "case", "as-of"};
+    for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
+        if (exchange_filled(exchange, carried[i]) != NULL)
+            form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
+    form_button(html, "slight", "show", NULL);
+    html_close(html);
+    text_free(&panes);
+    text_free(&averages);
+    return code;
+}
+
+/* --- the figure --------------------------------------------------------------------------------- */
+
+/* The bars in view at first: the span, the one asked about well to the right. */
+static void usual_view(const struct chart *chart, const struct exchange *exchange, double *first,
+                       double *last)
+{
+    double span = (double)exchange_integer(exchange, "span", 10, 100000, CHART_SPAN);
+    size_t count = chart->shown_count;
+    double edge = chart->bar == SIZE_MAX ? 0 : (double)chart->bar + span / 6;
+    if (edge > (double)count + 3)
+        edge = (double)count + 3;
+    *last = edge;
+    *first = edge - span;
+}
+
+static int draw(const struct window_request *request, bool whole, struct text *moving,
+                struct text *still, struct text *facts, struct error *error)
+{
+    struct typesetter *typesetter = NULL;
+    struct chart_window window = {0};
+    int code = typesetter_new(&typesetter, error);
+    if (code == ERROR_NONE)
+        code = chart_window_make(&window, typesetter, request, "rl-chart", error);
+    if (code == ERROR_NONE && whole)
+        code = chart_window_write_whole(&window, THEME_AUTO, still, error);
+    if (code == ERROR_NONE && !whole)
+        code = chart_window_write_moving(&window, THEME_AUTO, moving, error);
+    if (code == ERROR_NONE && !whole)
+        code = chart_window_write_still(&window, THEME_AUTO, still, error);
+    if (code == ERROR_NONE)
+        chart_window_append_json(&window, facts);
+    chart_window_free(&window);
+    typesetter_free(typesetter);
+    return code;
+}
+
+static int write_figure(struct html *html, const struct chart *chart,
+                        const struct exchange *exchange, struct error *error)
+{
+    struct window_request request;
+    struct text svg, facts;
+    double first = 0;
+    double last = 0;
+    usual_view(chart, exchange, &first, &last);
+    chart_request(chart, FIGURE_WIDTH, FIGURE_HEIGHT, first, last, &request);
+    text_init(&svg);
+    text_init(&facts);
+    int code = draw(&request, true, NULL, &svg, &facts, error);
+    if (code == ERROR_NONE) {
+        html_open_class(html, "figure", "chart");
+        html_open_class(html, "div", "frame");
+        html_attribute(html, "id", "chart");
+        html_attribute(html, "tabindex", "0");
+        html_attribute(html, "role", "application");
+        html_attribute(html, "aria-label",
+                       "The chart; arrow keys go from bar to bar, plus and minus change the span");
+        html_attribute_number(html, "data-first", first);
+        html_attribute_number(html, "data-last", last);
+        html_attribute_integer(html, "data-count", (int64_t)chart->shown_count);
+        html_attribute_integer(html, "data-bar", chart->bar == SIZE_MAX ? -1 : (int64_t)chart->bar);
+        html_markup(html, svg.bytes);
+        html_close(html);
+        html_open(html, "figcaption");
+        html_element(html, "b", "Figure 1.");
+        html_text(html, " Hollow candles closed above their open, filled ones at or below it. The "
+                        "orange one is asked about. Drag, turn the wheel or use the arrow keys to "
+                        "move; press a bar, or Enter, to ask it.");
+        if (chart->is_cut)
+            html_text(html, " The case is cut at its last bar: what followed is held back.");
+        html_close(html);
+        html_element_class(html, "p", "readout small soft", "\xC2\xA0");
+        html_close(html);
+    }
+    text_free(&svg);
+    text_free(&facts);
+    return code;
+}
+
+/* --- the cases of the setup ------------------------------------------------------------------------ */
+
+static void write_cases(struct html *html, const struct chart *chart,
+                        const struct exchange *exchange)
+{
+    const struct bars *bars = &chart->opened.series.bars;
+    bool dated = interval_is_dated(bars->interval);
+    html_open_class(html, "section", "block ruled");
+    html_open(html, "h2");
+    html_text(html, "Every case of ");
+    html_text(html, chart->setup.name);
+    html_text(html, " here: ");
+    page_count(html, (int64_t)chart->signals.count);
+    html_close(html);
+    html_open_class(html, "ul", "dates gap");
+    for (size_t i = 0; i < chart->signals.count; i++) {
+        char date[CALENDAR_TEXT_SIZE], moment[CALENDAR_TEXT_SIZE];
+        struct text address;
+        size_t at = chart->signals.list[i].candle.at;
+        page_date(date, chart->clock[at], dated);
+        time_format(moment, bars->time[at], dated);
+        chart_address(&address, chart, exchange, "case", moment);
+        html_open(html, "li");
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_attribute(html, "aria-current", at == chart->at ? "true" : NULL);
+        html_text(html, date);
+        html_close_all(html, 2);
+        text_free(&address);
+    }
+    html_close_all(html, 2);
+}
+
+static void say(const struct chart *chart, struct text *says)
+{
+    const struct bars *bars = &chart->opened.series.bars;
+    if (bars->count == 0) {
+        text_append(says, "There is no bar of it as of that date.");
+        return;
+    }
+    char last[CALENDAR_TEXT_SIZE];
+    page_date(last, chart->clock[bars->count - 1], interval_is_dated(bars->interval));
+    text_append_format(says, "%zu bars, the newest of %s.", bars->count, last);
+    if (chart->has_setup)
+        text_append_format(says, " %zu case%s of %s among them.", chart->signals.count,
+                           chart->signals.count == 1 ? "" : "s", chart->setup.name);
+}
+
+static int write_sheet(struct html *html, struct page *page, struct exchange *exchange,
+                       struct chart *chart, struct error *error)
+{
+    struct text says;
+    text_init(&says);
+    say(chart, &says);
+    frame_begin(html, page, exchange,
+                &(struct sheet_head){SHEET_CHARTS, chart->name, says.bytes, "charts.js"});
+    text_free(&says);
+    int code = write_choices(html, page, chart, exchange, error);
+    html_open_class(html, "div", "pair gap2");
+    if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
+        code = write_figure(html, chart, exchange, error);
+    if (code == ERROR_NONE) {
+        html_open_class(html, "aside", "margin");
+        html_attribute(html, "id", "bar");
+        html_attribute(html, "aria-label", "This bar");
+        html_attribute(html, "aria-live", "polite");
+        bar_margin_write(html, chart);
+        html_close_all(html, 2);
+        if (chart->has_setup)
+            write_cases(html, chart, exchange);
+        frame_end(html, exchange);
+    }
+    return code;
+}
+
+int sheet_charts(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct chart chart;
+    struct html html;
+    html_init(&html, &exchange->body);
+    int code = chart_open(&chart, page, exchange, error);
+    if (code == ERROR_NONE)
+        code = write_sheet(&html, page, exchange, &chart, error);
+    return chart_close(&chart, code, error);
+}
+
+/* --- parts that the module asks for ----------------------------------------------------------------- */
+
+static double number_field(const struct exchange *exchange, const char *name, double least,
+                           double most, double missing)
+{
+    const char *text = exchange_filled(exchange, name);
+    double value = 0;
+    if (text == NULL || !number_parse(text, strlen(text), &value) || !(value >= least) ||
+        !(value <= most))
+        return missing;
+    return value;
+}
+
+/* The bars in view, for the cross that reads them. */
+static void append_bars(struct text *json, const struct chart *chart, double first, double last)
+{
+    enum { MOST_BARS = 1500 };
+    const struct bars *bars = &chart->opened.series.bars;
+    double count = (double)chart->shown_count;
+    size_t from = first > 0 ? (size_t)(first < count ? first : count) : 0;
+    size_t to = last > 0 ? (size_t)(last + 1 < count ? last + 1 : count) : 0;
+    text_append_format(json, ",\"from\":%zu,\"bars\":[", from);
+    for (size_t i = from; i < to && to - from <= MOST_BARS; i++) {
+        char date[CALENDAR_TEXT_SIZE];
+        page_date(date, chart->clock[i], interval_is_dated(bars->interval));
+        text_append(json, i > from ? ",[" : "[");
+        text_append_json(json, date);
+        const double prices[] = {bars->open[i], bars->high[i], bars->low[i], bars->close[i]};
+        for (size_t k = 0; k < 4; k++) {
+            text_append_char(json, ',');
+            text_append_number(json, prices[k]);
+        }
+        text_append_char(json, ']');
+    }
+    text_append_char(json, ']');
+}
+
+int part_figure(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct chart chart;
+    struct window_request request;
+    struct text moving, still, facts;
+    double first = number_field(exchange, "first", -1e9, 1e9, 0);
+    double last = number_field(exchange, "last", -1e9, 1e9, first + CHART_SPAN);
+    text_init(&moving);
+    text_init(&still);
+    text_init(&facts);
+    int code = chart_open(&chart, page, exchange, error);
+    if (code == ERROR_NONE && last - first < 5)
+        last = first + 5;
+    if (code == ERROR_NONE) {
+        chart_request(&chart, number_field(exchange, "width", LEAST_SIZE, MOST_SIZE, FIGURE_WIDTH),
+                      number_field(exchange, "height", LEAST_SIZE, MOST_SIZE, FIGURE_HEIGHT), first,
+                      last, &request);
+        request.over = 0.2;
+        code = draw(&request, false, &moving, &still, &facts, error);
+    }
+    if (code == ERROR_NONE) {
+        struct text *body = &exchange->body;
+        exchange->type = "application/json";
+        text_append(body, "{\"facts\":");
+        text_append(body, facts.bytes);
+        text_append(body, ",\"moving\":");
+        text_append_json(body, moving.bytes);
+        text_append(body, ",\"still\":");
+        text_append_json(body, still.bytes);
+        append_bars(body, &chart, first, last);
+        text_append_char(body, '}');
+    }
+    text_free(&moving);
+    text_free(&still);
+    text_free(&facts);
+    return chart_close(&chart, code, error);
+}
+
+/* The margin of another bar, by its number. */
+int part_bar(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct chart chart;
+    struct html html;
+    html_init(&html, &exchange->body);
+    int code = chart_open(&chart, page, exchange, error);
+    if (code == ERROR_NONE) {
+        size_t count = chart.shown_count;
+        int64_t number = exchange_integer(exchange, "number", 0, (int64_t)count - 1, -1);
+        if (number >= 0)
+            chart.bar = (size_t)number;
+        bar_margin_write(&html, &chart);
+    }
+    return chart_close(&chart, code, error);
+}

@@ -1,0 +1,347 @@
+/* Data: what the book holds, and the way in for files of prices. */
+#include "web/sheets.h"
+
+#include "book/bars_store.h"
+#include "book/import.h"
+#include "book/instrument_store.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Rows of one page of the table. */
+enum { ROWS = 100 };
+
+/* --- the table of instruments ------------------------------------------------------------- */
+
+static bool matches(const struct instrument *instrument, const char *wanted)
+{
+    return wanted == NULL || strstr(instrument->name, wanted) != NULL;
+}
+
+static void write_instrument_link(struct html *html, const struct exchange *exchange,
+                                  const char *name)
+{
+    struct text address;
+    address_begin(&address, "/charts");
+    address_add(&address, "instrument", name);
+    address_keep_as_of(&address, exchange);
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, name);
+    html_close(html);
+    text_free(&address);
+}
+
+static void write_date_cell(struct html *html, int64_t time, bool there)
+{
+    char text[CALENDAR_TEXT_SIZE] = "";
+    if (there)
+        page_date(text, time, true);
+    html_element(html, "td", text);
+}
+
+static int write_row(struct html *html, const struct exchange *exchange, struct book *book,
+                     const struct instrument *instrument, struct error *error)
+{
+    struct stored_series *series = NULL;
+    size_t count = 0;
+    int code = bars_store_list(book, instrument->id, &series, &count, error);
+    for (size_t i = 0; code == ERROR_NONE && i < (count > 0 ? count : 1); i++) {
+        char interval[INTERVAL_TEXT_SIZE] = "";
+        html_open(html, "tr");
+        html_open(html, "td");
+        if (i == 0)
+            write_instrument_link(html, exchange, instrument->name);
+        html_close(html);
+        html_element(html, "td", i == 0 ? market_kind_name(instrument->kind) : "");
+        if (count > 0)
+            interval_format(interval, series[i].interval);
+        html_element(html, "td", interval);
+        html_open_class(html, "td", "n");
+        page_count(html, count > 0 ? series[i].count : 0);
+        html_close(html);
+        write_date_cell(html, count > 0 ? series[i].first : 0, count > 0 && series[i].count > 0);
+        write_date_cell(html, count > 0 ? series[i].last : 0, count > 0 && series[i].count > 0);
+        html_element(html, "td", i == 0 ? instrument->zone : "");
+        html_close(html);
+    }
+    free(series);
+    return code;
+}
+
+static void write_heads(struct html *html, const char *const *heads, size_t count, size_t number)
+{
+    html_open(html, "thead");
+    html_open(html, "tr");
+    for (size_t i = 0; i < count; i++) {
+        html_open_class(html, "th", i == number ? "n" : NULL);
+        html_attribute(html, "scope", "col");
+        html_text(html, heads[i]);
+        html_close(html);
+    }
+    html_close_all(html, 2);
+}
+
+static int write_instruments(struct html *html, const struct exchange *exchange, struct book *book,
+                             const struct instrument *list, size_t count, struct error *error)
+{
+    static const char *const heads[] = {"instrument", "kind", "bars of", "bars",
+                                        "first",      "last", "zone"};
+    const char *wanted = exchange_filled(exchange, "name");
+    size_t from = (size_t)exchange_integer(exchange, "row", 0, INT64_MAX / 2, 0);
+    size_t seen = 0;
+    int code = ERROR_NONE;
+    html_open_class(html, "div", "wide");
+    html_open_class(html, "table", "stack");
+    write_heads(html, heads, sizeof heads / sizeof heads[0], 3);
+    html_open(html, "tbody");
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
+        if (!matches(&list[i], wanted))
+            continue;
+        if (seen >= from && seen < from + ROWS)
+            code = write_row(html, exchange, book, &list[i], error);
+        seen++;
+    }
+    html_close_all(html, 3);
+    if (seen > from + ROWS) {
+        struct text address;
+        address_begin(&address, "/data");
+        address_add(&address, "name", wanted);
+        address_add_integer(&address, "row", (int64_t)(from + ROWS));
+        html_open_class(html, "p", "small gap");
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_text(html, "The next of ");
+        page_count(html, (int64_t)seen);
+        html_close_all(html, 2);
+        text_free(&address);
+    }
+    return code;
+}
+
+/* --- the way in ---------------------------------------------------------------------------- */
+
+static void write_field(struct html *html, const char *label, const char *name, const char *size,
+                        const char *hint)
+{
+    html_open_class(html, "label", "field");
+    html_text(html, label);
+    html_text(html, " ");
+    html_open_class(html, "input", "blank");
+    html_attribute(html, "name", name);
+    html_attribute(html, "size", size);
+    html_attribute(html, "placeholder", hint);
+    html_attribute(html, "autocomplete", "off");
+    html_close(html);
+}
+
+void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,
+                      bool alone)
+{
+    if (page->options.read_only)
+        return;
+    html_open_class(html, "form", "import");
+    html_attribute(html, "id", "import");
+    html_attribute(html, "method", "post");
+    html_attribute(html, "enctype", "multipart/form-data");
+    html_attribute(html, "action", "/data/import");
+    form_hidden(html, "token", exchange->token);
+    html_open(html, "p");
+    html_open_class(html, "label", "field");
+    html_text(html, "File of prices ");
+    html_open(html, "input");
+    html_attribute(html, "type", "file");
+    html_attribute(html, "name", "file");
+    html_attribute(html, "accept", ".csv,.txt,text/csv,text/plain");
+    html_flag(html, "required", true);
+    html_close_all(html, 2);
+    html_open_class(html, "p", "line");
+    write_field(html, "instrument", "instrument", "14", "the file's name");
+    write_field(html, "zone", "zone", "12", "UTC");
+    write_field(html, "bars of", "interval", "6", "as seen");
+    write_field(html, "tick", "tick", "6", "as seen");
+    html_close(html);
+    html_open_class(html, "div", "acts");
+    form_button(html, alone ? "next" : NULL, "Import the file", NULL);
+    html_close_all(html, 2);
+}
+
+/* --- the sheet ------------------------------------------------------------------------------ */
+
+static void write_lists(struct html *html, const struct exchange *exchange,
+                        const struct list_row *lists, size_t count)
+{
+    html_open_class(html, "section", "block ruled");
+    html_element(html, "h2", "Lists");
+    html_open_class(html, "p", "measure gap");
+    if (count == 0)
+        html_text(html, "No list yet. Mark charts with k, and marks become a list.");
+    for (size_t i = 0; i < count; i++) {
+        struct text address;
+        address_begin(&address, "/charts");
+        address_add(&address, "list", lists[i].name);
+        address_keep_as_of(&address, exchange);
+        html_text(html, i > 0 ? ", " : "");
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_text(html, lists[i].name);
+        html_close(html);
+        html_text(html, " (");
+        page_count(html, lists[i].members);
+        html_text(html, ")");
+        text_free(&address);
+    }
+    html_close_all(html, 2);
+}
+
+static void write_search(struct html *html, const struct exchange *exchange)
+{
+    html_open_class(html, "form", "line");
+    html_attribute(html, "method", "get");
+    html_attribute(html, "role", "search");
+    html_open_class(html, "label", "field");
+    html_text(html, "names with ");
+    html_open_class(html, "input", "blank");
+    html_attribute(html, "name", "name");
+    html_attribute(html, "size", "18");
+    html_attribute(html, "value", exchange_field(exchange, "name"));
+    html_close(html);
+    form_button(html, "slight", "show", NULL);
+    html_close(html);
+}
+
+static int write_book(struct html *html, const struct page *page, const struct exchange *exchange,
+                      struct book *book, const struct instrument *list, size_t count,
+                      struct error *error)
+{
+    struct list_row *lists = NULL;
+    size_t list_count = 0;
+    int code = list_store_all(book, &lists, &list_count, error);
+    if (code == ERROR_NONE) {
+        write_search(html, exchange);
+        code = write_instruments(html, exchange, book, list, count, error);
+    }
+    if (code == ERROR_NONE) {
+        write_lists(html, exchange, lists, list_count);
+        html_open_class(html, "section", "block ruled");
+        html_element(html, "h2", "Bring files in");
+        data_import_form(html, page, exchange, false);
+        html_close(html);
+    }
+    free(lists);
+    return code;
+}
+
+int sheet_data(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct book *book = NULL;
+    struct instrument *list = NULL;
+    size_t count = 0;
+    struct html html;
+    struct text says;
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = instrument_store_all(book, &list, &count, error);
+    if (code != ERROR_NONE)
+        return page_book_done(book, code, error);
+    text_init(&says);
+    html_init(&html, &exchange->body);
+    const char *notice = exchange_filled(exchange, "done");
+    if (count == 0)
+        text_append(&says, "This book is empty.");
+    else
+        text_append_format(&says, "%zu instrument%s.", count, count == 1 ? "" : "s");
+    frame_begin(&html, page, exchange, &(struct sheet_head){SHEET_DATA, "Data", says.bytes, NULL});
+    if (notice != NULL)
+        html_element_class(&html, "p", "measure gap", notice);
+    if (book != NULL && count > 0)
+        code = write_book(&html, page, exchange, book, list, count, error);
+    else
+        data_import_form(&html, page, exchange, true);
+    frame_end(&html, exchange);
+    text_free(&says);
+    free(list);
+    return page_book_done(book, code, error);
+}
+
+/* --- a file handed over ----------------------------------------------------------------------- */
+
+/* The name without folders and ending, for an instrument. */
+static void stem_of(const char *file, struct text *stem)
+{
+    const char *slash = strrchr(file, '/');
+    const char *back = strrchr(file, '\\');
+    const char *name = slash > back ? slash + 1 : back != NULL ? back + 1 : file;
+    const char *dot = strrchr(name, '.');
+    text_append_bytes(stem, name, dot != NULL && dot > name ? (size_t)(dot - name) : strlen(name));
+}
+
+static int read_import(const struct exchange *exchange, struct import_options *options,
+                       struct error *error)
+{
+    const char *interval = exchange_filled(exchange, "interval");
+    const char *tick = exchange_filled(exchange, "tick");
+    options->zone = exchange_filled(exchange, "zone");
+    if (interval != NULL && !interval_parse(interval, &options->interval))
+        return error_set(error, ERROR_USAGE,
+                         "bars of: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed",
+                         interval);
+    if (tick != NULL && (!number_parse(tick, strlen(tick), &options->tick) ||
+                         !(options->tick > 0 && options->tick < 1e15)))
+        return error_set(error, ERROR_USAGE, "tick: found '%s'; a price step above 0 is allowed",
+                         tick);
+    return ERROR_NONE;
+}
+
+static void say_import(const struct import_result *result, struct text *done)
+{
+    text_append_format(done, "%s: %llu bars added", result->instrument.name,
+                       (unsigned long long)result->added);
+    if (result->already)
+        text_append(done, "; this very file was imported before");
+    if (result->known > 0)
+        text_append_format(done, ", %llu known already", (unsigned long long)result->known);
+    if (result->set_aside > 0)
+        text_append_format(done, ", %llu lines set aside", (unsigned long long)result->set_aside);
+    if (result->kept_out > 0)
+        text_append_format(done, ", %llu bars kept out, since the book has others",
+                           (unsigned long long)result->kept_out);
+    text_append(done, ".");
+}
+
+int change_import(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct import_options options = {.now = page->options.clock()};
+    const struct import_watch nobody = {0};
+    struct import_result result;
+    struct book *book = NULL;
+    struct text stem;
+    if (exchange->upload == NULL)
+        return error_set(error, ERROR_USAGE, "no file was handed over; choose one first");
+    text_init(&stem);
+    stem_of(exchange->upload_name, &stem);
+    options.instrument = exchange_filled(exchange, "instrument");
+    if (options.instrument == NULL)
+        options.instrument = stem.bytes;
+    int code = read_import(exchange, &options, error);
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_WRITE, &book, error);
+    if (code == ERROR_NONE) {
+        code = import_file(book, exchange->upload, &options, &nobody, &result, error);
+        page_clean_error(error, exchange->upload, exchange->upload_name);
+    }
+    code = page_book_done(book, code, error);
+    if (code == ERROR_NONE) {
+        struct text done, address;
+        text_init(&done);
+        say_import(&result, &done);
+        address_begin(&address, "/data");
+        address_add(&address, "done", done.bytes);
+        code = exchange_go(exchange, address.bytes, error);
+        text_free(&done);
+        text_free(&address);
+    }
+    text_free(&stem);
+    return code;
+}

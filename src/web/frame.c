@@ -1,0 +1,189 @@
+#include "web/page_parts.h"
+
+#include <string.h>
+
+static const struct sheet_link {
+    const char *path;
+    const char *word;
+} links[SHEET_COUNT] = {
+    [SHEET_TODAY] = {"/today", "Today"},    [SHEET_CHARTS] = {"/charts", "Charts"},
+    [SHEET_SETUPS] = {"/setups", "Setups"}, [SHEET_EVIDENCE] = {"/evidence", "Evidence"},
+    [SHEET_DATA] = {"/data", "Data"},
+};
+
+static void write_head(struct html *html, const struct exchange *exchange,
+                       const struct sheet_head *head)
+{
+    html_markup(html, "<!doctype html>\n");
+    html_open(html, "html");
+    html_attribute(html, "lang", "en");
+    html_open(html, "head");
+    html_open(html, "meta");
+    html_attribute(html, "charset", "utf-8");
+    html_open(html, "meta");
+    html_attribute(html, "name", "viewport");
+    html_attribute(html, "content", "width=device-width, initial-scale=1");
+    html_open(html, "meta");
+    html_attribute(html, "name", "color-scheme");
+    html_attribute(html, "content", "light dark");
+    /* For the modules: what a change has to bear. */
+    html_open(html, "meta");
+    html_attribute(html, "name", "token");
+    html_attribute(html, "content", exchange->token);
+    html_element(html, "title", head->title);
+    html_open(html, "link");
+    html_attribute(html, "rel", "stylesheet");
+    html_attribute(html, "href", "/own/inks.css");
+    html_open(html, "link");
+    html_attribute(html, "rel", "stylesheet");
+    html_attribute(html, "href", "/own/sheet.css");
+    html_open(html, "link");
+    html_attribute(html, "rel", "icon");
+    html_attribute(html, "href", "/own/candle.svg");
+    html_open(html, "script");
+    html_attribute(html, "type", "module");
+    html_attribute(html, "src", "/own/sheet.js");
+    html_close(html);
+    if (head->module != NULL) {
+        struct text source;
+        address_begin(&source, "/own/");
+        text_append_address(&source, head->module);
+        html_open(html, "script");
+        html_attribute(html, "type", "module");
+        html_attribute(html, "src", source.bytes);
+        html_close(html);
+        text_free(&source);
+    }
+    html_close(html);
+    html_line(html);
+}
+
+/* The file's name without its folders and ending. */
+static void write_book_name(struct html *html, const struct page *page)
+{
+    const char *path = page->options.book;
+    const char *slash = strrchr(path, '/');
+    const char *name = slash != NULL ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    struct text text;
+    text_init(&text);
+    text_append_bytes(&text, name, dot != NULL && dot > name ? (size_t)(dot - name) : strlen(name));
+    html_open_class(html, "span", "book");
+    html_text(html, text.bytes);
+    if (page->options.read_only)
+        html_element_class(html, "span", "soft", ", for reading only");
+    html_close(html);
+    text_free(&text);
+}
+
+static void write_links(struct html *html, const struct exchange *exchange, enum sheet_kind here)
+{
+    html_open(html, "nav");
+    html_attribute(html, "aria-label", "Sheets");
+    for (int kind = 0; kind < SHEET_COUNT; kind++) {
+        struct text address;
+        address_begin(&address, links[kind].path);
+        address_keep_as_of(&address, exchange);
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        if (kind == (int)here)
+            html_attribute(html, "aria-current", "page");
+        html_text(html, links[kind].word);
+        html_close(html);
+        text_free(&address);
+    }
+    html_close(html);
+}
+
+/* The date that everything is read as of; what else the address says stays. */
+static void write_as_of(struct html *html, const struct exchange *exchange)
+{
+    html_open_class(html, "form", "asof");
+    html_attribute(html, "method", "get");
+    html_open(html, "label");
+    html_attribute(html, "for", "asof");
+    html_text(html, "as of");
+    html_close(html);
+    html_text(html, " ");
+    html_open_class(html, "input", "blank");
+    html_attribute(html, "id", "asof");
+    html_attribute(html, "name", "as-of");
+    html_attribute(html, "type", "text");
+    html_attribute(html, "size", "11");
+    html_attribute(html, "placeholder", "now");
+    html_attribute(html, "autocomplete", "off");
+    html_attribute(html, "value", exchange_field(exchange, "as-of"));
+    for (size_t i = 0; i < exchange->field_count; i++)
+        if (strcmp(exchange->fields[i].name, "as-of") != 0 && !exchange->is_change)
+            form_hidden(html, exchange->fields[i].name, exchange->fields[i].value);
+    html_close(html);
+}
+
+void frame_begin(struct html *html, const struct page *page, const struct exchange *exchange,
+                 const struct sheet_head *head)
+{
+    write_head(html, exchange, head);
+    html_open(html, "body");
+    html_open_class(html, "a", "skip");
+    html_attribute(html, "href", "#sheet");
+    html_text(html, "To the sheet");
+    html_close(html);
+    html_open_class(html, "header", "top");
+    write_book_name(html, page);
+    write_links(html, exchange, head->kind);
+    write_as_of(html, exchange);
+    html_close(html);
+    html_line(html);
+    html_open_class(html, "main", "sheet");
+    html_attribute(html, "id", "sheet");
+    html_attribute(html, "tabindex", "-1");
+    html_element(html, "h1", head->title);
+    if (head->says != NULL)
+        html_element_class(html, "p", "says", head->says);
+    html_line(html);
+}
+
+void frame_end(struct html *html, const struct exchange *exchange)
+{
+    struct text address;
+    html_close(html);
+    html_line(html);
+    html_open_class(html, "footer", "foot");
+    html_open(html, "p");
+    html_text(html, "Arithmetic about the past, not advice: trading loses money, and what followed "
+                    "once may not follow again. Rules differ from country to country; ask a "
+                    "licensed adviser. ");
+    address_begin(&address, "/keys");
+    address_keep_as_of(&address, exchange);
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, "All keys");
+    html_close_all(html, html->depth);
+    html_line(html);
+    text_free(&address);
+}
+
+void form_begin(struct html *html, const struct exchange *exchange, const char *action)
+{
+    html_open(html, "form");
+    html_attribute(html, "method", "post");
+    html_address(html, "action", action);
+    form_hidden(html, "token", exchange->token);
+}
+
+void form_hidden(struct html *html, const char *name, const char *value)
+{
+    html_open(html, "input");
+    html_attribute(html, "type", "hidden");
+    html_attribute(html, "name", name);
+    html_attribute(html, "value", value);
+}
+
+void form_button(struct html *html, const char *kind, const char *words, const char *key)
+{
+    html_open_class(html, "button", kind);
+    html_text(html, words);
+    if (key != NULL)
+        html_element(html, "kbd", key);
+    html_close(html);
+}

@@ -1,0 +1,91 @@
+/* What the sheets are made with. Private to the layer. */
+#ifndef RUSHLIGHT_WEB_PAGE_PARTS_H
+#define RUSHLIGHT_WEB_PAGE_PARTS_H
+
+#include "web/page.h"
+
+#include "base/calendar.h"
+#include "base/number.h"
+#include "store/book.h"
+
+enum { PAGE_FACES = 3 };
+
+/* The letters of the page, cut down to what sheets are written in. */
+struct face_file {
+    char *bytes;
+    size_t size;
+};
+
+struct page {
+    struct page_options options;
+    struct face_file faces[PAGE_FACES]; /* regular, bold, italic; none: size 0 */
+    struct text inks;                   /* the style sheet of the figures */
+};
+
+/* A way through the page: an address and what answers it. */
+struct route {
+    const char *path;
+    bool is_change; /* POST; else GET */
+    int (*answer)(struct page *page, struct exchange *exchange, struct error *error);
+};
+
+/* --- the frame of a sheet (frame.c) --------------------------------------------------- */
+
+/* The sheets of the top line, in its order. */
+enum sheet_kind {
+    SHEET_TODAY,
+    SHEET_CHARTS,
+    SHEET_SETUPS,
+    SHEET_EVIDENCE,
+    SHEET_DATA,
+    SHEET_COUNT
+};
+
+struct sheet_head {
+    enum sheet_kind kind; /* SHEET_COUNT: none of them */
+    const char *title;    /* its heading, and the window's */
+    const char *says;     /* the sentence that says what it says; NULL: none */
+    const char *module;   /* of /own/ to load; NULL: none but the page's own */
+};
+
+/* Writes all that stands above a sheet, down to its sentence, and leaves main
+ * open; and all below it. */
+void frame_begin(struct html *html, const struct page *page, const struct exchange *exchange,
+                 const struct sheet_head *head);
+void frame_end(struct html *html, const struct exchange *exchange);
+
+/* A form of one button that makes a change: opens it with the token, for more
+ * fields to be added; the caller closes it. */
+void form_begin(struct html *html, const struct exchange *exchange, const char *action);
+void form_hidden(struct html *html, const char *name, const char *value);
+/* A button with its key behind it (NULL: none). `kind` is a class: "next",
+ * "slight", or NULL. */
+void form_button(struct html *html, const char *kind, const char *words, const char *key);
+
+/* --- addresses (address.c) ------------------------------------------------------------- */
+
+/* Begins an address on a path; adds name=value where value is not NULL. */
+void address_begin(struct text *address, const char *path);
+void address_add(struct text *address, const char *name, const char *value);
+void address_add_integer(struct text *address, const char *name, int64_t value);
+/* Adds the date that everything is read as of, where the request has one. */
+void address_keep_as_of(struct text *address, const struct exchange *exchange);
+
+/* --- the book (page_book.c) --------------------------------------------------------------- */
+
+/* Opens the book for one request: for reading, or for a change. *book is NULL
+ * without an error where there is none to read yet. Close with page_book_done. */
+int page_book(const struct page *page, enum book_mode mode, struct book **book,
+              struct error *error);
+int page_book_done(struct book *book, int code, struct error *error);
+/* A message about a file handed over names it as the person does. */
+void page_clean_error(struct error *error, const char *path, const char *name);
+
+/* "1 Nov 2024", "Fri 1 Nov 2024", with the time of day for moments that are no
+ * dates; of a date or UTC time. */
+void page_date(char text[CALENDAR_TEXT_SIZE], int64_t time, bool date_only);
+void page_day(char text[CALENDAR_TEXT_SIZE], int64_t time);
+/* Thousands parted by a narrow space. */
+void page_count(struct html *html, int64_t count);
+
+#endif

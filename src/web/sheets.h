@@ -1,0 +1,22 @@
+/* The sheets and the parts of them that modules ask for, as the table of
+ * routes names them. Private to the layer. */
+#ifndef RUSHLIGHT_WEB_SHEETS_H
+#define RUSHLIGHT_WEB_SHEETS_H
+
+#include "web/page_parts.h"
+
+/* Where a book is empty: files, or the invented market; else on to Today. */
+int sheet_start(struct page *page, struct exchange *exchange, struct error *error);
+int sheet_today(struct page *page, struct exchange *exchange, struct error *error);
+int sheet_charts(struct page *page, struct exchange *exchange, struct error *error);
+/* The figure anew, as JSON, and the margin of a bar, as a piece of HTML. */
+int part_figure(struct page *page, struct exchange *exchange, struct error *error);
+int part_bar(struct page *page, struct exchange *exchange, struct error *error);
+int sheet_data(struct page *page, struct exchange *exchange, struct error *error);
+/* The form that brings a file in; `alone`: it is the one next step. */
+void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,
+                      bool alone);
+int change_import(struct page *page, struct exchange *exchange, struct error *error);
+int sheet_keys(struct page *page, struct exchange *exchange, struct error *error);
+
+#endif

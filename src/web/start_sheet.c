@@ -1,0 +1,71 @@
+/* Where a person comes in, and the sheet of keys. */
+#include "web/sheets.h"
+
+#include "book/instrument_store.h"
+
+#include <stdlib.h>
+
+static int count_instruments(const struct page *page, size_t *count, struct error *error)
+{
+    struct book *book = NULL;
+    struct instrument *list = NULL;
+    int code = page_book(page, BOOK_READ, &book, error);
+    *count = 0;
+    if (code == ERROR_NONE && book != NULL)
+        code = instrument_store_all(book, &list, count, error);
+    free(list);
+    return page_book_done(book, code, error);
+}
+
+int sheet_start(struct page *page, struct exchange *exchange, struct error *error)
+{
+    size_t count = 0;
+    struct html html;
+    int code = count_instruments(page, &count, error);
+    if (code != ERROR_NONE)
+        return code;
+    if (count > 0)
+        return exchange_go(exchange, "/today", error);
+    html_init(&html, &exchange->body);
+    frame_begin(&html, page, exchange,
+                &(struct sheet_head){SHEET_COUNT, "Nothing there yet",
+                                     "This book is empty. Bring in a file of prices, or look "
+                                     "around the invented market first.",
+                                     NULL});
+    data_import_form(&html, page, exchange, true);
+    frame_end(&html, exchange);
+    return ERROR_NONE;
+}
+
+/* One key and what it does. */
+static const struct key_row {
+    const char *key;
+    const char *does;
+} key_rows[] = {
+    {"/", "go to an instrument by its name"},
+    {"?", "this list of keys"},
+};
+
+int sheet_keys(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct html html;
+    (void)error;
+    html_init(&html, &exchange->body);
+    frame_begin(&html, page, exchange,
+                &(struct sheet_head){SHEET_COUNT, "Keys", "Everything here can be done by key.",
+                                     NULL});
+    html_open_class(&html, "table", "narrow gap2");
+    html_open(&html, "tbody");
+    for (size_t i = 0; i < sizeof key_rows / sizeof key_rows[0]; i++) {
+        html_open(&html, "tr");
+        html_open(&html, "th");
+        html_attribute(&html, "scope", "row");
+        html_element(&html, "kbd", key_rows[i].key);
+        html_close(&html);
+        html_element(&html, "td", key_rows[i].does);
+        html_close(&html);
+    }
+    html_close_all(&html, 2);
+    frame_end(&html, exchange);
+    return ERROR_NONE;
+}

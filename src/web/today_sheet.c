@@ -1,0 +1,296 @@
+/* Today: over every setup and the chosen list, what the newest bars have: new
+ * signals, older ones that still wait for their entry, and near misses. */
+#include "web/chart.h"
+#include "web/sheets.h"
+
+#include "book/instrument_store.h"
+#include "draw/ticks.h"
+#include "work/evening.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A row with the setup that it is of. */
+struct today_part {
+    char *setup;
+    struct evening evening;
+};
+
+struct today {
+    struct today_part *parts;
+    size_t count;
+    size_t instruments;
+    size_t kinds[EVENING_NEARLY + 1];
+    struct text left_out; /* setups that could not be looked at, with the reason */
+    struct list_row *lists;
+    size_t list_count;
+};
+
+static int look_at_setup(struct page *page, const struct exchange *exchange, const char *name,
+                         struct today_part *part, struct error *error)
+{
+    struct wishes wishes;
+    struct work *work = NULL;
+    struct setup setup;
+    int code = page_wishes(page, exchange, &wishes, error);
+    wishes.list = exchange_filled(exchange, "list");
+    wishes.everything = true;
+    if (code == ERROR_NONE)
+        code = page_setup(page, name, &setup, error);
+    if (code != ERROR_NONE)
+        return code;
+    code = work_open(&work, &wishes, &(struct voice){0}, error);
+    if (code == ERROR_NONE)
+        code = evening_find(work, &setup, &part->evening, error);
+    code = work_close(work, code, error);
+    setup_free(&setup);
+    return code;
+}
+
+/* One setup that cannot be applied sets nothing else aside. */
+static int look(struct page *page, const struct exchange *exchange, struct today *today,
+                struct error *error)
+{
+    char **names = NULL;
+    size_t count = 0;
+    const char *only = exchange_filled(exchange, "setup");
+    int code = page_setup_names(page, &names, &count, error);
+    today->parts = calloc(count + 1, sizeof *today->parts);
+    if (code == ERROR_NONE && today->parts == NULL)
+        code = error_memory(error);
+    for (size_t i = 0; i < count; i++) {
+        struct error aside = {0};
+        struct today_part *part = code == ERROR_NONE ? &today->parts[today->count++] : NULL;
+        if (part == NULL || (only != NULL && strcmp(only, names[i]) != 0)) {
+            free(names[i]);
+            today->count -= part != NULL ? 1 : 0;
+            continue;
+        }
+        part->setup = names[i];
+        if (look_at_setup(page, exchange, names[i], part, &aside) == ERROR_NONE) {
+            evening_sort(&part->evening);
+            if (part->evening.instruments > today->instruments)
+                today->instruments = part->evening.instruments;
+            for (size_t k = 0; k < part->evening.count; k++)
+                today->kinds[part->evening.list[k].kind]++;
+        } else if (aside.code == ERROR_MACHINE) {
+            *error = aside;
+            code = aside.code;
+        } else {
+            text_append_format(&today->left_out, "%s: %s. ", names[i], aside.text);
+        }
+    }
+    free(names);
+    return code;
+}
+
+static void free_today(struct today *today)
+{
+    for (size_t i = 0; today->parts != NULL && i < today->count; i++) {
+        free(today->parts[i].setup);
+        evening_free(&today->parts[i].evening);
+    }
+    free(today->parts);
+    free(today->lists);
+    text_free(&today->left_out);
+}
+
+/* --- rows ------------------------------------------------------------------------------------- */
+
+static void write_price(struct html *html, const struct evening_row *row, double price)
+{
+    char text[TICK_TEXT_SIZE] = "";
+    if (!isnan(price))
+        number_text(price, decimals_of(row->tick.value), text);
+    html_element_class(html, "td", "n", text);
+}
+
+static void write_name(struct html *html, const struct exchange *exchange, const char *setup,
+                       const struct evening_row *row)
+{
+    char moment[CALENDAR_TEXT_SIZE];
+    struct text address;
+    time_format(moment, row->candle_time, row->dated);
+    address_begin(&address, "/charts");
+    address_add(&address, "instrument", row->instrument);
+    address_add(&address, "setup", setup);
+    address_add(&address, row->kind == EVENING_NEARLY ? "bar" : "case", moment);
+    address_add(&address, "list", exchange_filled(exchange, "list"));
+    address_keep_as_of(&address, exchange);
+    html_open(html, "td");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, row->instrument);
+    html_close(html);
+    html_open(html, "small");
+    html_text(html, setup);
+    html_close_all(html, 2);
+    text_free(&address);
+}
+
+static void write_awaited(struct html *html, const struct evening_row *row)
+{
+    struct text text;
+    text_init(&text);
+    evening_say_awaited(row, &text);
+    html_open(html, "td");
+    html_text(html, text.length > 0 ? text.bytes
+                                    : "nothing: the close is already beyond the entry, or no entry "
+                                      "can be placed");
+    html_close(html);
+    text_free(&text);
+}
+
+static void write_failed(struct html *html, const struct evening_row *row)
+{
+    char name[READING_NAME_SIZE];
+    char line[256];
+    const struct reading *reading = &row->failed.reading;
+    snprintf(line, sizeof line, "%s%s %.4g, %s %.4g %s", row->failed.negated ? "not: " : "",
+             reading_name(reading, name), reading->value, comparison_words(reading->comparison),
+             reading->limit, reading->unit);
+    html_open(html, "td");
+    html_text(html, line);
+    html_close(html);
+}
+
+static void write_row(struct html *html, const struct exchange *exchange, const char *setup,
+                      const struct evening_row *row)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    page_date(date, row->candle_time, row->dated);
+    html_open(html, "tr");
+    write_name(html, exchange, setup, row);
+    html_element(html, "td", row->is_short ? "short" : "long");
+    html_element(html, "td", date);
+    if (row->kind == EVENING_NEARLY) {
+        write_failed(html, row);
+        write_price(html, row, row->close);
+    } else {
+        write_awaited(html, row);
+        write_price(html, row, row->close);
+        write_price(html, row, row->stop);
+    }
+    html_close(html);
+}
+
+static void write_kind(struct html *html, const struct exchange *exchange,
+                       const struct today *today, enum evening_kind kind)
+{
+    static const struct {
+        const char *title;
+        const char *none;
+    } words[] = {
+        {"New signals", "No setup has a signal on its newest bar."},
+        {"Signals that wait for their entry", "No entry is still open."},
+        {"Near misses of the newest bar", "No newest bar fails one criterion only."},
+    };
+    html_open_class(html, "section", "block ruled");
+    html_open(html, "h2");
+    html_text(html, words[kind].title);
+    html_text(html, ": ");
+    page_count(html, (int64_t)today->kinds[kind]);
+    html_close(html);
+    if (today->kinds[kind] == 0) {
+        html_element_class(html, "p", "gap soft", words[kind].none);
+        html_close(html);
+        return;
+    }
+    html_open_class(html, "div", "wide");
+    html_open_class(html, "table", "stack");
+    if (kind == EVENING_NEARLY)
+        html_markup(html, "<thead><tr><th scope=\"col\">instrument</th><th scope=\"col\">side</th>"
+                          "<th scope=\"col\">candle</th><th scope=\"col\">what it misses</th>"
+                          "<th scope=\"col\" class=\"n\">close</th></tr></thead>");
+    else
+        html_markup(html, "<thead><tr><th scope=\"col\">instrument</th><th scope=\"col\">side</th>"
+                          "<th scope=\"col\">candle</th>"
+                          "<th scope=\"col\">what must happen next</th>"
+                          "<th scope=\"col\" class=\"n\">close</th>"
+                          "<th scope=\"col\" class=\"n\">stop</th></tr></thead>");
+    html_open(html, "tbody");
+    for (size_t i = 0; i < today->count; i++)
+        for (size_t k = 0; k < today->parts[i].evening.count; k++)
+            if (today->parts[i].evening.list[k].kind == kind)
+                write_row(html, exchange, today->parts[i].setup, &today->parts[i].evening.list[k]);
+    html_close_all(html, 4);
+}
+
+/* --- the sheet ---------------------------------------------------------------------------------- */
+
+static void write_choices(struct html *html, const struct page *page,
+                          const struct exchange *exchange, const struct today *today)
+{
+    const char *list = exchange_filled(exchange, "list");
+    (void)page;
+    html_open_class(html, "form", "line");
+    html_attribute(html, "method", "get");
+    html_open_class(html, "label", "field");
+    html_text(html, "list ");
+    html_open_class(html, "select", "blank");
+    html_attribute(html, "name", "list");
+    html_open(html, "option");
+    html_attribute(html, "value", "");
+    html_text(html, "the whole book");
+    html_close(html);
+    for (size_t i = 0; i < today->list_count; i++) {
+        html_open(html, "option");
+        html_flag(html, "selected", list != NULL && strcmp(list, today->lists[i].name) == 0);
+        html_text(html, today->lists[i].name);
+        html_close(html);
+    }
+    html_close_all(html, 2);
+    if (exchange_filled(exchange, "as-of") != NULL)
+        form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
+    form_button(html, "slight", "show", NULL);
+    html_close(html);
+}
+
+static int read_lists(struct page *page, struct today *today, struct error *error)
+{
+    struct book *book = NULL;
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = list_store_all(book, &today->lists, &today->list_count, error);
+    return page_book_done(book, code, error);
+}
+
+int sheet_today(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct today today = {0};
+    struct html html;
+    struct text says;
+    text_init(&today.left_out);
+    text_init(&says);
+    int code = read_lists(page, &today, error);
+    if (code == ERROR_NONE)
+        code = look(page, exchange, &today, error);
+    if (code == ERROR_NONE) {
+        html_init(&html, &exchange->body);
+        text_append_format(&says,
+                           "%zu new signal%s; %zu still wait%s for %s entry. %zu setups, %zu "
+                           "instruments.",
+                           today.kinds[EVENING_SIGNAL], today.kinds[EVENING_SIGNAL] == 1 ? "" : "s",
+                           today.kinds[EVENING_WAITING],
+                           today.kinds[EVENING_WAITING] == 1 ? "s" : "",
+                           today.kinds[EVENING_WAITING] == 1 ? "its" : "their", today.count,
+                           today.instruments);
+        frame_begin(&html, page, exchange,
+                    &(struct sheet_head){SHEET_TODAY, "Today", says.bytes, NULL});
+        write_choices(&html, page, exchange, &today);
+        for (int kind = EVENING_SIGNAL; kind <= EVENING_NEARLY; kind++)
+            write_kind(&html, exchange, &today, (enum evening_kind)kind);
+        if (today.left_out.length > 0) {
+            html_open_class(&html, "p", "small block");
+            html_element(&html, "b", "Not looked at. ");
+            html_text(&html, today.left_out.bytes);
+            html_close(&html);
+        }
+        frame_end(&html, exchange);
+    }
+    text_free(&says);
+    free_today(&today);
+    return code;
+}

@@ -1,0 +1,217 @@
+"""Strangers at the door of the page: each is turned away with the right status,
+and nothing has changed afterwards.
+
+What is held against: RFC 9110 (statuses, Host), RFC 9112 section 11.2 (requests
+hidden behind others), RFC 6454 (origin), RFC 6265 (cookies), the W3C's Content
+Security Policy Level 3.
+
+    attacks.py PROGRAM
+"""
+
+import os
+import re
+import socket
+import sys
+import time
+
+from serving import demo_book, scratch, serving
+
+PROGRAM = sys.argv[1]
+failures = []
+
+
+def expect(what, found, *allowed):
+    if found not in allowed:
+        failures.append(f"{what}: {found}, expected {' or '.join(map(str, allowed))}")
+
+
+def fingerprint(server):
+    """All that can be read of the instruments, through the page itself."""
+    return server.ask("GET", "/data")[2]
+
+
+def strangers(server):
+    expect("no cookie", server.ask("GET", "/data")[0], 403)
+    expect("no cookie, own file", server.ask("GET", "/own/sheet.css")[0], 403)
+    expect("wrong secret", server.ask("GET", "/enter?secret=" + "0" * 64)[0], 403)
+    expect("no secret", server.ask("GET", "/enter")[0], 403)
+    server.enter()
+    expect("the secret again", server.ask("GET", f"/enter?secret={server.secret}")[0], 403)
+    expect("with the cookie", server.ask("GET", "/data")[0], 200)
+    forged = server.cookie[:-1] + ("0" if server.cookie[-1] != "0" else "1")
+    expect("forged cookie", server.ask("GET", "/data", headers={"Cookie": forged})[0], 403)
+    expect("longer cookie", server.ask("GET", "/data", headers={"Cookie": server.cookie + "0"})[0],
+           403)
+
+
+def names(server):
+    for host in ("evil.example", f"evil.example:{server.port}", "127.0.0.1", "",
+                 f"127.0.0.1.evil.example:{server.port}", f"127.0.0.1:{server.port + 1}"):
+        expect(f"Host {host!r}", server.ask("GET", "/data", headers={"Host": host})[0], 400, 403)
+    expect("localhost", server.ask("GET", "/data", headers={"Host": f"localhost:{server.port}"})[0],
+           200)
+
+
+def changes(server):
+    prices = b"time,open,high,low,close\n2020-01-01,1,2,1,2\n2020-01-02,1,2,1,2\n"
+    before = fingerprint(server)
+    for what, headers in {
+            "foreign origin": {"Origin": "http://evil.example"},
+            "no origin": {"Origin": "null"},
+            "origin of another port": {"Origin": f"http://127.0.0.1:{server.port + 1}"},
+            "origin over TLS": {"Origin": f"https://127.0.0.1:{server.port}"},
+            "another site": {"Sec-Fetch-Site": "cross-site"},
+            "another page of this machine": {"Sec-Fetch-Site": "same-site"}}.items():
+        expect(what, server.hand_over("/data/import", "a.csv", prices, headers=headers)[0], 403)
+    token, server.token = server.token, "0" * 64
+    expect("stale token", server.hand_over("/data/import", "a.csv", prices)[0], 403)
+    server.token = ""
+    expect("no token", server.hand_over("/data/import", "a.csv", prices)[0], 403)
+    server.token = token
+    expect("a change by GET", server.ask("GET", "/data/import?file=x")[0], 405)
+    for method in ("PUT", "DELETE", "OPTIONS", "TRACE", "PATCH"):
+        expect(method, server.ask(method, "/data")[0], 405, 501)
+    expect("JSON", server.ask("POST", "/data/import", b"{}",
+                              {"Origin": server.origin, "Content-Type": "application/json"})[0], 400)
+    if fingerprint(server) != before:
+        failures.append("a refused change has changed the book")
+
+
+def paths(server):
+    for path in ("/../../etc/passwd", "/own/../../etc/passwd", "/own/%2e%2e/%2e%2e/etc/passwd",
+                 "/own//etc/passwd", "/own/sheet.css%00.png", "/data%00", "//data", "/own/",
+                 "/data/../data", "/%c0%ae%c0%ae/", "/own/sheet.css/..", "/" + "a" * 4000):
+        expect(path[:40], server.ask("GET", path)[0], 400, 404)
+    expect("a very long address", server.ask("GET", "/" + "a" * 100000)[0], 414, 431, 400)
+    expect("too many fields", server.ask("GET", "/data?" + "&".join(f"f{i}=1" for i in range(400)))[0],
+           400)
+    expect("a field of broken UTF-8", server.ask("GET", "/data?name=%ff%fe")[0], 400)
+    expect("a NUL in a field", server.ask("GET", "/data?name=a%00b")[0], 400)
+
+
+def names_that_are_paths(server):
+    prices = b"time,open,high,low,close\n2020-01-01,1,2,1,2\n2020-01-02,1,2,1,2\n"
+    for name in ("../../../etc/cron.d/x", "/etc/passwd", "..", ".", "a\x1b[2Jb", "x@1d", ""):
+        status = server.hand_over("/data/import", "a.csv", prices, {"instrument": name})[0]
+        # A name that is a path is a name like any other, or refused; never a file.
+        expect(f"instrument {name!r}", status, 303, 400, 422)
+    if os.path.exists("/etc/cron.d/x"):
+        failures.append("a name became a file")
+
+
+def scripts(server):
+    """What a person has typed or a file says is text, in every sheet."""
+    evil = "<script>alert(1)</script>"
+    prices = b"time,open,high,low,close\n2020-01-01,1,2,1,2\n2020-01-02,1,2,1,2\n"
+    status, headers, _ = server.hand_over("/data/import", "evil.csv", prices,
+                                          {"instrument": evil[:60]})
+    expect("a name of markup", status, 303, 422)
+    for path in ("/data", "/data?name=%3Cscript%3Ealert(1)%3C/script%3E",
+                 "/data?done=%3Cscript%3Ealert(1)%3C/script%3E", "/%3Cscript%3E",
+                 "/data?name=%22%20onmouseover=%22alert(1)", "/keys?as-of=%22%3E%3Cscript%3E"):
+        body = server.ask("GET", path)[2]
+        if re.search(rb"<script(?! type=\"module\" src=\"/own/)", body) or b'" onmouseover' in body:
+            failures.append(f"{path}: markup of a stranger came through")
+
+
+def headers_of_answers(server):
+    for path in ("/data", "/own/sheet.css", "/nowhere"):
+        headers = server.ask("GET", path)[1]
+        policy = headers.get("Content-Security-Policy", "")
+        if "default-src 'none'" not in policy or "unsafe" not in policy + "unsafe" or \
+                "'unsafe-inline'" in policy or "frame-ancestors 'none'" not in policy:
+            failures.append(f"{path}: policy {policy!r}")
+        expect(f"{path}: nosniff", headers.get("X-Content-Type-Options"), "nosniff")
+        expect(f"{path}: referrer", headers.get("Referrer-Policy"), "no-referrer")
+    body = server.ask("GET", "/data")[2]
+    if re.search(rb"\sstyle=|<style|\son[a-z]+=", body):
+        failures.append("the sheet has a style or a handler in its markup")
+
+
+def broken_http(server):
+    host = server.host.encode()
+    cookie = server.cookie.encode()
+    head = b"POST /data/import HTTP/1.1\r\nHost: " + host + b"\r\nCookie: " + cookie + b"\r\n"
+    form = b"Content-Type: application/x-www-form-urlencoded\r\n"
+    for what, data in {
+            "two lengths": head + form + b"Content-Length: 3\r\nContent-Length: 50\r\n\r\na=b",
+            "length and coding": head + form + b"Content-Length: 3\r\nTransfer-Encoding: chunked\r\n"
+                                 b"\r\n0\r\n\r\nGET /data HTTP/1.1\r\nHost: " + host + b"\r\n\r\n",
+            "negative length": head + form + b"Content-Length: -1\r\n\r\n",
+            "two hosts": b"GET /data HTTP/1.1\r\nHost: " + host + b"\r\nHost: evil\r\n\r\n",
+            "no host": b"GET /data HTTP/1.1\r\nCookie: " + cookie + b"\r\n\r\n",
+            "no version": b"GET /data\r\n\r\n",
+            "blank before the colon": b"GET /data HTTP/1.1\r\nHost : " + host + b"\r\n\r\n",
+            "nonsense": bytes(range(256)) * 8,
+            "a huge head": b"GET /data HTTP/1.1\r\nHost: " + host + b"\r\nX: " + b"a" * 200000}.items():
+        back = server.raw(data, seconds=5)
+        first = back.split(b"\r\n")[0]
+        if re.match(rb"HTTP/1\.[01] 2\d\d", first) or back.count(b"HTTP/1.1 200") > 0:
+            failures.append(f"{what}: {first!r}")
+    expect("the server goes on", server.ask("GET", "/data")[0], 200)
+    status = server.ask("POST", "/data/import", b"a=" + b"b" * 2000000,
+                        {"Origin": server.origin,
+                         "Content-Type": "application/x-www-form-urlencoded"})[0]
+    expect("a body of 2 MB", status, 403, 413, 422)
+
+
+def many(server):
+    """Connections that say nothing keep nobody else out."""
+    idle = []
+    for _ in range(200):
+        idle.append(socket.create_connection(("127.0.0.1", server.port), timeout=5))
+        idle[-1].sendall(b"GET /da")
+    began = time.monotonic()
+    expect("beside 200 idle ones", server.ask("GET", "/data")[0], 200)
+    if time.monotonic() - began > 5:
+        failures.append("200 idle connections hold the others up")
+    for link in idle:
+        link.close()
+
+
+def resident(server):
+    with open(f"/proc/{server.process.pid}/status", encoding="ascii") as status:
+        return int(re.search(r"VmRSS:\s+(\d+) kB", status.read()).group(1))
+
+
+def growth(server, requests):
+    for _ in range(300):
+        server.ask("GET", "/data")
+    before = resident(server)
+    for _ in range(requests):
+        server.ask("GET", "/data")
+    grown = resident(server) - before
+    if grown > 4096:
+        failures.append(f"{requests} requests grew the server by {grown} kB")
+
+
+def reading_only(book):
+    with serving(PROGRAM, book, "--read-only") as server:
+        server.enter()
+        prices = b"time,open,high,low,close\n2020-01-01,1,2,1,2\n"
+        expect("--read-only", server.hand_over("/data/import", "a.csv", prices)[0], 403)
+        expect("--read-only, reading", server.ask("GET", "/data")[0], 200)
+
+
+def listening(server):
+    """On the loopback address and no other."""
+    with open("/proc/net/tcp", encoding="ascii") as table:
+        mine = [line.split()[1] for line in table
+                if line.split()[1].endswith(f":{server.port:04X}") and line.split()[3] == "0A"]
+    expect("listening addresses", mine, [f"0100007F:{server.port:04X}"])
+
+
+with scratch() as folder:
+    book = demo_book(PROGRAM, folder)
+    with serving(PROGRAM, book) as running:
+        listening(running)
+        strangers(running)
+        for attack in (names, changes, paths, names_that_are_paths, scripts, headers_of_answers,
+                       broken_http, many):
+            attack(running)
+        growth(running, 2000)
+        expect("clean end", running.stop(), 0)
+    reading_only(book)
+
+print("\n".join(failures) if failures else "every stranger was turned away")
+sys.exit(1 if failures else 0)
