@@ -1,0 +1,100 @@
+/* The ways through the page: what answers which address. */
+#include "draw/typesetter.h"
+#include "web/assets.h"
+#include "web/sheets.h"
+
+#include <string.h>
+
+static const char *const face_files[PAGE_FACES] = {
+    [FACE_REGULAR] = "/own/lato.ttf",
+    [FACE_BOLD] = "/own/lato-bold.ttf",
+    [FACE_ITALIC] = "/own/lato-italic.ttf",
+};
+
+static const struct route routes[] = {
+    {"/", false, sheet_start},
+    {"/today", false, sheet_today},
+    {"/charts", false, sheet_charts},
+    {"/charts/figure", false, part_figure},
+    {"/charts/bar", false, part_bar},
+    {"/data", false, sheet_data},
+    {"/data/import", true, change_import},
+    {"/keys", false, sheet_keys},
+    {NULL, false, NULL},
+};
+
+/* What is in the program itself, under /own/. */
+static bool answer_own(const struct page *page, struct exchange *exchange)
+{
+    static const char own[] = "/own/";
+    if (exchange->is_change || strncmp(exchange->path, own, sizeof own - 1) != 0)
+        return false;
+    const struct asset *asset = asset_find(exchange->path + sizeof own - 1);
+    if (asset != NULL) {
+        exchange->type = asset->type;
+        exchange->saved = asset->mark;
+        exchange->fixed = asset->bytes;
+        exchange->fixed_size = asset->size;
+        return true;
+    }
+    if (strcmp(exchange->path, "/own/inks.css") == 0) {
+        exchange->type = "text/css; charset=utf-8";
+        exchange->fixed = page->inks.bytes;
+        exchange->fixed_size = page->inks.length;
+        return true;
+    }
+    for (int face = 0; face < PAGE_FACES; face++) {
+        if (strcmp(exchange->path, face_files[face]) != 0 || page->faces[face].size == 0)
+            continue;
+        exchange->type = "font/ttf";
+        exchange->saved = "\"1\"";
+        exchange->fixed = page->faces[face].bytes;
+        exchange->fixed_size = page->faces[face].size;
+        return true;
+    }
+    return false;
+}
+
+int page_answer(void *context, struct exchange *exchange, struct error *error)
+{
+    struct page *page = context;
+    bool known = false;
+    if (answer_own(page, exchange))
+        return ERROR_NONE;
+    for (const struct route *route = routes; route->path != NULL; route++) {
+        if (strcmp(route->path, exchange->path) != 0)
+            continue;
+        if (route->is_change == exchange->is_change)
+            return route->answer(page, exchange, error);
+        known = true;
+    }
+    exchange->status = known ? STATUS_WRONG_METHOD : STATUS_NOT_FOUND;
+    return error_set(error, ERROR_INPUT,
+                     known ? "This address takes another kind of request."
+                           : "There is no such sheet here; the line above names those there are.");
+}
+
+/* A stranger is shown nothing of the page but the sentence. */
+void page_refuse(void *context, struct exchange *exchange, const char *sentence)
+{
+    struct page *page = context;
+    struct html html;
+    html_init(&html, &exchange->body);
+    exchange->type = "text/html; charset=utf-8";
+    if (exchange->path != NULL && exchange->status != STATUS_FORBIDDEN) {
+        const struct sheet_head head = {SHEET_COUNT, "That did not work", sentence, NULL};
+        frame_begin(&html, page, exchange, &head);
+        frame_end(&html, exchange);
+        return;
+    }
+    html_markup(&html, "<!doctype html>\n");
+    html_open(&html, "html");
+    html_attribute(&html, "lang", "en");
+    html_open(&html, "head");
+    html_element(&html, "title", "rushlight");
+    html_close(&html);
+    html_open(&html, "body");
+    html_element(&html, "p", sentence);
+    html_close_all(&html, html.depth);
+    html_line(&html);
+}
