@@ -13,11 +13,17 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+/* More different statements than any command runs; one more is not kept. */
+enum { MOST_KEPT = 64 };
+
 struct book {
     sqlite3 *handle;
     char *path;
     const char *transaction;
     int forgotten; /* statements prepared and not finished */
+    /* Finished ones, reset and without values, for whoever wants them again. */
+    sqlite3_stmt *kept[MOST_KEPT];
+    size_t kept_count;
 };
 
 const char *book_path(const struct book *book)
@@ -259,6 +265,8 @@ int book_close(struct book *book, struct error *error)
     if (book == NULL)
         return code;
     book_rollback(book);
+    for (size_t i = 0; i < book->kept_count; i++)
+        sqlite3_finalize(book->kept[i]);
     sqlite3_stmt *left = book->handle != NULL ? sqlite3_next_stmt(book->handle, NULL) : NULL;
     if (left != NULL && book->forgotten > 0)
         code = error_set(error, ERROR_MACHINE, "%s: a statement was not finished: %s", book->path,
@@ -325,11 +333,27 @@ int64_t book_changes(struct book *book)
     return sqlite3_changes64(book->handle);
 }
 
+/* A kept statement of this text, no longer kept; NULL: there is none. */
+static sqlite3_stmt *take_kept(struct book *book, const char *sql)
+{
+    for (size_t i = 0; i < book->kept_count; i++) {
+        sqlite3_stmt *found = book->kept[i];
+        if (strcmp(sqlite3_sql(found), sql) != 0)
+            continue;
+        book->kept[i] = book->kept[--book->kept_count];
+        return found;
+    }
+    return NULL;
+}
+
 int statement_prepare(struct statement *statement, struct book *book, const char *sql,
                       struct error *error)
 {
-    *statement = (struct statement){.book = book};
-    int result = sqlite3_prepare_v2(book->handle, sql, -1, &statement->handle, NULL);
+    *statement = (struct statement){.book = book, .handle = take_kept(book, sql)};
+    int result = SQLITE_OK;
+    if (statement->handle == NULL)
+        result = sqlite3_prepare_v3(book->handle, sql, -1, SQLITE_PREPARE_PERSISTENT,
+                                    &statement->handle, NULL);
     if (result != SQLITE_OK)
         return book_failed(book, sqlite3_extended_errcode(book->handle), "preparing", error);
     book->forgotten++;
@@ -338,11 +362,17 @@ int statement_prepare(struct statement *statement, struct book *book, const char
 
 void statement_finish(struct statement *statement)
 {
+    struct book *book = statement->book;
     if (statement->handle == NULL)
         return;
-    sqlite3_finalize(statement->handle);
+    sqlite3_reset(statement->handle);
+    sqlite3_clear_bindings(statement->handle);
+    if (book->kept_count < MOST_KEPT)
+        book->kept[book->kept_count++] = statement->handle;
+    else
+        sqlite3_finalize(statement->handle);
     statement->handle = NULL;
-    statement->book->forgotten--;
+    book->forgotten--;
 }
 
 static void note_bind(struct statement *statement, int result)

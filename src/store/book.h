@@ -3,8 +3,8 @@
  * A thin layer over SQLite. Statements have typed binds and columns; writing
  * is refused outside a transaction, and a transaction has the name of whoever
  * opened it; statements that are still open when the book is closed are named.
- * A book belongs to one thread. Every message names the file and says what to
- * do about it. */
+ * A book belongs to one thread at a time. Every message names the file and says
+ * what to do about it. */
 #ifndef RUSHLIGHT_STORE_BOOK_H
 #define RUSHLIGHT_STORE_BOOK_H
 
@@ -68,7 +68,8 @@ struct statement {
 
 int statement_prepare(struct statement *statement, struct book *book, const char *sql,
                       struct error *error);
-/* Right also for a statement of zeroes. */
+/* The book keeps it, without its values, for the next who prepares the same
+ * text. Right also for a statement of zeroes. */
 void statement_finish(struct statement *statement);
 
 /* Parameters count from 1. Text is copied; NULL binds null. Bytes must stay
