@@ -1,14 +1,12 @@
+#include "work/scan.h"
 #include "base/calendar.h"
 #include "base/number.h"
 #include "cli/commands.h"
 #include "cli/table.h"
 #include "cli/untold.h"
 #include "cli/wishes.h"
-#include "setup/checklist.h"
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
 /* The first seven are part of the interface; criteria come with JSON. */
 static const struct column columns[] = {
@@ -36,110 +34,12 @@ static const struct column nearly_columns[] = {
     {"missed_by", "missed by", COLUMN_NUMBER, 4, ""},
 };
 
-/* A bar that fails one criterion. */
-struct near_miss {
-    size_t bar;
-    double missed_by;
-    struct check failed;
-};
-
-struct found {
-    struct signals signals;
-    struct near_miss *misses;
-    size_t miss_count;
-    size_t untold; /* bars that nothing told against, when near misses are wanted */
-};
-
 struct scan_answer {
     struct call *call;
     struct table table;
-    bool history;
-    size_t nearly; /* 0: signals are wanted */
-    size_t signals;
-    size_t untold;
-    size_t dated_back;
-    size_t instruments;
-    int64_t newest; /* time of the newest bar looked at */
-    bool dated;
+    struct scan_wish wish;
+    struct scan_sum sum;
 };
-
-static int compare_misses(const void *a, const void *b)
-{
-    const struct near_miss *x = a;
-    const struct near_miss *y = b;
-    if (x->missed_by != y->missed_by)
-        return x->missed_by < y->missed_by ? -1 : 1;
-    return x->bar < y->bar ? -1 : x->bar > y->bar;
-}
-
-/* The checklist of a bar by the shape of the setup that it is nearest to. */
-static void nearest_checklist(const struct setup_view *view, size_t bar, struct checklist *best)
-{
-    size_t fewest = SIZE_MAX;
-    for (size_t i = 0; i < view->setup->candle_count; i++) {
-        size_t bars = view->setup->candles[i].shape->bars;
-        struct checklist checklist;
-        size_t failures = 0;
-        if (bar + 1 < bars)
-            continue;
-        struct candle candle = {.choice = i, .first = bar + 1 - bars, .at = bar};
-        checklist_read(view, &candle, bar, &checklist);
-        for (size_t k = 0; k < checklist.count; k++)
-            failures += checklist.list[k].holds != TRUTH_YES;
-        if (failures < fewest) {
-            fewest = failures;
-            *best = checklist;
-        }
-    }
-}
-
-static int find_misses(const struct rules_case *opened, size_t wanted, struct found *found,
-                       struct error *error)
-{
-    size_t count = sheet_count(opened->sheet);
-    found->misses = malloc((wanted + 1) * sizeof *found->misses);
-    if (found->misses == NULL)
-        return error_memory(error);
-    for (size_t bar = 0; bar < count; bar++) {
-        struct checklist checklist = {0};
-        const struct check *failed = NULL;
-        double missed_by = 0;
-        if (opened->series.bars.high[bar] == opened->series.bars.low[bar])
-            continue;
-        nearest_checklist(&opened->view, bar, &checklist);
-        found->untold += checklist_untold(&checklist);
-        if (checklist.count == 0 || !checklist_nearly(&checklist, &failed, &missed_by) ||
-            isinf(missed_by))
-            continue;
-        /* The list stays sorted and as long as wanted; one more is cut off. */
-        found->misses[found->miss_count++] = (struct near_miss){bar, missed_by, *failed};
-        qsort(found->misses, found->miss_count, sizeof *found->misses, compare_misses);
-        if (found->miss_count > wanted)
-            found->miss_count = wanted;
-    }
-    return sheet_failed(opened->sheet) ? error_memory(error) : ERROR_NONE;
-}
-
-static int find_signals(const struct rules_case *opened, const void *context, void *result,
-                        struct error *error)
-{
-    const struct scan_answer *answer = context;
-    struct found *found = result;
-    size_t count = sheet_count(opened->sheet);
-    size_t wait = opened->view.setup->confirm_wait;
-    if (answer->nearly > 0)
-        return find_misses(opened, answer->nearly, found, error);
-    size_t first = answer->history || count < wait + 1 ? 0 : count - 1 - wait;
-    int code = signals_find(&opened->view, first, count, true, &found->signals, error);
-    if (answer->history || code != ERROR_NONE)
-        return code;
-    size_t kept = 0;
-    for (size_t i = 0; i < found->signals.count; i++)
-        if (found->signals.list[i].at + 1 == count)
-            found->signals.list[kept++] = found->signals.list[i];
-    found->signals.count = kept;
-    return ERROR_NONE;
-}
 
 /* --- printing ---------------------------------------------------------------------- */
 
@@ -206,14 +106,6 @@ static void write_json_checks(struct text *text, const struct checklist *checkli
     text_append_char(text, ']');
 }
 
-static void chart_candle(const struct rules_case *opened, const struct candle *candle, double *high,
-                         double *low)
-{
-    bool is_short = opened->view.setup->side == SIDE_SHORT;
-    *high = is_short ? 0 - candle->low : candle->high;
-    *low = is_short ? 0 - candle->high : candle->low;
-}
-
 static void put_signal(struct scan_answer *answer, const struct rules_case *opened,
                        const struct signal *signal)
 {
@@ -226,7 +118,7 @@ static void put_signal(struct scan_answer *answer, const struct rules_case *open
     double low = 0;
     time_format(candle_time, bars->time[signal->candle.at], dated);
     time_format(signal_time, bars->time[signal->at], dated);
-    chart_candle(opened, &signal->candle, &high, &low);
+    candle_on_chart(opened, &signal->candle, &high, &low);
     if (answer->call->format != FORMAT_CSV)
         checklist_read(&opened->view, &signal->candle, signal->at, &checklist);
     if (answer->call->format == FORMAT_TEXT) {
@@ -280,22 +172,11 @@ static void put_miss(struct scan_answer *answer, const struct rules_case *opened
     table_number(&answer->table, miss->missed_by);
 }
 
-static int take_signals(const struct rules_case *opened, void *context, void *result,
-                        struct error *error)
+static int take_found(void *context, const struct rules_case *opened, const struct found *found,
+                      struct error *error)
 {
     struct scan_answer *answer = context;
-    struct found *found = result;
-    const struct bars *bars = &opened->series.bars;
     (void)error;
-    answer->instruments++;
-    if (bars->count > 0 && bars->time[bars->count - 1] > answer->newest) {
-        answer->newest = bars->time[bars->count - 1];
-        answer->dated = interval_is_dated(bars->interval);
-    }
-    answer->signals += answer->nearly > 0 ? found->miss_count : found->signals.count;
-    answer->untold += answer->nearly > 0 ? found->untold : found->signals.untold;
-    for (size_t i = 0; i < found->signals.count; i++)
-        answer->dated_back += found->signals.list[i].dated_back;
     for (size_t i = 0; i < found->signals.count; i++)
         put_signal(answer, opened, &found->signals.list[i]);
     for (size_t i = 0; i < found->miss_count; i++)
@@ -304,34 +185,29 @@ static int take_signals(const struct rules_case *opened, void *context, void *re
     return ERROR_NONE;
 }
 
-static void clear_found(void *result)
-{
-    struct found *found = result;
-    signals_free(&found->signals);
-    free(found->misses);
-}
-
 static void write_closing(const struct scan_answer *answer, struct text *closing)
 {
     char newest[CALENDAR_TEXT_SIZE] = "no bar";
-    if (answer->newest != INT64_MIN)
-        time_format(newest, answer->newest, answer->dated);
-    if (answer->nearly > 0)
+    if (answer->sum.newest != INT64_MIN)
+        time_format(newest, answer->sum.newest, answer->sum.dated);
+    if (answer->wish.nearly > 0)
         text_append_format(closing,
                            "%zu bar%s in %zu instrument%s fail%s one criterion only; missed by: "
                            "prices in ATR, the rest as a share of the limit.",
-                           answer->signals, answer->signals == 1 ? "" : "s", answer->instruments,
-                           answer->instruments == 1 ? "" : "s", answer->signals == 1 ? "s" : "");
+                           answer->sum.found, answer->sum.found == 1 ? "" : "s",
+                           answer->sum.instruments, answer->sum.instruments == 1 ? "" : "s",
+                           answer->sum.found == 1 ? "s" : "");
     else
         text_append_format(closing, "%zu signal%s in %zu instrument%s, %s (newest bar: %s).",
-                           answer->signals, answer->signals == 1 ? "" : "s", answer->instruments,
-                           answer->instruments == 1 ? "" : "s",
-                           answer->history ? "of the whole history" : "on the newest bar of each",
+                           answer->sum.found, answer->sum.found == 1 ? "" : "s",
+                           answer->sum.instruments, answer->sum.instruments == 1 ? "" : "s",
+                           answer->wish.history ? "of the whole history"
+                                                : "on the newest bar of each",
                            newest);
-    if (answer->signals == 0 && !answer->history && answer->nearly == 0)
+    if (answer->sum.found == 0 && !answer->wish.history && answer->wish.nearly == 0)
         text_append(closing, " --all looks through the history, --nearly 5 shows what was close.");
-    text_append_untold(closing, answer->untold);
-    text_append_dated_back(closing, answer->dated_back, "signal");
+    text_append_untold(closing, answer->sum.untold);
+    text_append_dated_back(closing, answer->sum.dated_back, "signal");
     text_append(closing,
                 "\nA signal says that the rule is met, not that a trade will pay. Not advice; "
                 "trading loses money; rules\ndiffer by place; ask a licensed adviser.");
@@ -340,9 +216,8 @@ static void write_closing(const struct scan_answer *answer, struct text *closing
 static int run_scan(struct scan_answer *answer, const struct setup *setup, struct error *error)
 {
     struct call *call = answer->call;
-    struct rules_job job = {sizeof(struct found), find_signals, take_signals, clear_found, answer};
     struct text closing;
-    if (answer->nearly > 0)
+    if (answer->wish.nearly > 0)
         table_begin(&answer->table, call, "near_misses", nearly_columns,
                     sizeof nearly_columns / sizeof nearly_columns[0]);
     else
@@ -351,7 +226,8 @@ static int run_scan(struct scan_answer *answer, const struct setup *setup, struc
     struct call_work opened;
     int code = call_work_open(&opened, call, error);
     if (code == ERROR_NONE)
-        code = rules_each(opened.work, setup, &job, error);
+        code = scan_each(opened.work, setup, &answer->wish, take_found, answer, &answer->sum,
+                         error);
     code = call_work_close(&opened, code, error);
     if (code != ERROR_NONE) {
         table_abandon(&answer->table);
@@ -364,17 +240,15 @@ static int run_scan(struct scan_answer *answer, const struct setup *setup, struc
 
 int command_scan(struct call *call, struct error *error)
 {
-    struct scan_answer answer = {.call = call,
-                                 .history = call_has(call, "all"),
-                                 .newest = INT64_MIN};
+    struct scan_answer answer = {.call = call, .wish.history = call_has(call, "all")};
     struct setup setup;
     int code = setup_of_call(call, &setup, error);
     if (code != ERROR_NONE)
         return code;
     if (call_has(call, "nearly"))
-        answer.nearly = (size_t)call_whole(call, "nearly");
+        answer.wish.nearly = (size_t)call_whole(call, "nearly");
     code = run_scan(&answer, &setup, error);
-    if (code == ERROR_NONE && answer.signals == 0 && call_has(call, "expect"))
+    if (code == ERROR_NONE && answer.sum.found == 0 && call_has(call, "expect"))
         call->incomplete = true;
     setup_free(&setup);
     return code;

@@ -1,0 +1,134 @@
+#include "work/scan.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+struct scanning {
+    const struct scan_wish *wish;
+    int (*take)(void *context, const struct rules_case *opened, const struct found *found,
+                struct error *error);
+    void *context;
+    struct scan_sum *sum;
+};
+
+static int compare_misses(const void *a, const void *b)
+{
+    const struct near_miss *x = a;
+    const struct near_miss *y = b;
+    if (x->missed_by != y->missed_by)
+        return x->missed_by < y->missed_by ? -1 : 1;
+    return x->bar < y->bar ? -1 : x->bar > y->bar;
+}
+
+/* The checklist of a bar by the shape of the setup that it is nearest to. */
+static void nearest_checklist(const struct setup_view *view, size_t bar, struct checklist *best)
+{
+    size_t fewest = SIZE_MAX;
+    for (size_t i = 0; i < view->setup->candle_count; i++) {
+        size_t bars = view->setup->candles[i].shape->bars;
+        struct checklist checklist;
+        size_t failures = 0;
+        if (bar + 1 < bars)
+            continue;
+        struct candle candle = {.choice = i, .first = bar + 1 - bars, .at = bar};
+        checklist_read(view, &candle, bar, &checklist);
+        for (size_t k = 0; k < checklist.count; k++)
+            failures += checklist.list[k].holds != TRUTH_YES;
+        if (failures < fewest) {
+            fewest = failures;
+            *best = checklist;
+        }
+    }
+}
+
+static int find_misses(const struct rules_case *opened, size_t wanted, struct found *found,
+                       struct error *error)
+{
+    size_t count = sheet_count(opened->sheet);
+    found->misses = malloc((wanted + 1) * sizeof *found->misses);
+    if (found->misses == NULL)
+        return error_memory(error);
+    for (size_t bar = 0; bar < count; bar++) {
+        struct checklist checklist = {0};
+        const struct check *failed = NULL;
+        double missed_by = 0;
+        if (opened->series.bars.high[bar] == opened->series.bars.low[bar])
+            continue;
+        nearest_checklist(&opened->view, bar, &checklist);
+        found->untold += checklist_untold(&checklist);
+        if (checklist.count == 0 || !checklist_nearly(&checklist, &failed, &missed_by) ||
+            isinf(missed_by))
+            continue;
+        /* The list stays sorted and as long as wanted; one more is cut off. */
+        found->misses[found->miss_count++] = (struct near_miss){bar, missed_by, *failed};
+        qsort(found->misses, found->miss_count, sizeof *found->misses, compare_misses);
+        if (found->miss_count > wanted)
+            found->miss_count = wanted;
+    }
+    return sheet_failed(opened->sheet) ? error_memory(error) : ERROR_NONE;
+}
+
+static int find_signals(const struct rules_case *opened, const void *context, void *result,
+                        struct error *error)
+{
+    const struct scanning *scanning = context;
+    struct found *found = result;
+    size_t count = sheet_count(opened->sheet);
+    size_t wait = opened->view.setup->confirm_wait;
+    if (scanning->wish->nearly > 0)
+        return find_misses(opened, scanning->wish->nearly, found, error);
+    size_t first = scanning->wish->history || count < wait + 1 ? 0 : count - 1 - wait;
+    int code = signals_find(&opened->view, first, count, true, &found->signals, error);
+    if (scanning->wish->history || code != ERROR_NONE)
+        return code;
+    size_t kept = 0;
+    for (size_t i = 0; i < found->signals.count; i++)
+        if (found->signals.list[i].at + 1 == count)
+            found->signals.list[kept++] = found->signals.list[i];
+    found->signals.count = kept;
+    return ERROR_NONE;
+}
+
+static int take(const struct rules_case *opened, void *context, void *result, struct error *error)
+{
+    struct scanning *scanning = context;
+    struct scan_sum *sum = scanning->sum;
+    const struct found *found = result;
+    const struct bars *bars = &opened->series.bars;
+    sum->instruments++;
+    if (bars->count > 0 && bars->time[bars->count - 1] > sum->newest) {
+        sum->newest = bars->time[bars->count - 1];
+        sum->dated = interval_is_dated(bars->interval);
+    }
+    sum->found += found->signals.count + found->miss_count;
+    sum->untold += found->signals.untold + found->untold;
+    for (size_t i = 0; i < found->signals.count; i++)
+        sum->dated_back += found->signals.list[i].dated_back;
+    return scanning->take(scanning->context, opened, found, error);
+}
+
+static void clear(void *result)
+{
+    struct found *found = result;
+    signals_free(&found->signals);
+    free(found->misses);
+}
+
+int scan_each(struct work *work, const struct setup *setup, const struct scan_wish *wish,
+              int (*take_one)(void *context, const struct rules_case *opened,
+                              const struct found *found, struct error *error),
+              void *context, struct scan_sum *sum, struct error *error)
+{
+    struct scanning scanning = {wish, take_one, context, sum};
+    const struct rules_job job = {sizeof(struct found), find_signals, take, clear, &scanning};
+    *sum = (struct scan_sum){.newest = INT64_MIN};
+    return rules_each(work, setup, &job, error);
+}
+
+void candle_on_chart(const struct rules_case *opened, const struct candle *candle, double *high,
+                     double *low)
+{
+    bool is_short = opened->view.setup->side == SIDE_SHORT;
+    *high = is_short ? 0 - candle->low : candle->high;
+    *low = is_short ? 0 - candle->high : candle->low;
+}
