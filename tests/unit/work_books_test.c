@@ -5,7 +5,7 @@
 #include "base/calendar.h"
 #include "base/random.h"
 #include "book/import.h"
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "work/check.h"
 #include "work/rules.h"
 
