@@ -221,12 +221,13 @@ static int run_main_job(struct call *call, const char *dir, char *book, struct e
 static void say_next(const struct call *call, const char *dir, const char *book)
 {
     fprintf(call->out,
-            "\nTo go on:\n"
+            "\nTo go on, and look around in a browser first:\n"
+            "  rushlight serve --open --book %s\n"
             "  rushlight trades --list reedlands --setup low-inverted-hammer --book %s\n"
             "  rushlight study --list reedlands --setup low-inverted-hammer --book %s "
             "-o %s/study.html\n"
             "  rushlight catalogue shapes\n",
-            book, book, dir);
+            book, book, book, dir);
 }
 
 int command_demo(struct call *call, struct error *error)

@@ -33,12 +33,15 @@ static void write_instrument_link(struct html *html, const struct exchange *exch
     text_free(&address);
 }
 
-static void write_date_cell(struct html *html, int64_t time, bool there)
+static void write_date_cell(struct html *html, const char *head, int64_t time, bool there)
 {
     char text[CALENDAR_TEXT_SIZE] = "";
     if (there)
         page_date(text, time, true);
-    html_element(html, "td", text);
+    html_open(html, "td");
+    html_attribute(html, "data-l", head);
+    html_text(html, text);
+    html_close(html);
 }
 
 static int write_row(struct html *html, const struct exchange *exchange, struct book *book,
@@ -59,10 +62,13 @@ static int write_row(struct html *html, const struct exchange *exchange, struct 
             interval_format(interval, series[i].interval);
         html_element(html, "td", interval);
         html_open_class(html, "td", "n");
+        html_attribute(html, "data-l", "bars");
         page_count(html, count > 0 ? series[i].count : 0);
         html_close(html);
-        write_date_cell(html, count > 0 ? series[i].first : 0, count > 0 && series[i].count > 0);
-        write_date_cell(html, count > 0 ? series[i].last : 0, count > 0 && series[i].count > 0);
+        write_date_cell(html, "first", count > 0 ? series[i].first : 0,
+                        count > 0 && series[i].count > 0);
+        write_date_cell(html, "last", count > 0 ? series[i].last : 0,
+                        count > 0 && series[i].count > 0);
         html_element(html, "td", i == 0 ? instrument->zone : "");
         html_close(html);
     }

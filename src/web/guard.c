@@ -78,13 +78,19 @@ bool guard_session(const struct guard *guard, const char *cookie)
     return false;
 }
 
-/* Browsers send Origin with every POST; one without is no browser's page. */
+/* Browsers send Origin with every POST; one without is no browser's page. Since
+ * the page lets no referrer out, a form of its own comes with the origin null
+ * (Fetch standard, "append a request Origin header"); then the browser's own
+ * word for where it comes from, which no page can set, has to say so. */
 static bool own_origin(const struct guard *guard, const struct guard_claims *claims)
 {
     static const char scheme[] = "http://";
-    if (claims->site != NULL && strcmp(claims->site, "same-origin") != 0)
+    bool same = claims->site != NULL && strcmp(claims->site, "same-origin") == 0;
+    if ((claims->site != NULL && !same) || claims->origin == NULL)
         return false;
-    return claims->origin != NULL && strncmp(claims->origin, scheme, sizeof scheme - 1) == 0 &&
+    if (strcmp(claims->origin, "null") == 0)
+        return same;
+    return strncmp(claims->origin, scheme, sizeof scheme - 1) == 0 &&
            is_own(guard, claims->origin + sizeof scheme - 1);
 }
 

@@ -32,14 +32,7 @@ struct route {
 /* --- the frame of a sheet (frame.c) --------------------------------------------------- */
 
 /* The sheets of the top line, in its order. */
-enum sheet_kind {
-    SHEET_TODAY,
-    SHEET_CHARTS,
-    SHEET_SETUPS,
-    SHEET_EVIDENCE,
-    SHEET_DATA,
-    SHEET_COUNT
-};
+enum sheet_kind { SHEET_TODAY, SHEET_CHARTS, SHEET_DATA, SHEET_COUNT };
 
 struct sheet_head {
     enum sheet_kind kind; /* SHEET_COUNT: none of them */

@@ -44,6 +44,13 @@ static const struct key_row {
 } key_rows[] = {
     {"/", "go to an instrument by its name"},
     {"?", "this list of keys"},
+    {"n and p", "on Charts: the next and the previous case of the setup"},
+    {"+ and \xE2\x88\x92", "on Charts: fewer and more bars in view"},
+    {"w", "on Charts: give the figure the whole width, and back"},
+    {"left and right", "in the figure: the bar before and the bar after; with Shift ten of them"},
+    {"Page Up, Page Down", "in the figure: back and forward by most of what is in view"},
+    {"Home and End", "in the figure: the first bars and the newest"},
+    {"Enter", "in the figure: ask the bar"},
 };
 
 int sheet_keys(struct page *page, struct exchange *exchange, struct error *error)

@@ -99,12 +99,16 @@ static void free_today(struct today *today)
 
 /* --- rows ------------------------------------------------------------------------------------- */
 
-static void write_price(struct html *html, const struct evening_row *row, double price)
+static void write_price(struct html *html, const struct evening_row *row, const char *head,
+                        double price)
 {
     char text[TICK_TEXT_SIZE] = "";
     if (!isnan(price))
         number_text(price, decimals_of(row->tick.value), text);
-    html_element_class(html, "td", "n", text);
+    html_open_class(html, "td", "n");
+    html_attribute(html, "data-l", head);
+    html_text(html, text);
+    html_close(html);
 }
 
 static void write_name(struct html *html, const struct exchange *exchange, const char *setup,
@@ -135,7 +139,7 @@ static void write_awaited(struct html *html, const struct evening_row *row)
     struct text text;
     text_init(&text);
     evening_say_awaited(row, &text);
-    html_open(html, "td");
+    html_open_class(html, "td", "awaited");
     html_text(html, text.length > 0 ? text.bytes
                                     : "nothing: the close is already beyond the entry, or no entry "
                                       "can be placed");
@@ -151,7 +155,7 @@ static void write_failed(struct html *html, const struct evening_row *row)
     snprintf(line, sizeof line, "%s%s %.4g, %s %.4g %s", row->failed.negated ? "not: " : "",
              reading_name(reading, name), reading->value, comparison_words(reading->comparison),
              reading->limit, reading->unit);
-    html_open(html, "td");
+    html_open_class(html, "td", "awaited");
     html_text(html, line);
     html_close(html);
 }
@@ -167,11 +171,11 @@ static void write_row(struct html *html, const struct exchange *exchange, const 
     html_element(html, "td", date);
     if (row->kind == EVENING_NEARLY) {
         write_failed(html, row);
-        write_price(html, row, row->close);
+        write_price(html, row, "close", row->close);
     } else {
         write_awaited(html, row);
-        write_price(html, row, row->close);
-        write_price(html, row, row->stop);
+        write_price(html, row, "close", row->close);
+        write_price(html, row, "stop", row->stop);
     }
     html_close(html);
 }

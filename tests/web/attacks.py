@@ -60,6 +60,7 @@ def changes(server):
             "no origin": {"Origin": "null"},
             "origin of another port": {"Origin": f"http://127.0.0.1:{server.port + 1}"},
             "origin over TLS": {"Origin": f"https://127.0.0.1:{server.port}"},
+            "no origin of another site": {"Origin": "null", "Sec-Fetch-Site": "cross-site"},
             "another site": {"Sec-Fetch-Site": "cross-site"},
             "another page of this machine": {"Sec-Fetch-Site": "same-site"}}.items():
         expect(what, server.hand_over("/data/import", "a.csv", prices, headers=headers)[0], 403)
