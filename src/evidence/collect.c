@@ -90,7 +90,7 @@ int study_setups_init(struct study_setups *setups, const struct setup *setup, st
         setups->same_bar[i].same_bar = rules[i];
     }
     int code = ERROR_NONE;
-    for (size_t k = 0; k < setup->confirm.count && k < CONFIRM_LIMIT && code == ERROR_NONE; k++)
+    for (size_t k = 0; k < setup->confirm.count && code == ERROR_NONE; k++)
         code = leave_out(setups, k, error);
     return code;
 }
@@ -227,7 +227,7 @@ static bool add_candle(struct gathering *gathering, const struct candle *candle,
 static bool add_confirmations(struct gathering *gathering, const struct candle *candle)
 {
     const struct setup *setup = gathering->setups->setup;
-    for (size_t k = 0; k < setup->confirm.count && k < CONFIRM_LIMIT; k++) {
+    for (size_t k = 0; k < setup->confirm.count; k++) {
         struct setup_view view = gathering->view;
         view.setup = &gathering->setups->without[k];
         struct signal signal = signal_of(&view, candle);

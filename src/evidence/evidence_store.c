@@ -20,6 +20,15 @@ void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length)
     hash_digest(hash, XXH3_128bits(bytes, length));
 }
 
+/* Unknown volume is one and the same, whatever the bits of its NaN. */
+static void hash_volume(XXH3_state_t *state, const struct bars *bars)
+{
+    for (size_t i = 0; i < bars->count; i++) {
+        double volume = isnan(bars->volume[i]) ? -1 : bars->volume[i];
+        XXH3_128bits_update(state, &volume, sizeof volume);
+    }
+}
+
 int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
                 struct error *error)
 {
@@ -33,6 +42,9 @@ int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, si
         XXH3_128bits_update(state, series[i].instrument->name,
                             strlen(series[i].instrument->name) + 1);
         XXH3_128bits_update(state, &series[i].first, sizeof series[i].first);
+        char interval[INTERVAL_TEXT_SIZE];
+        interval_format(interval, bars->interval);
+        XXH3_128bits_update(state, interval, strlen(interval) + 1);
         if (bars->count == 0)
             continue;
         XXH3_128bits_update(state, bars->time, bars->count * sizeof *bars->time);
@@ -40,6 +52,7 @@ int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, si
         XXH3_128bits_update(state, bars->high, bytes);
         XXH3_128bits_update(state, bars->low, bytes);
         XXH3_128bits_update(state, bars->close, bytes);
+        hash_volume(state, bars);
     }
     hash_digest(hash, XXH3_128bits_digest(state));
     XXH3_freeState(state);

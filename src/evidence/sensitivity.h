@@ -6,7 +6,7 @@
 #include "evidence/section.h"
 #include "evidence/study.h"
 
-enum { NUMBER_NAME_SIZE = 96, NUMBER_LIMIT = 96, SWEEP_LIMIT = 7 };
+enum { NUMBER_NAME_SIZE = 96, NUMBER_LIMIT = 640, SWEEP_LIMIT = 7 };
 
 /* Where a number sits in a setup. */
 enum number_part {

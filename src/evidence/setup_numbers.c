@@ -13,7 +13,7 @@ struct listing {
 static void add(struct listing *listing, struct named_number number, const char *name)
 {
     size_t same = 1;
-    if (listing->count == NUMBER_LIMIT || isnan(number.value) || number.value == 0)
+    if (isnan(number.value) || number.value == 0)
         return;
     for (size_t i = 0; i < listing->count; i++)
         same += strncmp(listing->numbers[i].name, name, strlen(name)) == 0 &&
@@ -63,6 +63,12 @@ static void add_criteria(struct listing *listing, enum number_part part, const c
                     criterion->condition->parameters, criterion->values, criterion->mirrored);
     }
 }
+
+/* Those of every row, the targets, and the two of entry and exit. */
+_Static_assert((CANDLE_CHOICES + PLACE_LIMIT + CONFIRM_LIMIT + 1 + STOP_MEMBERS) * PARAMETER_LIMIT +
+                       TARGET_LIMIT + 2 <=
+                   NUMBER_LIMIT,
+               "the list has room for every number of a setup");
 
 size_t setup_numbers(const struct setup *setup, struct named_number numbers[NUMBER_LIMIT])
 {

@@ -69,7 +69,6 @@ enum {
     FOLLOWED_COUNT = 6,
     NEEDED_COUNT = 5,
     SAME_BAR_COUNT = 3,
-    CONFIRM_LIMIT = 16,
     EXCURSION_LEVELS = 5
 };
 

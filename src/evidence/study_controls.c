@@ -64,7 +64,7 @@ int sum_controls(struct summing *summing, const struct collected *collected)
     int code = sum_control(summing, &study->candle, "candle", collected->candle);
     if (code == ERROR_NONE && setup->place.count > 0)
         code = sum_control(summing, &study->place, "place", collected->place);
-    for (size_t k = 0; k < setup->confirm.count && k < CONFIRM_LIMIT && code == ERROR_NONE; k++) {
+    for (size_t k = 0; k < setup->confirm.count && code == ERROR_NONE; k++) {
         code = sum_control(summing, &study->confirmations[k],
                            criterion_name(&setup->confirm.list[k]), collected->confirm[k]);
         study->confirmation_count = k + 1;

@@ -2,6 +2,9 @@
 
 #include <math.h>
 
+_Static_assert(READING_LIMIT + PLACE_LIMIT + CONFIRM_LIMIT <= CHECK_LIMIT,
+               "a checklist has room for every criterion of a setup");
+
 const char *check_section_name(enum check_section section)
 {
     static const char *const names[] = {"candle", "place", "confirm"};
@@ -10,8 +13,7 @@ const char *check_section_name(enum check_section section)
 
 static void add_check(struct checklist *checklist, struct check check)
 {
-    if (checklist->count < CHECK_LIMIT)
-        checklist->list[checklist->count++] = check;
+    checklist->list[checklist->count++] = check;
 }
 
 /* The part of a group that decides: the first that holds, else the first. */

@@ -27,8 +27,7 @@ struct checklist {
     double atr;       /* ATR(14) at the candle, NaN where undefined */
 };
 
-/* Reads every criterion for the candle, confirmation at bar `at`. Beyond
- * CHECK_LIMIT criteria the rest is not listed. */
+/* Reads every criterion for the candle, confirmation at bar `at`. */
 void checklist_read(const struct setup_view *view, const struct candle *candle, size_t at,
                     struct checklist *checklist);
 

@@ -38,7 +38,13 @@ struct criteria {
     size_t count;
 };
 
-enum { CANDLE_CHOICES = 16, TARGET_LIMIT = 8, STOP_MEMBERS = 8 };
+enum {
+    CANDLE_CHOICES = 16,
+    PLACE_LIMIT = 32,   /* items of place; those of a group count as one */
+    CONFIRM_LIMIT = 16, /* items of confirm */
+    TARGET_LIMIT = 8,
+    STOP_MEMBERS = 8
+};
 
 /* Distance added beyond a price: ticks, or ATR of the signal bar. */
 struct buffer {

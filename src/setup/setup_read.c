@@ -163,6 +163,17 @@ static int read_candle(const struct source *source, const struct node *node, str
 
 /* --- confirm, costs ---------------------------------------------------------- */
 
+static int check_length(const struct source *source, const struct node *list, const char *key,
+                        size_t most)
+{
+    if (list->kind != NODE_LIST || list->count <= most)
+        return ERROR_NONE;
+    return value_fail(source, list, key,
+                      "found %zu conditions; at most %zu are allowed (several in one `any` count "
+                      "as one)",
+                      list->count, most);
+}
+
 static int read_confirm(const struct source *source, const struct node *node, struct setup *setup)
 {
     static const char *const known[] = {"at_least", "wait", "of"};
@@ -173,6 +184,8 @@ static int read_confirm(const struct source *source, const struct node *node, st
     if (code == ERROR_NONE && (of == NULL || of->kind != NODE_LIST || of->count == 0))
         code = value_fail(source, of != NULL ? of : node, "confirm: of",
                           "a list of at least one condition is needed");
+    if (code == ERROR_NONE)
+        code = check_length(source, of, "confirm: of", CONFIRM_LIMIT);
     if (code == ERROR_NONE)
         code = read_criteria(source, of, "confirm: of", &setup->confirm);
     setup->confirm_at_least = setup->confirm.count;
@@ -266,6 +279,8 @@ static int read_rules(const struct source *source, const struct node *root, stru
     const struct node *costs = node_get(root, "costs");
     if (code == ERROR_NONE)
         code = read_candle(source, node_get(root, "candle"), setup);
+    if (code == ERROR_NONE && place != NULL)
+        code = check_length(source, place, "place", PLACE_LIMIT);
     if (code == ERROR_NONE && place != NULL)
         code = read_criteria(source, place, "place", &setup->place);
     if (code == ERROR_NONE && confirm != NULL)
