@@ -5,6 +5,8 @@
 #include "base/text.h"
 #include "cli/commands.h"
 #include "cli/file.h"
+#include "cli/paragraph.h"
+#include "document/cautions.h"
 #include "figures/case_sheet.h"
 #include "work/trial.h"
 
@@ -117,7 +119,7 @@ static int find_requests(const struct rules_case *opened, const struct case_orde
 /* A drawn sheet on its way to a file. */
 struct drawn {
     struct output_figure figure;
-    struct document document;
+    struct output_words document;
     const struct case_request *requests;
     const struct case_order *order;
 };
@@ -272,6 +274,12 @@ static int enter_case(struct work *work, struct trial *trial, const struct setup
     return code;
 }
 
+static void say_written(FILE *out, const char *path)
+{
+    fprintf(out, "The case sheet is in %s.\n", path);
+    print_paragraph(out, caution_plan, 0);
+}
+
 int command_case(struct call *call, struct error *error)
 {
     struct setup setup;
@@ -298,10 +306,7 @@ int command_case(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = case_write(&opened, &order, error);
     if (code == ERROR_NONE)
-        fprintf(call->out,
-                "The case sheet is in %s.\nNot advice; trading loses money; rules "
-                "differ by place; ask a licensed adviser.\n",
-                order.path);
+        say_written(call->out, order.path);
     rules_close(&opened);
     setup_free(&setup);
     return call_work_close(&own, code, error);

@@ -2,7 +2,7 @@
 
 #include "base/text.h"
 #include "cli/paragraph.h"
-#include "document/table_write.h"
+#include "document/paragraph.h"
 
 #include <string.h>
 

@@ -1,4 +1,5 @@
 /* `ledger` and `seal`. */
+#include "answer/answer.h"
 #include "base/calendar.h"
 #include "base/number.h"
 #include "cli/book.h"
@@ -8,8 +9,8 @@
 #include "cli/report_file.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
+#include "document/cautions.h"
 #include "evidence/tries.h"
-#include "report/study_report.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -92,17 +93,16 @@ static int adjust_lines(const struct ledger *ledger, double *adjusted, struct er
     return code;
 }
 
-/* The ledger with its p of many, for a report. */
-struct listed {
-    const struct ledger *ledger;
-    const double *adjusted;
-};
-
-static int write_listed(const struct report_target *target, const void *context,
+static int write_report(struct call *call, const struct ledger *ledger, const double *adjusted,
                         struct error *error)
 {
-    const struct listed *listed = context;
-    return ledger_report(target, listed->ledger, listed->adjusted, error);
+    struct document document;
+    document_init(&document);
+    answer_ledger(&document, ledger, adjusted);
+    int code = report_file_write(call, &(const struct report_target){.file = NULL}, &document,
+                                 error);
+    document_clear(&document);
+    return code;
 }
 
 static int list_ledger(struct call *call, const struct ledger *ledger, struct error *error)
@@ -110,20 +110,20 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
     struct table table;
     double *adjusted = malloc((ledger->count + 1) * sizeof *adjusted);
     int code = adjusted == NULL ? error_memory(error) : adjust_lines(ledger, adjusted, error);
-    const struct listed listed = {ledger, adjusted};
     if (code == ERROR_NONE)
-        code = report_file_write(call, &(const struct report_target){.file = NULL}, write_listed,
-                                 &listed, error);
+        code = write_report(call, ledger, adjusted, error);
     if (code == ERROR_NONE) {
         table_begin(&table, call, "tries", columns, COLUMN_COUNT);
         for (size_t i = 0; i < ledger->count; i++)
             put_line(&table, &ledger->lines[i], adjusted[i]);
-        code =
-            table_end(&table,
-                      "Every row is a try whose outcome was shown, or was about to be. The more "
-                      "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
-                      "after Benjamini and Hochberg over\nthese rows. Not advice.",
-                      error);
+        struct text closing;
+        text_init(&closing);
+        text_append(&closing,
+                    "Every row is a try whose outcome was shown, or was about to be. The more "
+                    "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
+                    "after Benjamini and Hochberg over\nthese rows.");
+        text_append_caution(&closing, caution_short);
+        code = table_end_text(&table, &closing, error);
     }
     free(adjusted);
     return code;

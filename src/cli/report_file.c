@@ -62,9 +62,7 @@ int report_file_check(const struct call *call, struct error *error)
 }
 
 int report_file_write(const struct call *call, const struct report_target *target,
-                      int (*write)(const struct report_target *target, const void *context,
-                                   struct error *error),
-                      const void *context, struct error *error)
+                      const struct document *document, struct error *error)
 {
     const char *path = call_option(call, "output");
     struct report_target whole = *target;
@@ -82,7 +80,7 @@ int report_file_write(const struct call *call, const struct report_target *targe
     int code = text_failed(&command) ? error_memory(error)
                                      : typesetter_new(&whole.typesetter, error);
     if (code == ERROR_NONE)
-        code = write(&whole, context, error);
+        code = report_write(&whole, document, error);
     if (code == ERROR_NONE)
         code = file_write(path, &file, error);
     typesetter_free(whole.typesetter);

@@ -8,12 +8,10 @@
 /* Whether the file of -o can be one, before any work is done. */
 int report_file_check(const struct call *call, struct error *error);
 
-/* Makes the report with `write` and puts it into the file of -o; does nothing
- * without -o. The target is the caller's but for file, form, typesetter, version
- * and command, which are filled in here. */
+/* Writes the document into the file of -o; does nothing without -o. The target
+ * is the caller's but for file, form, typesetter, version and command, which are
+ * filled in here. */
 int report_file_write(const struct call *call, const struct report_target *target,
-                      int (*write)(const struct report_target *target, const void *context,
-                                   struct error *error),
-                      const void *context, struct error *error);
+                      const struct document *document, struct error *error);
 
 #endif

@@ -5,6 +5,7 @@
 #include "cli/table.h"
 #include "cli/untold.h"
 #include "cli/wishes.h"
+#include "document/cautions.h"
 
 #include <math.h>
 
@@ -208,9 +209,8 @@ static void write_closing(const struct scan_answer *answer, struct text *closing
         text_append(closing, " --all looks through the history, --nearly 5 shows what was close.");
     text_append_untold(closing, answer->sum.untold);
     text_append_dated_back(closing, answer->sum.dated_back, "signal");
-    text_append(closing,
-                "\nA signal says that the rule is met, not that a trade will pay. Not advice; "
-                "trading loses money; rules\ndiffer by place; ask a licensed adviser.");
+    text_append(closing, "\nA signal says that the rule is met, not that a trade will pay.\n");
+    text_append_caution(closing, caution_plan);
 }
 
 static int run_scan(struct scan_answer *answer, const struct setup *setup, struct error *error)

@@ -2,10 +2,9 @@
 #include "cli/commands.h"
 
 #include "base/array.h"
-#include "cli/paragraph.h"
 #include "cli/report_file.h"
 #include "cli/study_call.h"
-#include "evidence/study_words.h"
+#include "document/document_write.h"
 #include "version.h"
 
 #include <stdlib.h>
@@ -17,10 +16,21 @@ static void show_progress(void *context, double done)
     work_progress(work->opened.work, done);
 }
 
-void study_begin_json(struct text *text, const struct study_call *work)
+void study_begin_json(struct json *json, struct text *text, const struct study_call *work)
 {
-    text_append(text, "{\"rushlight\":\"" RUSHLIGHT_VERSION "\",\"seed\":");
-    text_append_format(text, "%llu", (unsigned long long)work->options.seed);
+    text_init(text);
+    json_init(json, text, JSON_TIGHT);
+    json_begin_object(json);
+    json_member_string(json, "rushlight", RUSHLIGHT_VERSION);
+    json_put_key(json, "seed");
+    json_put_unsigned(json, work->options.seed);
+}
+
+int study_end_json(struct study_call *work, struct json *json, struct error *error)
+{
+    json_end_object(json);
+    text_append_char(json->text, '\n');
+    return study_print(work, json->text, error);
 }
 
 int study_print(struct study_call *work, struct text *text, struct error *error)
@@ -32,23 +42,12 @@ int study_print(struct study_call *work, struct text *text, struct error *error)
     return code;
 }
 
-int study_print_words(struct study_call *work, struct text *opening, struct sections *sections,
-                      const char *closing, struct error *error)
+int study_print_words(struct study_call *work, const struct document *document, struct error *error)
 {
-    FILE *out = work->call->out;
-    int code = text_failed(opening) ? error_memory(error) : sections_check(sections, error);
-    if (code == ERROR_NONE) {
-        print_paragraph(out, opening->bytes, 0);
-        fputc('\n', out);
-        for (size_t s = 0; s < sections->count; s++)
-            print_section(out, &sections->list[s]);
-        if (closing != NULL)
-            print_paragraph(out, closing, 0);
-        print_paragraph(out, study_caution, 0);
-    }
-    sections_free(sections);
-    text_free(opening);
-    return code;
+    struct text text;
+    text_init(&text);
+    document_write_text(&text, document);
+    return study_print(work, &text, error);
 }
 
 static void read_options(struct study_call *work)
@@ -120,41 +119,32 @@ const struct study_tries *study_counted(const struct study_call *work)
     return work->trial.book != NULL ? &work->counted : NULL;
 }
 
-static int print_text(struct study_call *work, struct error *error)
+static int print_text(struct study_call *work, struct document *document, struct error *error)
 {
-    struct text opening;
-    struct sections sections = {0};
-    char closing[192];
-    text_init(&opening);
-    study_opening(&opening, &work->study, &work->setup, study_counted(work));
-    int code = study_sections(&sections, &work->study, error);
-    if (code != ERROR_NONE) {
-        text_free(&opening);
-        sections_free(&sections);
-        return code;
-    }
-    snprintf(closing, sizeof closing, "Seed %llu; %zu resamples of dates.%s",
-             (unsigned long long)work->options.seed, work->options.resamples,
-             work->trial.book != NULL
-                 ? ""
-                 : " No book is known (--book FILE), so no ledger counts this try.");
-    return study_print_words(work, &opening, &sections, closing, error);
+    struct text closing;
+    text_init(&closing);
+    text_append_format(&closing, "Seed %llu; %zu resamples of dates.%s",
+                       (unsigned long long)work->options.seed, work->options.resamples,
+                       work->trial.book != NULL
+                           ? ""
+                           : " No book is known (--book FILE), so no ledger counts this try.");
+    document_lines(document, BLOCK_PARAGRAPH, &closing);
+    return study_print_words(work, document, error);
 }
 
 static int print_data(struct study_call *work, struct error *error)
 {
     struct text text;
-    text_init(&text);
+    struct json json;
     if (work->call->format == FORMAT_CSV) {
+        text_init(&text);
         study_csv(&text, &work->study);
-    } else {
-        study_begin_json(&text, work);
-        text_append(&text, ",\"setup\":");
-        text_append_json(&text, work->setup.name);
-        study_json(&text, &work->study, study_counted(work));
-        text_append(&text, "}\n");
+        return study_print(work, &text, error);
     }
-    return study_print(work, &text, error);
+    study_begin_json(&json, &text, work);
+    json_member_string(&json, "setup", work->setup.name);
+    study_json(&json, &work->study, study_counted(work));
+    return study_end_json(work, &json, error);
 }
 
 /* The try is in the ledger, with its result, before anything is shown. */
@@ -176,10 +166,19 @@ static int note_result(struct study_call *work, struct error *error)
     return code;
 }
 
-static int write_study(const struct report_target *target, const void *context, struct error *error)
+/* Into the file that is asked for, then printed. */
+static int show_study(struct study_call *work, struct error *error)
 {
-    const struct study_call *work = context;
-    return study_report(target, &work->study, &work->setup, study_counted(work), error);
+    const struct setup *const about[] = {&work->setup};
+    struct document document;
+    document_init(&document);
+    answer_study(&document, &work->study, &work->setup, study_counted(work));
+    int code = study_output(work, about, 1, &document, error);
+    if (code == ERROR_NONE)
+        code = work->call->format == FORMAT_TEXT ? print_text(work, &document, error)
+                                                 : print_data(work, error);
+    document_clear(&document);
+    return code;
 }
 
 static int run_study(struct study_call *work, struct error *error)
@@ -191,13 +190,7 @@ static int run_study(struct study_call *work, struct error *error)
                          error);
     if (code == ERROR_NONE)
         code = note_result(work, error);
-    if (code == ERROR_NONE)
-        code = study_output(work, &(struct study_paper){{&work->setup}, 1, write_study, work},
-                            error);
-    if (code == ERROR_NONE)
-        code = work->call->format == FORMAT_TEXT ? print_text(work, error)
-                                                 : print_data(work, error);
-    return code;
+    return code == ERROR_NONE ? show_study(work, error) : code;
 }
 
 static int run(struct study_call *work, struct error *error)

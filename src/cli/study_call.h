@@ -2,9 +2,9 @@
 #ifndef RUSHLIGHT_CLI_STUDY_CALL_H
 #define RUSHLIGHT_CLI_STUDY_CALL_H
 
+#include "answer/answer.h"
 #include "cli/wishes.h"
 #include "evidence/study.h"
-#include "report/study_report.h"
 #include "work/trial.h"
 
 /* Everything a study is made of, held while it runs. */
@@ -28,26 +28,22 @@ int study_compare(struct study_call *work, struct error *error);
 /* study --vary NAMES: the numbers of the setup moved. */
 int study_vary(struct study_call *work, struct error *error);
 
-/* What goes into the file of -o. */
-struct study_paper {
-    const struct setup *setups[2];
-    size_t setup_count;
-    int (*write)(const struct report_target *target, const void *context, struct error *error);
-    const void *context;
-};
-/* study -o FILE: the report; does nothing without -o. */
-int study_output(struct study_call *work, const struct study_paper *paper, struct error *error);
+/* study -o FILE: the document as a report on one or two setups; does nothing
+ * without -o. */
+int study_output(struct study_call *work, const struct setup *const *about, size_t setup_count,
+                 const struct document *document, struct error *error);
 
 /* What the ledger says of this trial; NULL where there is none. */
 const struct study_tries *study_counted(const struct study_call *work);
 
-/* Begins a JSON answer: version and seed, without the closing brace. */
-void study_begin_json(struct text *text, const struct study_call *work);
+/* Begins a JSON answer: version and seed, the object still open. */
+void study_begin_json(struct json *json, struct text *text, const struct study_call *work);
+/* Ends the object, prints it and frees the text. */
+int study_end_json(struct study_call *work, struct json *json, struct error *error);
 /* Prints a text and frees it. */
 int study_print(struct study_call *work, struct text *text, struct error *error);
-/* Prints an answer for people, opening, tables, a closing line (NULL: none) and
- * the cautions, and frees opening and tables. */
-int study_print_words(struct study_call *work, struct text *opening, struct sections *sections,
-                      const char *closing, struct error *error);
+/* Prints an answer for people. */
+int study_print_words(struct study_call *work, const struct document *document,
+                      struct error *error);
 
 #endif

@@ -2,24 +2,6 @@
 #include "cli/study_call.h"
 #include "evidence/compare.h"
 
-static int print_comparison(struct study_call *work, const struct setup_comparison *comparison,
-                            struct error *error)
-{
-    struct text text;
-    struct sections sections = {0};
-    text_init(&text);
-    if (work->call->format == FORMAT_JSON) {
-        study_begin_json(&text, work);
-        text_append_char(&text, ',');
-        comparison_json(&text, comparison);
-        text_append(&text, "}\n");
-        return study_print(work, &text, error);
-    }
-    comparison_opening(&text, comparison);
-    comparison_sections(&sections, comparison);
-    return study_print_words(work, &text, &sections, NULL, error);
-}
-
 /* Both setups' outcomes are about to be shown: two tries, with their results. */
 static int note_results(struct study_call *work, const struct setup_comparison *comparison,
                         const int64_t tries[2], struct error *error)
@@ -37,10 +19,25 @@ static int note_results(struct study_call *work, const struct setup_comparison *
     return code;
 }
 
-static int write_comparison(const struct report_target *target, const void *context,
-                            struct error *error)
+/* Into the file that is asked for, then printed. */
+static int show_comparison(struct study_call *work, const struct setup_comparison *comparison,
+                           const struct setup *const setups[2], struct error *error)
 {
-    return comparison_report(target, context, error);
+    struct document document;
+    struct text text;
+    struct json json;
+    document_init(&document);
+    answer_comparison(&document, comparison);
+    int code = study_output(work, setups, 2, &document, error);
+    if (code == ERROR_NONE && work->call->format == FORMAT_JSON) {
+        study_begin_json(&json, &text, work);
+        comparison_json(&json, comparison);
+        code = study_end_json(work, &json, error);
+    } else if (code == ERROR_NONE) {
+        code = study_print_words(work, &document, error);
+    }
+    document_clear(&document);
+    return code;
 }
 
 int study_compare(struct study_call *work, struct error *error)
@@ -53,21 +50,19 @@ int study_compare(struct study_call *work, struct error *error)
     int code = setup_named(call_option(work->call, "against"), &second, error);
     if (code != ERROR_NONE)
         return code;
-    const struct study_paper paper = {{&work->setup, &second}, 2, write_comparison, &comparison};
+    const struct setup *const setups[2] = {&work->setup, &second};
     for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
-        code = trial_enter(work->opened.work, &work->trial, "compare", paper.setups[s],
-                           work->series, NULL, work->count, error);
+        code = trial_enter(work->opened.work, &work->trial, "compare", setups[s], work->series,
+                           NULL, work->count, error);
         tries[s] = work->trial.id;
     }
     if (code == ERROR_NONE)
-        code = comparison_run(&comparison, paper.setups, work->series, work->count, &work->options,
+        code = comparison_run(&comparison, setups, work->series, work->count, &work->options,
                               error);
     if (code == ERROR_NONE)
         code = note_results(work, &comparison, tries, error);
     if (code == ERROR_NONE)
-        code = study_output(work, &paper, error);
-    if (code == ERROR_NONE)
-        code = print_comparison(work, &comparison, error);
+        code = show_comparison(work, &comparison, setups, error);
     comparison_free(&comparison);
     setup_free(&second);
     return code;

@@ -27,7 +27,8 @@ static void append_range(struct text *text, const struct study_call *work)
     text_append(text, day);
 }
 
-int study_output(struct study_call *work, const struct study_paper *paper, struct error *error)
+int study_output(struct study_call *work, const struct setup *const *about, size_t setup_count,
+                 const struct document *document, struct error *error)
 {
     struct text texts[2];
     struct report_setup setups[2];
@@ -38,14 +39,14 @@ int study_output(struct study_call *work, const struct study_paper *paper, struc
     text_init(&range);
     append_range(&range, work);
     bool failed = text_failed(&range);
-    for (size_t i = 0; i < paper->setup_count; i++) {
+    for (size_t i = 0; i < setup_count; i++) {
         text_init(&texts[i]);
-        setup_write(paper->setups[i], &texts[i]);
+        setup_write(about[i], &texts[i]);
         failed = failed || text_failed(&texts[i]);
-        setups[i] = (struct report_setup){paper->setups[i]->name, texts[i].bytes};
+        setups[i] = (struct report_setup){about[i]->name, texts[i].bytes};
     }
     const struct report_target target = {.setups = setups,
-                                         .setup_count = paper->setup_count,
+                                         .setup_count = setup_count,
                                          .facts = {.data_hash = data_hash,
                                                    .range = range.bytes,
                                                    .seed = work->options.seed,
@@ -53,8 +54,8 @@ int study_output(struct study_call *work, const struct study_paper *paper, struc
     int code = failed ? error_memory(error)
                       : hash_series(data_hash, work->series, work->count, error);
     if (code == ERROR_NONE)
-        code = report_file_write(work->call, &target, paper->write, paper->context, error);
-    for (size_t i = 0; i < paper->setup_count; i++)
+        code = report_file_write(work->call, &target, document, error);
+    for (size_t i = 0; i < setup_count; i++)
         text_free(&texts[i]);
     text_free(&range);
     return code;

@@ -49,32 +49,31 @@ struct sweeps {
     size_t count;
 };
 
-static int print_sweeps(struct study_call *work, const struct sweeps *sweeps, struct error *error)
+static int print_json(struct study_call *work, const struct sweeps *sweeps, struct error *error)
 {
     struct text text;
-    struct sections sections = {0};
-    text_init(&text);
-    if (work->call->format == FORMAT_JSON) {
-        study_begin_json(&text, work);
-        text_append(&text, ",\"sensitivity\":[");
-        for (size_t i = 0; i < sweeps->count; i++) {
-            text_append(&text, i > 0 ? "," : "");
-            sensitivity_json(&text, &sweeps->list[i]);
-        }
-        text_append(&text, "]}\n");
-        return study_print(work, &text, error);
-    }
-    sensitivity_opening(&text, sweeps->list, sweeps->count);
+    struct json json;
+    study_begin_json(&json, &text, work);
+    json_member_array(&json, "sensitivity");
     for (size_t i = 0; i < sweeps->count; i++)
-        sensitivity_sections(&sections, &sweeps->list[i]);
-    return study_print_words(work, &text, &sections, NULL, error);
+        sensitivity_json(&json, &sweeps->list[i]);
+    json_end_array(&json);
+    return study_end_json(work, &json, error);
 }
 
-static int write_sweeps(const struct report_target *target, const void *context,
-                        struct error *error)
+/* Into the file that is asked for, then printed. */
+static int show_sweeps(struct study_call *work, const struct sweeps *sweeps, struct error *error)
 {
-    const struct sweeps *sweeps = context;
-    return sensitivity_report(target, sweeps->list, sweeps->count, error);
+    const struct setup *const about[] = {&work->setup};
+    struct document document;
+    document_init(&document);
+    answer_sensitivity(&document, work->setup.name, sweeps->list, sweeps->count);
+    int code = study_output(work, about, 1, &document, error);
+    if (code == ERROR_NONE)
+        code = work->call->format == FORMAT_JSON ? print_json(work, sweeps, error)
+                                                 : study_print_words(work, &document, error);
+    document_clear(&document);
+    return code;
 }
 
 /* The one or two numbers that are named. */
@@ -153,10 +152,7 @@ int study_vary(struct study_call *work, struct error *error)
     struct sweeps sweeps = {list, 0};
     int code = list == NULL ? error_memory(error) : run_sweeps(work, list, &sweeps.count, error);
     if (code == ERROR_NONE)
-        code = study_output(work, &(struct study_paper){{&work->setup}, 1, write_sweeps, &sweeps},
-                            error);
-    if (code == ERROR_NONE)
-        code = print_sweeps(work, &sweeps, error);
+        code = show_sweeps(work, &sweeps, error);
     for (size_t i = 0; i < sweeps.count; i++)
         sensitivity_free(&list[i]);
     free(list);

@@ -4,6 +4,7 @@
 #include "cli/table.h"
 #include "cli/untold.h"
 #include "cli/wishes.h"
+#include "document/cautions.h"
 
 #include <math.h>
 
@@ -108,10 +109,10 @@ static void write_closing(const struct trades_answer *answer, struct text *closi
                            answer->sum.finer_missing);
     text_append_untold(closing, answer->sum.untold);
     text_append_dated_back(closing, answer->sum.dated_back, "trade");
-    text_append(closing,
-                "\nWhat happened once may not happen again, and trades of one time are not "
-                "independent: this mean says\nnothing yet about luck. Not advice; trading "
-                "loses money; rules differ by place; ask a licensed adviser.");
+    text_append(
+        closing,
+        "\nTrades of one time are not independent: this mean says nothing yet about luck.\n");
+    text_append_caution(closing, caution_plan);
 }
 
 int command_trades(struct call *call, struct error *error)

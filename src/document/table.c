@@ -124,6 +124,11 @@ void table_integer(struct table *table, int64_t number)
     put(table, (struct mark){.kind = CELL_INTEGER}, &number, sizeof number);
 }
 
+void table_count(struct table *table, size_t count)
+{
+    table_integer(table, (int64_t)count);
+}
+
 void table_json(struct table *table, const struct text *json)
 {
     table->failed = table->failed || text_failed(json);

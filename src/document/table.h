@@ -63,6 +63,7 @@ void table_format(struct table *table, const char *format, ...)
 void table_number(struct table *table, double number);
 /* In a column of COLUMN_BOOLEAN: yes or no. */
 void table_integer(struct table *table, int64_t number);
+void table_count(struct table *table, size_t count);
 /* JSON only: a cell that is itself a JSON value, already written; empty for
  * people. Where that failed, so does the table. */
 void table_json(struct table *table, const struct text *json);

@@ -1,6 +1,7 @@
 #include "document/table_write.h"
 
 #include "base/array.h"
+#include "document/paragraph.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -23,14 +24,6 @@ void outlet_settle(struct outlet *outlet)
 }
 
 /* --- text ----------------------------------------------------------------------------- */
-
-size_t text_columns(const char *text)
-{
-    size_t columns = 0;
-    for (; *text != '\0'; text++)
-        columns += ((unsigned char)*text & 0xc0) != 0x80;
-    return columns;
-}
 
 static void spaces(struct text *text, size_t count)
 {

@@ -20,10 +20,6 @@ void outlet_pass(struct outlet *outlet);
 /* The same once there is much. */
 void outlet_settle(struct outlet *outlet);
 
-/* Columns of a terminal that a UTF-8 text takes: its characters, for the
- * scripts used here. */
-size_t text_columns(const char *text);
-
 /* The headings and the rows held, aligned: words to the left, all else to the
  * right, each line after `indent` spaces. */
 void table_write_text(struct outlet *outlet, const struct table *table, size_t indent);

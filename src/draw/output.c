@@ -93,7 +93,7 @@ static int draw_page(cairo_t *cairo, const struct output_figure *figure, double 
 }
 
 int output_pdf(const struct output_figure *figures, size_t count, enum paper paper,
-               const struct document *document, struct text *pdf, struct error *error)
+               const struct output_words *document, struct text *pdf, struct error *error)
 {
     double width;
     double height;
@@ -147,7 +147,7 @@ static void append_table(const struct output_table *table, struct text *html)
 }
 
 int output_html(const struct output_figure *figures, const struct output_table *tables,
-                size_t count, const struct document *document, struct text *html,
+                size_t count, const struct output_words *document, struct text *html,
                 struct error *error)
 {
     text_append(html, "<!DOCTYPE html>\n<html lang=\"");

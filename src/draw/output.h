@@ -26,7 +26,7 @@ enum paper { PAPER_A4, PAPER_A4_LANDSCAPE, PAPER_LETTER, PAPER_LETTER_LANDSCAPE,
 /* In points of 1/72 inch; a slide is 16 to 9, for a projector. */
 void paper_size(enum paper paper, double *width, double *height);
 
-struct document {
+struct output_words {
     const char *title;
     const char *language; /* BCP 47 */
 };
@@ -34,7 +34,7 @@ struct document {
 /* A PDF with one page a figure, each as large as the margins allow; text stays
  * text, with its fonts embedded. The same figures give the same bytes. */
 int output_pdf(const struct output_figure *figures, size_t count, enum paper paper,
-               const struct document *document, struct text *pdf, struct error *error);
+               const struct output_words *document, struct text *pdf, struct error *error);
 
 /* What stands behind a figure for those who cannot see it: rows of cells, the
  * first row being the headings. */
@@ -48,7 +48,7 @@ struct output_table {
 /* One HTML file that needs nothing else, not even the font: the figures, and
  * below each its table (`tables` may be NULL, or hold tables without rows). */
 int output_html(const struct output_figure *figures, const struct output_table *tables,
-                size_t count, const struct document *document, struct text *html,
+                size_t count, const struct output_words *document, struct text *html,
                 struct error *error);
 
 #endif

@@ -3,7 +3,6 @@
 #ifndef RUSHLIGHT_EVIDENCE_COMPARE_H
 #define RUSHLIGHT_EVIDENCE_COMPARE_H
 
-#include "evidence/section.h"
 #include "evidence/study.h"
 
 /* One candidate of either setup, with what each made of it. */
@@ -53,12 +52,5 @@ void comparison_free(struct setup_comparison *comparison);
  * error. */
 int comparison_closed(struct closed_trades *closed, const struct setup_comparison *comparison,
                       size_t side, struct error *error);
-
-/* Appends what can and what cannot be said of the difference. */
-void comparison_opening(struct text *text, const struct setup_comparison *comparison);
-/* Adds its tables. */
-void comparison_sections(struct sections *sections, const struct setup_comparison *comparison);
-/* Appends the comparison as JSON members. */
-void comparison_json(struct text *text, const struct setup_comparison *comparison);
 
 #endif

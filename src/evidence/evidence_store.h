@@ -5,7 +5,8 @@
 
 #include "evidence/estimate.h"
 #include "evidence/grid.h"
-#include "evidence/study_words.h"
+#include "evidence/study.h"
+#include "evidence/tries.h"
 #include "store/book.h"
 
 enum { HASH_TEXT_SIZE = 33 };

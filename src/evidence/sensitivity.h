@@ -3,7 +3,6 @@
 #ifndef RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 #define RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 
-#include "evidence/section.h"
 #include "evidence/study.h"
 
 enum { NUMBER_NAME_SIZE = 96, NUMBER_LIMIT = 640, SWEEP_LIMIT = 7 };
@@ -90,14 +89,6 @@ int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
                     const struct study_options *options, const struct sweep_watch *watch,
                     struct error *error);
 void sensitivity_free(struct sensitivity *sensitivity);
-
-const char *sensitivity_form_words(enum sensitivity_form form);
-/* Appends what can be said of all that were run. */
-void sensitivity_opening(struct text *text, const struct sensitivity *found, size_t count);
-/* Adds its table; a map also has one of its intervals. */
-void sensitivity_sections(struct sections *sections, const struct sensitivity *found);
-/* Appends it as one JSON object. */
-void sensitivity_json(struct text *text, const struct sensitivity *sensitivity);
 
 /* The mean of a setup's closed trades, as a study has it, and no more. The
  * trades are the caller's to free, also after an error. */

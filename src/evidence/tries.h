@@ -7,6 +7,15 @@
 #include <stddef.h>
 #include <stdint.h>
 
+/* What the ledger knows of a try when its outcome is shown. */
+struct study_tries {
+    size_t family;           /* tries of this family on overlapping data, this one included */
+    size_t all;              /* of all families */
+    double p_adjusted;       /* Benjamini-Hochberg over the family; NaN: not known */
+    double p_reality_check;  /* NaN: not known */
+    const char *sealed_from; /* a date, NULL: nothing is sealed */
+};
+
 /* Adjusted p-values that control the false discovery rate (Benjamini &
  * Hochberg 1995, J. R. Stat. Soc. B 57, 289): for the i-th smallest of m, the
  * least of p m / j over j >= i, at most 1. p in 0..1; `adjusted` may be `p`. */

@@ -1,5 +1,6 @@
 #include "figures/case_sheet.h"
 
+#include "document/cautions.h"
 #include "figures/case_parts.h"
 
 #include <math.h>
@@ -53,7 +54,7 @@ static double draw_foot(const struct case_facts *facts, struct picture *picture,
     struct box box = {28, y, FOOT_RIGHT, INFINITY};
     y = picture_paragraph(picture, caption.bytes, type, INK_SOFT, PRIORITY_HEADING, box);
     box.top = y + 4;
-    y = picture_paragraph(picture, case_caution, (struct type){FACE_ITALIC, NOTE_SIZE}, INK_MAIN,
+    y = picture_paragraph(picture, caution_plan, (struct type){FACE_ITALIC, NOTE_SIZE}, INK_MAIN,
                           PRIORITY_HEADING, box);
     text_free(&caption);
     return y;

@@ -47,7 +47,4 @@ int case_table_make(struct case_table *table, const struct case_request *request
                     struct error *error);
 void case_table_free(struct case_table *table);
 
-/* What is said wherever a plan or a result is shown. */
-extern const char case_caution[];
-
 #endif

@@ -5,10 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-const char case_caution[] =
-    "Not advice. Trading loses money, and what followed once may not follow again. Rules differ "
-    "by place; ask a licensed adviser.";
-
 /* A word of the setup file as it is read aloud. */
 static void append_word(struct text *text, const char *word)
 {

@@ -1,8 +1,13 @@
+#include "document/cautions.h"
 #include "report/report_parts.h"
 
 #include <inttypes.h>
 
-const struct report_definition report_definitions[] = {
+/* The words that a report explains. */
+static const struct {
+    const char *term;
+    const char *meaning;
+} meanings[] = {
     {"R", "A trade's result over the risk taken, the distance from fill to first stop. -1 R is a "
           "trade that lost what it risked."},
     {"95% interval",
@@ -18,10 +23,10 @@ const struct report_definition report_definitions[] = {
     {"ATR", "Wilder's mean of the true range over 14 bars (Wilder 1978)."},
     {"try",
      "A setup whose outcomes were shown. The more tries, the better the best looks by luck."},
-    {0},
 };
 
-void report_making(struct text *text, const struct report_facts *facts)
+/* How it was made, up to the command. */
+static void say_making(struct text *text, const struct report_facts *facts)
 {
     text_append_format(text, "rushlight %s", facts->version);
     if (facts->resamples > 0)
@@ -34,38 +39,45 @@ void report_making(struct text *text, const struct report_facts *facts)
     text_append(text, " The same again:");
 }
 
-void report_init(struct report *report)
+static void add_setup(struct document *end, const struct report_setup *setup)
 {
-    *report = (struct report){0};
-    text_init(&report->title);
-    text_init(&report->opening);
+    struct text heading;
+    text_init(&heading);
+    text_append_format(&heading, "The setup %s", setup->name);
+    document_lines(end, BLOCK_HEADING, &heading);
+    document_words(end, BLOCK_VERBATIM, setup->text);
 }
 
-void report_free(struct report *report)
+/* What stands below every document. */
+static void fill_end(struct document *end, const struct report_target *target)
 {
-    text_free(&report->title);
-    text_free(&report->opening);
-    sections_free(&report->tables);
+    struct text made;
+    document_words(end, BLOCK_HEADING, "What the words mean");
+    for (size_t i = 0; i < sizeof meanings / sizeof meanings[0]; i++)
+        document_meaning(end, meanings[i].term, meanings[i].meaning);
+    for (size_t i = 0; i < target->setup_count; i++)
+        add_setup(end, &target->setups[i]);
+    text_init(&made);
+    say_making(&made, &target->facts);
+    document_words(end, BLOCK_HEADING, "How this was made");
+    document_lines(end, BLOCK_NOTE, &made);
+    document_words(end, BLOCK_VERBATIM, target->facts.command);
+    document_words(end, BLOCK_CAUTION, caution_results);
 }
 
-int report_write(const struct report_target *target, const struct report *report,
+int report_write(const struct report_target *target, const struct document *document,
                  struct error *error)
 {
-    if (text_failed(&report->title) || text_failed(&report->opening))
-        return error_memory(error);
-    int code = sections_check(&report->tables, error);
-    if (code != ERROR_NONE)
-        return code;
-    return target->form == REPORT_PDF ? report_pages(target, report, error)
-                                      : report_html(target, report, error);
-}
-
-double report_rows_height(size_t count)
-{
-    return (double)count * 22 + 46;
-}
-
-double report_plain_height(void)
-{
-    return 222;
+    struct document end;
+    document_init(&end);
+    fill_end(&end, target);
+    int code = ERROR_NONE;
+    if (document_failed(document) || document_failed(&end))
+        code = error_memory(error);
+    else if (target->form == REPORT_PDF)
+        code = report_pages(target, document, &end, error);
+    else
+        code = report_html(target, document, &end, error);
+    document_clear(&end);
+    return code;
 }

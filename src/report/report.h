@@ -1,23 +1,13 @@
-/* One file that holds all it needs: words, numbered figures, tables, and how it
- * was made. HTML or pages of a PDF, from one description. */
+/* A document as one file that holds all it needs: words, numbered figures,
+ * tables, and how it was made. HTML or pages of a PDF. */
 #ifndef RUSHLIGHT_REPORT_REPORT_H
 #define RUSHLIGHT_REPORT_REPORT_H
 
-#include "draw/chart.h"
+#include "base/error.h"
+#include "document/document.h"
 #include "draw/typesetter.h"
-#include "evidence/section.h"
 
 #include <stdint.h>
-
-/* A figure; what it draws from is borrowed. */
-struct report_figure {
-    const char *title;       /* for a screen reader */
-    const char *description; /* likewise: what is to be seen */
-    const char *caption;
-    double height;
-    void (*draw)(const struct chart *chart, const void *data);
-    const void *data;
-};
 
 /* A setup that the report is about, written out. */
 struct report_setup {
@@ -35,17 +25,6 @@ struct report_facts {
     size_t resamples; /* 0: none were drawn, and no seed counted */
 };
 
-struct report {
-    struct text title;
-    struct text opening; /* paragraphs, ended by newlines */
-    struct sections tables;
-    const struct report_figure *figures; /* borrowed */
-    size_t figure_count;
-};
-
-void report_init(struct report *report);
-void report_free(struct report *report);
-
 enum report_form { REPORT_HTML, REPORT_PDF };
 
 /* Where a report goes, and what it says of its own making. All is borrowed. */
@@ -58,15 +37,12 @@ struct report_target {
     struct report_facts facts;
 };
 
-/* Writes the report. HTML is light or dark by the reader's system, fetches
- * nothing and brings the letters of its figures along; the PDF is A4 with real
- * text. The same report gives the same bytes. ERROR_MACHINE where memory ran
- * out, here or while the report was filled. */
-int report_write(const struct report_target *target, const struct report *report,
+/* Writes the document, and below it what its words mean and how it was made.
+ * HTML is light or dark by the reader's system, fetches nothing and brings the
+ * letters of its figures along; the PDF is A4 with real text. The same document
+ * gives the same bytes. ERROR_MACHINE where memory ran out, here or while the
+ * document was filled. */
+int report_write(const struct report_target *target, const struct document *document,
                  struct error *error);
-
-/* Heights that figures want: of rows with intervals, and of all others. */
-double report_rows_height(size_t count);
-double report_plain_height(void);
 
 #endif

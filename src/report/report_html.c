@@ -1,7 +1,7 @@
 /* A report as one HTML file. */
-#include "base/array.h"
+#include "document/document_write.h"
+#include "draw/chart.h"
 #include "draw/font_face.h"
-#include "evidence/study_words.h"
 #include "report/report_parts.h"
 
 #include <stdio.h>
@@ -28,166 +28,104 @@ static const char head[] =
     "th:first-child,td:first-child{text-align:left}\n"
     "thead th{border-bottom:1px solid;font-weight:600}\n"
     ".note,.small{font-size:.88rem}pre{overflow-x:auto;font-size:.82rem}\n"
-    ".opening{font-size:1.05rem}\n"
+    ".opening{font-size:1.05rem}dt{font-weight:600}td.word,th.word{text-align:left}\n"
     "@media screen and (prefers-color-scheme:dark){body{background:#1b1a17;color:#ebe8e1}}\n"
     "@media print{body{max-width:none;margin:0;background:#fff;color:#000}h2,figure,tr{break-inside:avoid}}\n"
     "</style>\n";
 
-static void paragraphs(struct text *html, const char *text, const char *class)
-{
-    while (*text != '\0') {
-        size_t length = strcspn(text, "\n");
-        char *line = array_new(length + 1, 1);
-        if (line == NULL) {
-            html->failed = true;
-            return;
-        }
-        memcpy(line, text, length);
-        line[length] = '\0';
-        if (length > 0) {
-            text_append_format(html, "<p class=\"%s\">", class);
-            text_append_xml(html, line);
-            text_append(html, "</p>\n");
-        }
-        free(line);
-        text += length + (text[length] == '\n');
-    }
-}
+/* The pictures of a page, whose letters it has to bring along. */
+struct pictures {
+    struct typesetter *typesetter;
+    struct picture **list;
+    size_t count;
+};
 
-static int draw_figure(const struct report_figure *figure, size_t number, struct text *svg,
-                       struct picture **picture, struct typesetter *typesetter, struct error *error)
+static int draw_figure(void *context, const struct document_figure *figure, size_t number,
+                       struct text *svg, struct error *error)
 {
+    struct pictures *pictures = context;
     char prefix[32];
     double height = figure->height + 2 * FIGURE_MARGIN;
     snprintf(prefix, sizeof prefix, "f%zu", number);
-    *picture = picture_new(typesetter, FIGURE_WIDTH, height, prefix);
-    if (*picture == NULL)
+    struct picture *picture = picture_new(pictures->typesetter, FIGURE_WIDTH, height, prefix);
+    if (picture == NULL)
         return error_memory(error);
-    picture_describe(*picture, figure->title, figure->description);
-    const struct chart chart = {.picture = *picture,
+    pictures->list[pictures->count++] = picture;
+    picture_describe(picture, figure->title, figure->description);
+    const struct chart chart = {.picture = picture,
                                 .box = {FIGURE_MARGIN, FIGURE_MARGIN, FIGURE_WIDTH - FIGURE_MARGIN,
                                         height - FIGURE_MARGIN}};
     figure->draw(&chart, figure->data);
-    return picture_write(*picture, THEME_AUTO, svg, error);
+    return picture_write(picture, THEME_AUTO, svg, error);
 }
 
-/* The figures as they stand in the page, and the letters they need as CSS. */
-static int figures(struct text *html, struct text *css, const struct report *report,
-                   struct typesetter *typesetter, struct error *error)
+static int append_letters(struct text *css, const struct pictures *pictures, struct error *error)
 {
-    size_t count = report->figure_count;
-    struct picture **pictures = calloc(count + 1, sizeof *pictures);
-    struct output_figure *output = calloc(count + 1, sizeof *output);
-    int code = pictures == NULL || output == NULL ? error_memory(error) : ERROR_NONE;
-    if (count > 0)
-        text_append(html, "<h2>Figures</h2>\n");
-    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
-        text_append(html, "<figure>\n");
-        code = draw_figure(&report->figures[i], i + 1, html, &pictures[i], typesetter, error);
-        text_append_format(html, "<figcaption><b>Figure %zu.</b> ", i + 1);
-        text_append_xml(html, report->figures[i].caption);
-        text_append(html, "</figcaption>\n</figure>\n");
-        output[i].picture = pictures[i];
-    }
-    if (code == ERROR_NONE && count > 0)
-        font_face_css(output, count, css);
-    for (size_t i = 0; pictures != NULL && i < count; i++)
-        picture_free(pictures[i]);
-    free(pictures);
+    struct output_figure *output = calloc(pictures->count + 1, sizeof *output);
+    if (output == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < pictures->count; i++)
+        output[i].picture = pictures->list[i];
+    if (pictures->count > 0)
+        font_face_css(output, pictures->count, css);
     free(output);
-    return code;
+    return ERROR_NONE;
 }
 
-static void table(struct text *html, const struct section *section)
+static void write_page(struct text *page, const char *title, const struct text *css,
+                       const struct text *body)
 {
-    const char *cell = section->cells.bytes;
-    text_append(html, "<h2>");
-    text_append_xml(html, section->title.bytes);
-    text_append(html, "</h2>\n<div class=\"wide\"><table>\n");
-    for (size_t r = 0; r <= section_rows(section); r++) {
-        const char *row[SECTION_COLUMNS];
-        cell = section_next_row(section, cell, row);
-        text_append(html, r == 0 ? "<thead><tr>" : "<tr>");
-        for (size_t c = 0; c < section->column_count; c++) {
-            const char *kind = r == 0 ? "th scope=\"col\"" : c == 0 ? "th scope=\"row\"" : "td";
-            text_append_format(html, "<%s>", kind);
-            text_append_xml(html, row[c]);
-            text_append(html, r == 0 || c == 0 ? "</th>" : "</td>");
-        }
-        text_append(html, r == 0 ? "</tr></thead>\n<tbody>\n" : "</tr>\n");
-    }
-    text_append(html, "</tbody></table></div>\n<p class=\"note\">");
-    text_append_xml(html, section->note);
-    text_append(html, "</p>\n");
+    struct html html;
+    html_init(&html, page);
+    html_markup(&html, "<!DOCTYPE html>\n");
+    html_open(&html, "html");
+    html_attribute(&html, "lang", "en");
+    html_line(&html);
+    html_open(&html, "head");
+    html_line(&html);
+    html_markup(&html, head);
+    html_open(&html, "style");
+    html_markup(&html, css->bytes);
+    html_close(&html);
+    html_line(&html);
+    html_element(&html, "title", title);
+    html_line(&html);
+    html_close(&html);
+    html_line(&html);
+    html_open(&html, "body");
+    html_line(&html);
+    html_markup(&html, body->bytes);
+    html_close_all(&html, 2);
+    html_line(&html);
+    page->failed = page->failed || text_failed(css) || text_failed(body);
 }
 
-static void definitions(struct text *html)
+int report_html(const struct report_target *target, const struct document *document,
+                const struct document *end, struct error *error)
 {
-    text_append(html, "<h2>What the words mean</h2>\n<dl class=\"small\">\n");
-    for (size_t i = 0; report_definitions[i].term != NULL; i++) {
-        text_append(html, "<dt><b>");
-        text_append_xml(html, report_definitions[i].term);
-        text_append(html, "</b></dt><dd>");
-        text_append_xml(html, report_definitions[i].meaning);
-        text_append(html, "</dd>\n");
-    }
-    text_append(html, "</dl>\n");
-}
-
-static void making(struct text *html, const struct report_target *target)
-{
-    struct text made;
-    for (size_t i = 0; i < target->setup_count; i++) {
-        text_append(html, "<h2>The setup ");
-        text_append_xml(html, target->setups[i].name);
-        text_append(html, "</h2>\n<pre>");
-        text_append_xml(html, target->setups[i].text);
-        text_append(html, "</pre>\n");
-    }
-    text_init(&made);
-    report_making(&made, &target->facts);
-    text_append(html, "<h2>How this was made</h2>\n<p class=\"small\">");
-    text_append_xml(html, made.bytes);
-    text_append(html, "</p>\n<pre>");
-    text_append_xml(html, target->facts.command);
-    text_append(html, "</pre>\n<p class=\"small\">");
-    text_append_xml(html, study_caution);
-    text_append(html, "</p>\n");
-    html->failed = html->failed || text_failed(&made);
-    text_free(&made);
-}
-
-int report_html(const struct report_target *target, const struct report *report,
-                struct error *error)
-{
-    struct text *html = target->file;
+    struct pictures pictures = {.typesetter = target->typesetter};
     struct text css;
-    struct text shown;
+    struct text body;
+    struct html html;
     text_init(&css);
-    text_init(&shown);
-    int code = figures(&shown, &css, report, target->typesetter, error);
-    text_append(html, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n");
-    text_append(html, head);
-    text_append(html, "<style>\n");
-    text_append_bytes(html, css.bytes, css.length);
-    text_append(html, "</style>\n<title>");
-    text_append_xml(html, report->title.bytes);
-    text_append(html, "</title>\n</head>\n<body>\n<h1>");
-    text_append_xml(html, report->title.bytes);
-    text_append(html, "</h1>\n");
-    paragraphs(html, report->opening.bytes, "opening");
-    text_append(html, "<p class=\"small\">");
-    text_append_xml(html, study_caution);
-    text_append(html, "</p>\n");
-    text_append_bytes(html, shown.bytes, shown.length);
-    for (size_t s = 0; s < report->tables.count; s++)
-        table(html, &report->tables.list[s]);
-    definitions(html);
-    making(html, target);
-    text_append(html, "</body>\n</html>\n");
-    if (code == ERROR_NONE && (text_failed(html) || text_failed(&css) || text_failed(&shown)))
+    text_init(&body);
+    html_init(&html, &body);
+    pictures.list = calloc(document->count + 1, sizeof *pictures.list);
+    int code = pictures.list == NULL ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE)
+        code = document_write_html(&html, document, draw_figure, &pictures, error);
+    if (code == ERROR_NONE)
+        code = document_write_html(&html, end, NULL, NULL, error);
+    if (code == ERROR_NONE)
+        code = append_letters(&css, &pictures, error);
+    if (code == ERROR_NONE)
+        write_page(target->file, document->title, &css, &body);
+    if (code == ERROR_NONE && text_failed(target->file))
         code = error_memory(error);
+    for (size_t i = 0; i < pictures.count; i++)
+        picture_free(pictures.list[i]);
+    free(pictures.list);
     text_free(&css);
-    text_free(&shown);
+    text_free(&body);
     return code;
 }

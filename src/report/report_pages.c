@@ -1,7 +1,8 @@
 /* A report as pages. */
 #include "base/array.h"
+#include "document/cautions.h"
+#include "draw/chart.h"
 #include "draw/output.h"
-#include "evidence/study_words.h"
 #include "report/report_parts.h"
 
 #include <math.h>
@@ -56,9 +57,8 @@ static void turn_page(struct pages *pages)
     picture_describe(picture, pages->title, "A page of a report.");
     picture_word(picture, number, small, INK_SOFT, PRIORITY_HEADING,
                  (struct spot){PAGE_WIDTH - SIDE, PAGE_HEIGHT - 24, ALIGN_END}, 0);
-    picture_word(picture, "Arithmetic about the past, not advice: trading can lose money.", small,
-                 INK_SOFT, PRIORITY_HEADING, (struct spot){SIDE, PAGE_HEIGHT - 24, ALIGN_START},
-                 PAGE_WIDTH - 2 * SIDE - 60);
+    picture_word(picture, caution_short, small, INK_SOFT, PRIORITY_HEADING,
+                 (struct spot){SIDE, PAGE_HEIGHT - 24, ALIGN_START}, PAGE_WIDTH - 2 * SIDE - 60);
 }
 
 /* Turns the page where the rest of it is too short for a block. */
@@ -146,7 +146,7 @@ static void set_heading(struct pages *pages, const char *text)
     pages->y += 4;
 }
 
-static void set_figure(struct pages *pages, const struct report_figure *figure, size_t number)
+static void set_figure(struct pages *pages, const struct document_figure *figure, size_t number)
 {
     struct text caption;
     need(pages, figure->height + 44);
@@ -164,21 +164,50 @@ static void set_figure(struct pages *pages, const struct report_figure *figure, 
     pages->y += 18;
 }
 
+/* The cells of a table as words, the headings first. */
+struct words {
+    struct text text; /* each ended by NUL */
+    const char **cells;
+    size_t columns;
+    size_t rows;
+};
+
+static bool gather_words(struct words *words, const struct table *table)
+{
+    struct table_walk walk;
+    struct cell cell;
+    size_t count = (table->held + 1) * table->column_count;
+    *words = (struct words){.columns = table->column_count, .rows = table->held + 1};
+    text_init(&words->text);
+    for (size_t c = 0; c < table->column_count; c++)
+        text_append_bytes(&words->text, table->columns[c].title,
+                          strlen(table->columns[c].title) + 1);
+    table_walk(&walk, table);
+    while (table_next(&walk, &cell)) {
+        cell_words(&words->text, &cell, table, walk.column);
+        text_append_char(&words->text, '\0');
+    }
+    words->cells = array_new(count, sizeof *words->cells);
+    const char *at = words->text.bytes;
+    for (size_t i = 0; words->cells != NULL && !text_failed(&words->text) && i < count; i++) {
+        words->cells[i] = at;
+        at += strlen(at) + 1;
+    }
+    return words->cells != NULL && !text_failed(&words->text);
+}
+
 /* The widths that the cells of a table want, the first column cut to what the
  * others leave. */
-static void measure_columns(struct pages *pages, const struct section *section, double *width)
+static void measure_columns(struct pages *pages, const struct words *words, double *width)
 {
-    const char *cell = section->cells.bytes;
     double rest = PAGE_WIDTH - 2 * SIDE;
-    for (size_t c = 0; c < section->column_count; c++)
+    for (size_t c = 0; c < words->columns; c++)
         width[c] = 0;
-    for (size_t r = 0; r <= section_rows(section); r++) {
-        const char *row[SECTION_COLUMNS];
-        cell = section_next_row(section, cell, row);
-        for (size_t c = 0; c < section->column_count; c++)
-            width[c] = fmax(width[c], typesetter_measure(pages->typesetter, small, row[c]).width);
+    for (size_t i = 0; i < words->rows * words->columns; i++) {
+        double wanted = typesetter_measure(pages->typesetter, small, words->cells[i]).width;
+        width[i % words->columns] = fmax(width[i % words->columns], wanted);
     }
-    for (size_t c = 1; c < section->column_count; c++) {
+    for (size_t c = 1; c < words->columns; c++) {
         width[c] += 10;
         rest -= width[c];
     }
@@ -202,54 +231,61 @@ static void set_cells(struct pages *pages, const char *const *cells, const doubl
     pages->y += type_leading(type);
 }
 
-static void set_table(struct pages *pages, const struct section *section)
+static void set_table(struct pages *pages, const struct table *table)
 {
-    double width[SECTION_COLUMNS];
-    const char *cell = section->cells.bytes;
-    set_heading(pages, section->title.bytes);
-    measure_columns(pages, section, width);
-    for (size_t r = 0; r <= section_rows(section); r++) {
-        const char *row[SECTION_COLUMNS];
-        cell = section_next_row(section, cell, row);
-        set_cells(pages, row, width, section->column_count,
-                  r == 0 ? (struct type){FACE_ITALIC, small.size} : small);
+    struct words words;
+    double *width = array_new(table->column_count, sizeof *width);
+    set_heading(pages, table->title);
+    if (!gather_words(&words, table) || width == NULL) {
+        pages->failed = true;
+    } else {
+        measure_columns(pages, &words, width);
+        for (size_t r = 0; r < words.rows; r++)
+            set_cells(pages, words.cells + r * words.columns, width, words.columns,
+                      r == 0 ? (struct type){FACE_ITALIC, small.size} : small);
     }
     pages->y += 3;
-    set_text(pages, section->note, small, 0);
+    if (table->note != NULL)
+        set_text(pages, table->note, small, 0);
+    text_free(&words.text);
+    free(words.cells);
+    free(width);
 }
 
-static void set_making(struct pages *pages, const struct report_target *target)
+static void set_meaning(struct pages *pages, const struct block *block)
 {
     struct text text;
-    set_heading(pages, "What the words mean");
     text_init(&text);
-    for (size_t i = 0; report_definitions[i].term != NULL; i++) {
-        text_clear(&text);
-        text_append_format(&text, "%s: %s", report_definitions[i].term,
-                           report_definitions[i].meaning);
-        set_text(pages, text.bytes, small, 0);
-    }
-    for (size_t i = 0; i < target->setup_count; i++) {
-        text_clear(&text);
-        text_append_format(&text, "The setup %s", target->setups[i].name);
-        set_heading(pages, text.bytes);
-        set_text(pages, target->setups[i].text, small, 0);
-    }
-    set_heading(pages, "How this was made");
-    text_clear(&text);
-    report_making(&text, &target->facts);
-    set_paragraph(pages, text.bytes, small);
-    set_paragraph(pages, target->facts.command, small);
-    set_paragraph(pages, study_caution, small);
+    text_append_format(&text, "%s: %s", block->words, block->meaning);
+    set_text(pages, text.bytes, small, 0);
     pages->failed = pages->failed || text_failed(&text);
     text_free(&text);
+}
+
+static void set_blocks(struct pages *pages, const struct document *document)
+{
+    size_t figures = 0;
+    for (size_t i = 0; i < document->count && !pages->failed; i++) {
+        const struct block *block = document->blocks[i];
+        switch (block->kind) {
+        case BLOCK_HEADING: set_heading(pages, block->words); break;
+        case BLOCK_OPENING:
+        case BLOCK_PARAGRAPH: set_paragraph(pages, block->words, body); break;
+        case BLOCK_NOTE:
+        case BLOCK_CAUTION: set_paragraph(pages, block->words, small); break;
+        case BLOCK_VERBATIM: set_text(pages, block->words, small, 0); break;
+        case BLOCK_MEANING: set_meaning(pages, block); break;
+        case BLOCK_TABLE: set_table(pages, &block->table); break;
+        case BLOCK_FIGURE: set_figure(pages, &block->figure, ++figures); break;
+        }
+    }
 }
 
 static int write_pages(const struct pages *pages, struct text *pdf, struct error *error)
 {
     struct text *svg = array_new(pages->count, sizeof *svg);
     struct output_figure *figures = array_new(pages->count, sizeof *figures);
-    const struct document document = {pages->title, "en"};
+    const struct output_words document = {pages->title, "en"};
     int code = svg == NULL || figures == NULL ? error_memory(error) : ERROR_NONE;
     for (size_t i = 0; svg != NULL && i < pages->count; i++)
         text_init(&svg[i]);
@@ -266,20 +302,15 @@ static int write_pages(const struct pages *pages, struct text *pdf, struct error
     return code;
 }
 
-int report_pages(const struct report_target *target, const struct report *report,
-                 struct error *error)
+int report_pages(const struct report_target *target, const struct document *document,
+                 const struct document *end, struct error *error)
 {
-    struct pages pages = {.typesetter = target->typesetter, .title = report->title.bytes};
+    struct pages pages = {.typesetter = target->typesetter, .title = document->title};
     turn_page(&pages);
     set_text(&pages, pages.title, title, 0);
     pages.y += 10;
-    set_paragraph(&pages, report->opening.bytes, body);
-    set_paragraph(&pages, study_caution, small);
-    for (size_t i = 0; i < report->figure_count; i++)
-        set_figure(&pages, &report->figures[i], i + 1);
-    for (size_t s = 0; s < report->tables.count; s++)
-        set_table(&pages, &report->tables.list[s]);
-    set_making(&pages, target);
+    set_blocks(&pages, document);
+    set_blocks(&pages, end);
     int code = pages.failed ? error_memory(error) : write_pages(&pages, target->file, error);
     for (size_t i = 0; i < pages.count; i++)
         picture_free(pages.picture[i]);

@@ -1,5 +1,7 @@
 #include "web/page_parts.h"
 
+#include "document/cautions.h"
+
 #include <string.h>
 
 static const struct sheet_link {
@@ -150,9 +152,8 @@ void frame_end(struct html *html, const struct exchange *exchange)
     html_line(html);
     html_open_class(html, "footer", "foot");
     html_open(html, "p");
-    html_text(html, "Arithmetic about the past, not advice: trading loses money, and what followed "
-                    "once may not follow again. Rules differ from country to country; ask a "
-                    "licensed adviser. ");
+    html_text(html, caution_results);
+    html_text(html, " ");
     address_begin(&address, "/keys");
     address_keep_as_of(&address, exchange);
     html_open(html, "a");

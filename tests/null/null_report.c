@@ -1,6 +1,8 @@
 /* The null test as a report with figures. */
 #include "null_tally.h"
 
+#include "document/cautions.h"
+#include "draw/chart.h"
 #include "report/report.h"
 
 #include <math.h>
@@ -60,12 +62,12 @@ static void add_mean(struct rows_figure *figure, const char *name, const char *a
     figure->row[figure->count++] = (struct chart_row){label, mean, mean - half, mean + half, false};
 }
 
-static struct report_figure rows(const struct rows_figure *figure, const char *title,
-                                 const char *caption)
+static struct document_figure rows(const struct rows_figure *figure, const char *title,
+                                   const char *caption)
 {
-    return (struct report_figure){title,     "Dots with 95% intervals, a row for each case.",
-                                  caption,   report_rows_height(figure->count),
-                                  draw_rows, figure};
+    return (struct document_figure){title,     "Dots with 95% intervals, a row for each case.",
+                                    caption,   22 * (double)figure->count + 46,
+                                    draw_rows, figure};
 }
 
 static void small_p(struct rows_figure *figure, struct tally *tallies, size_t count, int way)
@@ -125,51 +127,51 @@ static void reliability(struct reliability_figure *figure, const struct tally *t
              tally->name);
 }
 
-static void kept_table(struct sections *sections, const struct tally *tallies, size_t count)
+static void kept_table(struct document *document, const struct tally *tallies, size_t count)
 {
     static const char *const columns[] = {"case",   "seeds",        "trades",
                                           "KS p",   "p below 0.05", "interval holds 0",
                                           "single", "promise"};
-    struct section *section =
-        sections_add(sections, "What was promised, and kept",
-                     "KS: the p of Kolmogorov and Smirnov's test that the control's p is uniform; "
-                     "at least 0.01. p below 0.05: at most 9%, and at least 2% where there are 200 "
-                     "trades. The interval of the mean holds 0 in 91 to 99%; single: how often "
-                     "that of independent trades would.",
-                     columns, 8);
+    struct table *table = document_results(
+        document, "promises", "What was promised, and kept",
+        "KS: the p of Kolmogorov and Smirnov's test that the control's p is uniform; "
+        "at least 0.01. p below 0.05: at most 9%, and at least 2% where there are 200 "
+        "trades. The interval of the mean holds 0 in 91 to 99%; single: how often "
+        "that of independent trades would.",
+        columns, 8);
     for (size_t c = 0; c < count; c++) {
         const struct tally *tally = &tallies[c];
         struct promise promise = tally_promise(tally);
-        section_text(section, tally->name);
-        section_count(section, tally->seeds);
-        section_number(section, 0, promise.trades);
-        section_number(section, 3, promise.ks);
-        section_format(section, "%.1f%%", 100 * promise.small);
-        section_format(section, "%.1f%%", 100 * promise.covered);
-        section_format(section, "%.1f%%", 100 * promise.covered_alone);
-        section_text(section, promise.words);
+        table_text(table, tally->name);
+        table_count(table, tally->seeds);
+        table_decimals(table, 0, promise.trades);
+        table_decimals(table, 3, promise.ks);
+        table_format(table, "%.1f%%", 100 * promise.small);
+        table_format(table, "%.1f%%", 100 * promise.covered);
+        table_format(table, "%.1f%%", 100 * promise.covered_alone);
+        table_text(table, promise.words);
     }
 }
 
-static void ways_table(struct sections *sections, struct tally *tallies, size_t count)
+static void ways_table(struct document *document, struct tally *tallies, size_t count)
 {
     const char *columns[1 + 2 * WAY_COUNT] = {"case"};
     for (size_t w = 0; w < WAY_COUNT; w++) {
         columns[1 + 2 * w] = wrong_way_names[w];
         columns[2 + 2 * w] = "KS p";
     }
-    struct section *section = sections_add(
-        sections, "Ways that fail",
+    struct table *table = document_results(
+        document, "ways", "Ways that fail",
         "Share of p below 0.05 where 5% are right, and whether the p are uniform. Random draws: as "
         "many trades drawn from the other bars of the place. Shifted labels: the candles moved "
         "along the bars of the place. Single trades: two means, each trade by itself.",
         columns, 1 + 2 * WAY_COUNT);
     for (size_t c = 0; c < count; c++) {
-        section_text(section, tallies[c].name);
+        table_text(table, tallies[c].name);
         for (size_t w = 0; w < WAY_COUNT; w++) {
             size_t with = tallies[c].with_way[w];
-            section_format(section, "%.1f%%", 100 * share_below(tallies[c].way_p[w], with, 0.05));
-            section_number(section, 3, uniform_p(tallies[c].way_p[w], with));
+            table_format(table, "%.1f%%", 100 * share_below(tallies[c].way_p[w], with, 0.05));
+            table_decimals(table, 3, uniform_p(tallies[c].way_p[w], with));
         }
     }
 }
@@ -185,9 +187,10 @@ bool null_report(const char *path, struct tally *tallies, size_t count)
 {
     static struct rows_figure figure[WAY_COUNT + 4];
     static struct reliability_figure each[CASES];
-    struct report_figure figures[FIGURES];
-    struct report report;
+    struct document_figure figures[FIGURES];
+    struct document document;
     struct text file;
+    struct text opening;
     struct error error = {0};
     size_t shown = 0;
     struct report_target target = {.file = &file,
@@ -219,34 +222,37 @@ bool null_report(const char *path, struct tally *tallies, size_t count)
                                 "against the steps that made the bars.");
     for (size_t c = 0; c < count; c++) {
         reliability(&each[c], &tallies[c]);
-        figures[shown++] = (struct report_figure){tallies[c].name,
-                                                  "Points near a diagonal, with intervals.",
-                                                  each[c].caption,
-                                                  report_plain_height() + 60,
-                                                  draw_reliability,
-                                                  &each[c]};
+        figures[shown++] = (struct document_figure){tallies[c].name,
+                                                    "Points near a diagonal, with intervals.",
+                                                    each[c].caption,
+                                                    282,
+                                                    draw_reliability,
+                                                    &each[c]};
     }
-    report_init(&report);
-    text_append(&report.title, "Studies of nothing");
-    text_append_format(&report.opening,
+    text_init(&opening);
+    text_append_format(&opening,
                        "Bars were made from fair steps, so that nothing can be known in them, and "
                        "studied like any others: %zu cases, %zu markets each. What a study says of "
                        "them is luck, and should look like it.\n",
                        count, tallies[0].seeds);
-    kept_table(&report.tables, tallies, count);
-    ways_table(&report.tables, tallies, count);
-    report.figures = figures;
-    report.figure_count = shown;
+    document_init(&document);
+    document_title(&document, "Studies of nothing");
+    document_lines(&document, BLOCK_OPENING, &opening);
+    document_words(&document, BLOCK_CAUTION, caution_results);
+    for (size_t i = 0; i < shown; i++)
+        document_figure(&document, &figures[i]);
+    kept_table(&document, tallies, count);
+    ways_table(&document, tallies, count);
     text_init(&file);
     int code = typesetter_new(&target.typesetter, &error);
     if (code == ERROR_NONE)
-        code = report_write(&target, &report, &error);
+        code = report_write(&target, &document, &error);
     bool written = code == ERROR_NONE && write_file(path, &file);
     if (!written)
         fprintf(stderr, "null: %s: %s\n", path,
                 code == ERROR_NONE ? "cannot be written" : error.text);
     typesetter_free(target.typesetter);
-    report_free(&report);
+    document_clear(&document);
     text_free(&file);
     return written;
 }

@@ -48,7 +48,7 @@ static int tear_down(void **state)
     return 0;
 }
 
-static const struct document document = {"Tallow & rush <1>", "en-GB"};
+static const struct output_words document = {"Tallow & rush <1>", "en-GB"};
 
 static void svg_is_xml(void **state)
 {

@@ -1,9 +1,10 @@
 /* The study as a whole, on the demo market, where what is there is known. */
+#include "answer/answer_parts.h"
 #include "base/random.h"
+#include "document/document_write.h"
 #include "evidence/compare.h"
 #include "evidence/sensitivity.h"
 #include "evidence/study.h"
-#include "evidence/study_words.h"
 #include "evidence/summary.h"
 
 #include <math.h>
@@ -157,8 +158,12 @@ static void write_json(struct text *text, int threads)
     how.draws = 3;
     how.resamples = 500;
     struct study study = run(low_inverted_hammer, true, &how, &setup);
+    struct json json;
     text_init(text);
-    study_json(text, &study, NULL);
+    json_init(&json, text, JSON_TIGHT);
+    json_begin_object(&json);
+    study_json(&json, &study, NULL);
+    json_end_object(&json);
     study_free(&study);
     setup_free(&setup);
 }
@@ -183,8 +188,8 @@ static void test_no_trades(void **state)
     (void)state;
     struct setup setup;
     struct text text;
-    struct error error;
-    struct sections sections = {0};
+    struct document document;
+    struct json json;
     struct study study = run("setup: never\nside: long\n"
                              "candle: {shape: any}\n"
                              "place: [{fall: {bars: 5, atr: 99}}]\n"
@@ -193,17 +198,20 @@ static void test_no_trades(void **state)
                              false, &options, &setup);
     assert_int_equal(study.closed, 0);
     text_init(&text);
-    study_opening(&text, &study, &setup, NULL);
+    document_init(&document);
+    answer_study(&document, &study, &setup, NULL);
+    document_write_text(&text, &document);
     assert_non_null(strstr(text.bytes, "Nothing can be said"));
-    study_json(&text, &study, NULL);
+    assert_non_null(strstr(text.bytes, "95% interval"));
+    json_init(&json, &text, JSON_TIGHT);
+    json_begin_object(&json);
+    study_json(&json, &study, NULL);
+    json_end_object(&json);
     study_csv(&text, &study);
-    assert_int_equal(study_sections(&sections, &study, &error), ERROR_NONE);
-    for (size_t s = 0; s < sections.count; s++)
-        text_append_bytes(&text, sections.list[s].cells.bytes, sections.list[s].cells.length);
     for (size_t i = 0; i + 3 < text.length; i++)
         assert_true(strncmp(text.bytes + i, "nan", 3) != 0 &&
                     strncmp(text.bytes + i, "inf", 3) != 0);
-    sections_free(&sections);
+    document_clear(&document);
     text_free(&text);
     study_free(&study);
     setup_free(&setup);

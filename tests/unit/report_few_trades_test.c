@@ -1,6 +1,8 @@
 /* No trade, one, only winners, only losers, all alike: every way out of a study
  * says so, and shows no number that is none. */
-#include "report/study_report.h"
+#include "answer/answer.h"
+#include "document/document_write.h"
+#include "report/report.h"
 
 #include <ctype.h>
 #include <jansson.h>
@@ -62,7 +64,7 @@ static bool says(const struct text *text, const char *word)
     return false;
 }
 
-static void write_html(struct told *told, const struct setup *setup)
+static void write_html(struct told *told, const struct document *document)
 {
     struct error error;
     const struct report_setup written = {"marked", text_of_setup};
@@ -77,7 +79,7 @@ static void write_html(struct told *told, const struct setup *setup)
     target.setups = &written;
     target.setup_count = 1;
     assert_int_equal(typesetter_new(&target.typesetter, &error), 0);
-    assert_int_equal(study_report(&target, &told->study, setup, NULL, &error), 0);
+    assert_int_equal(report_write(&target, document, &error), 0);
     typesetter_free(target.typesetter);
 }
 
@@ -86,7 +88,8 @@ static void tell(struct told *told, size_t trades, double (*move)(size_t))
     struct bars bars;
     struct setup setup;
     struct instrument instrument;
-    struct sections sections = {0};
+    struct document document;
+    struct json json;
     struct error error;
     const struct study_options options = {.resamples = 500,
                                           .seed = 1,
@@ -103,19 +106,16 @@ static void tell(struct told *told, size_t trades, double (*move)(size_t))
     text_init(&told->plain);
     text_init(&told->json);
     text_init(&told->html);
-    study_opening(&told->plain, &told->study, &setup, NULL);
-    assert_int_equal(study_sections(&sections, &told->study, &error), 0);
-    for (size_t s = 0; s < sections.count; s++)
-        for (size_t i = 0; i < sections.list[s].cells.length; i++) {
-            char sign = sections.list[s].cells.bytes[i];
-            text_append_char(&told->plain, sign == '\0' ? '\n' : sign);
-        }
-    sections_free(&sections);
+    document_init(&document);
+    answer_study(&document, &told->study, &setup, NULL);
+    document_write_text(&told->plain, &document);
     study_csv(&told->plain, &told->study);
-    text_append_char(&told->json, '{');
-    study_json(&told->json, &told->study, NULL);
-    text_append_char(&told->json, '}');
-    write_html(told, &setup);
+    json_init(&json, &told->json, JSON_TIGHT);
+    json_begin_object(&json);
+    study_json(&json, &told->study, NULL);
+    json_end_object(&json);
+    write_html(told, &document);
+    document_clear(&document);
     told->read = json_loads(told->json.bytes, 0, NULL);
     assert_non_null(told->read);
     const struct text *texts[] = {&told->plain, &told->json, &told->html};

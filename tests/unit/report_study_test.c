@@ -1,7 +1,9 @@
 /* The report of a study holds all it needs and shows no number that is none. */
 #define _POSIX_C_SOURCE 200809L /* strdup */
+#include "answer/answer.h"
 #include "demo/market.h"
-#include "report/study_report.h"
+#include "document/cautions.h"
+#include "report/report.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -73,6 +75,14 @@ static struct report_target open_target(struct text *file, enum report_form form
     return target;
 }
 
+/* Writes the document and lets go of it. */
+static void write_document(const struct report_target *target, struct document *document)
+{
+    struct error error = {0};
+    assert_int_equal(report_write(target, document, &error), 0);
+    document_clear(document);
+}
+
 static struct setup read_setup(const char *text)
 {
     struct setup setup;
@@ -93,7 +103,10 @@ static void write_report(struct text *html, const char *setup_text, const char *
     setup.title = strdup(title);
     open_market(&some);
     assert_int_equal(study_run(&study, &setup, some.series, MOST, &options, &error), 0);
-    assert_int_equal(study_report(&target, &study, &setup, NULL, &error), 0);
+    struct document document;
+    document_init(&document);
+    answer_study(&document, &study, &setup, NULL);
+    write_document(&target, &document);
     typesetter_free(target.typesetter);
     study_free(&study);
     setup_free(&setup);
@@ -117,7 +130,7 @@ static void test_report(void **state)
     assert_int_equal(count_of(html.bytes, " src="), 0);
     assert_int_equal(count_of(html.bytes, "href=\"http"), 0);
     assert_non_null(strstr(html.bytes, "rushlight study "));
-    assert_non_null(strstr(html.bytes, study_caution));
+    assert_non_null(strstr(html.bytes, caution_results));
     assert_int_equal(count_of(html.bytes, "<table>"), count_of(html.bytes, "</table>"));
     text_free(&html);
 }
@@ -165,7 +178,7 @@ static void check_written(const struct text *file, enum report_form form, size_t
     assert_int_equal(count_of(file->bytes, "nan"), 0);
     assert_int_equal(count_of(file->bytes, "nothing to show"), 0);
     assert_non_null(strstr(file->bytes, "@font-face"));
-    assert_non_null(strstr(file->bytes, study_caution));
+    assert_non_null(strstr(file->bytes, caution_results));
 }
 
 /* Two setups: four figures, both setups written out, two tables. */
@@ -187,7 +200,10 @@ static void test_comparison(void **state)
         struct text file;
         struct report_target target = open_target(&file, form);
         target.setup_count = 2;
-        assert_int_equal(comparison_report(&target, &comparison, &error), 0);
+        struct document document;
+        document_init(&document);
+        answer_comparison(&document, &comparison);
+        write_document(&target, &document);
         check_written(&file, form, 4);
         if (form == REPORT_HTML) {
             assert_non_null(strstr(file.bytes, "hammers against others"));
@@ -222,7 +238,10 @@ static void test_sensitivity(void **state)
     for (enum report_form form = REPORT_HTML; form <= REPORT_PDF; form++) {
         struct text file;
         struct report_target target = open_target(&file, form);
-        assert_int_equal(sensitivity_report(&target, found, 2, &error), 0);
+        struct document document;
+        document_init(&document);
+        answer_sensitivity(&document, "hammers", found, 2);
+        write_document(&target, &document);
         check_written(&file, form, 2);
         if (form == REPORT_HTML) {
             assert_non_null(strstr(file.bytes, ", as it is ("));

@@ -1,5 +1,5 @@
 /* How much hangs on a number, in words, tables and JSON. */
-#include "evidence/sensitivity.h"
+#include "answer/answer_parts.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -49,39 +49,38 @@ void sensitivity_opening(struct text *text, const struct sensitivity *found, siz
     text_append(text, "\n");
 }
 
-static void strip_section(struct sections *sections, const struct sensitivity *strip)
+static void strip_table(struct document *document, const struct sensitivity *strip)
 {
     static const char *const columns[] = {"value", "", "mean R", "95% interval", "trades"};
-    struct section *section = sections_add(sections, strip->numbers[0].name,
+    struct table *table = document_results(document, "strip", strip->numbers[0].name,
                                            sensitivity_form_words(strip->form), columns, 5);
     for (size_t i = 0; i < strip->cell_count; i++) {
         const struct sensitivity_cell *at = &strip->cells[i];
-        section_format(section, "%g", number_as_written(&strip->numbers[0], at->value[0]));
-        section_text(section, at->own ? "as it is" : "");
-        section_signed(section, 2, at->mean.value);
-        section_signed_range(section, 2, at->mean.low, at->mean.high);
-        section_count(section, at->closed);
+        table_format(table, "%g", number_as_written(&strip->numbers[0], at->value[0]));
+        table_text(table, at->own ? "as it is" : "");
+        table_signed(table, 2, at->mean.value);
+        table_signed_range(table, 2, at->mean.low, at->mean.high);
+        table_count(table, at->closed);
     }
 }
 
 /* What stands in each cell of a map. */
 enum map_content { MAP_MEANS, MAP_INTERVALS };
 
-static void map_cell(struct section *section, const struct sensitivity_cell *cell,
+static void map_cell(struct table *table, const struct sensitivity_cell *cell,
                      enum map_content content)
 {
     if (content == MAP_INTERVALS)
-        section_signed_range(section, 2, cell->mean.low, cell->mean.high);
+        table_signed_range(table, 2, cell->mean.low, cell->mean.high);
     else if (cell->closed > 0)
-        section_format(section, "%s%+.2f (%zu)", cell->own ? "> " : "", cell->mean.value,
-                       cell->closed);
+        table_format(table, "%s%+.2f (%zu)", cell->own ? "> " : "", cell->mean.value, cell->closed);
     else
-        section_text(section, "–");
+        table_text(table, "–");
 }
 
 /* A row for each value of the first number. */
-static void map_section(struct sections *sections, const struct sensitivity *map,
-                        enum map_content content)
+static void map_table(struct document *document, const struct sensitivity *map,
+                      enum map_content content)
 {
     char headings[SWEEP_LIMIT + 1][32];
     const char *columns[SWEEP_LIMIT + 1] = {headings[0]};
@@ -95,8 +94,8 @@ static void map_section(struct sections *sections, const struct sensitivity *map
         snprintf(headings[c + 1], sizeof headings[c + 1], "%g",
                  number_as_written(&map->numbers[1], map->cells[c].value[1]));
     }
-    struct section *section = sections_add(
-        sections, title,
+    struct table *table = document_results(
+        document, "map", title,
         content == MAP_MEANS
             ? "The setup as it is is marked '>'. A mean that stands alone among its neighbours "
               "looks like luck; one on a plateau does not."
@@ -104,51 +103,44 @@ static void map_section(struct sections *sections, const struct sensitivity *map
         columns, map->sizes[1] + 1);
     for (size_t r = 0; r < map->sizes[0]; r++) {
         const struct sensitivity_cell *row = &map->cells[r * map->sizes[1]];
-        section_format(section, "%g", number_as_written(&map->numbers[0], row->value[0]));
+        table_format(table, "%g", number_as_written(&map->numbers[0], row->value[0]));
         for (size_t c = 0; c < map->sizes[1]; c++)
-            map_cell(section, &row[c], content);
+            map_cell(table, &row[c], content);
     }
 }
 
-void sensitivity_sections(struct sections *sections, const struct sensitivity *found)
+void sensitivity_table(struct document *document, const struct sensitivity *found)
 {
     if (found->number_count == 1) {
-        strip_section(sections, found);
+        strip_table(document, found);
         return;
     }
-    map_section(sections, found, MAP_MEANS);
-    map_section(sections, found, MAP_INTERVALS);
+    map_table(document, found, MAP_MEANS);
+    map_table(document, found, MAP_INTERVALS);
 }
 
-static void number(struct text *text, const char *lead, double value)
+void sensitivity_json(struct json *json, const struct sensitivity *sensitivity)
 {
-    text_append(text, lead);
-    if (isfinite(value))
-        text_append_number(text, value);
-    else
-        text_append(text, "null");
-}
-
-void sensitivity_json(struct text *text, const struct sensitivity *sensitivity)
-{
-    text_append(text, "{\"numbers\":[");
-    for (size_t n = 0; n < sensitivity->number_count; n++) {
-        text_append(text, n > 0 ? "," : "");
-        text_append_json(text, sensitivity->numbers[n].name);
-    }
-    text_append(text, "],\"cells\":[");
+    json_begin_object(json);
+    json_member_array(json, "numbers");
+    for (size_t n = 0; n < sensitivity->number_count; n++)
+        json_put_string(json, sensitivity->numbers[n].name);
+    json_end_array(json);
+    json_member_array(json, "cells");
     for (size_t i = 0; i < sensitivity->cell_count; i++) {
         const struct sensitivity_cell *cell = &sensitivity->cells[i];
-        text_append(text, i > 0 ? ",{\"values\":[" : "{\"values\":[");
+        json_begin_object(json);
+        json_member_array(json, "values");
         for (size_t n = 0; n < sensitivity->number_count; n++)
-            number(text, n > 0 ? "," : "",
-                   number_as_written(&sensitivity->numbers[n], cell->value[n]));
-        text_append_format(text, "],\"own\":%s,\"closed\":%zu", cell->own ? "true" : "false",
-                           cell->closed);
-        number(text, ",\"mean_r\":", cell->mean.value);
-        number(text, ",\"low\":", cell->mean.low);
-        number(text, ",\"high\":", cell->mean.high);
-        text_append_char(text, '}');
+            json_put_number(json, number_as_written(&sensitivity->numbers[n], cell->value[n]));
+        json_end_array(json);
+        json_member_boolean(json, "own", cell->own);
+        json_member_count(json, "closed", cell->closed);
+        json_member_number(json, "mean_r", cell->mean.value);
+        json_member_number(json, "low", cell->mean.low);
+        json_member_number(json, "high", cell->mean.high);
+        json_end_object(json);
     }
-    text_append(text, "]}");
+    json_end_array(json);
+    json_end_object(json);
 }

@@ -1,14 +1,10 @@
-#include "evidence/study_words.h"
+#include "answer/answer_parts.h"
 
 #include "base/calendar.h"
 #include "base/number.h"
 
 #include <math.h>
 #include <string.h>
-
-const char study_caution[] =
-    "This is arithmetic about the past, not advice: trading can lose money, with borrowed money more "
-    "than was paid in; rules differ by place; ask a licensed adviser.";
 
 static void say_count(struct text *text, size_t count, const char *one, const char *many)
 {

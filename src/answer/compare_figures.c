@@ -1,7 +1,6 @@
-/* The report of two setups compared. */
+/* The figures of two setups compared. */
+#include "answer/answer_parts.h"
 #include "base/array.h"
-#include "report/study_figures.h"
-#include "report/study_report.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -9,6 +8,7 @@
 
 struct comparison_figures {
     const struct setup_comparison *comparison;
+    struct document *document;
     /* Of all candidates in order of their dates: the difference in R. */
     double *difference;
     size_t difference_count;
@@ -19,8 +19,6 @@ struct comparison_figures {
     size_t both;
     char y_name[96];
     char x_name[96];
-    struct report_figure list[4];
-    size_t count;
 };
 
 static void draw_differences(const struct chart *chart, const void *data)
@@ -87,7 +85,7 @@ static int by_date(const void *a, const void *b)
     return (x->place > y->place) - (x->place < y->place);
 }
 
-static int gather(struct comparison_figures *figures, struct error *error)
+static bool gather(struct comparison_figures *figures)
 {
     const struct setup_comparison *comparison = figures->comparison;
     size_t count = comparison->candidates;
@@ -99,7 +97,7 @@ static int gather(struct comparison_figures *figures, struct error *error)
     if (order == NULL || figures->difference == NULL || figures->against[0] == NULL ||
         figures->against[1] == NULL || figures->first_better == NULL) {
         free(order);
-        return error_memory(error);
+        return false;
     }
     for (size_t i = 0; i < count; i++)
         order[i] = (struct dated_pair){comparison->pairs[i].date, i};
@@ -116,71 +114,68 @@ static int gather(struct comparison_figures *figures, struct error *error)
         figures->first_better[figures->both++] = pair->r[0] > pair->r[1];
     }
     free(order);
-    return ERROR_NONE;
+    return true;
 }
 
 static void add(struct comparison_figures *figures, double height,
                 void (*draw)(const struct chart *chart, const void *data), const char *title,
                 const char *description, const char *caption)
 {
-    figures->list[figures->count++] = (struct report_figure){title,  description, caption,
-                                                             height, draw,        figures};
+    document_figure(figures->document,
+                    &(struct document_figure){title, description, caption, height, draw, figures});
 }
 
-static int figures_init(struct comparison_figures *figures,
-                        const struct setup_comparison *comparison, struct error *error)
+static void let_go(void *kept)
 {
-    *figures = (struct comparison_figures){.comparison = comparison};
-    if (comparison->filled[0] + comparison->filled[1] == 0)
-        return ERROR_NONE;
-    snprintf(figures->x_name, sizeof figures->x_name, "%s: against the position, R",
-             comparison->name[0]);
-    snprintf(figures->y_name, sizeof figures->y_name, "%s: against the position, R",
-             comparison->name[1]);
-    add(figures, report_rows_height(3), draw_differences, "The difference",
-        "Dots with intervals: what the first setup makes more than the second.",
-        "What the first makes more than the second on the same candidates, and how much farther "
-        "it goes against the position. An interval that crosses the dashed line at 0 says that "
-        "neither can be called better.");
-    add(figures, report_plain_height(), draw_running, "The difference, candidate by candidate",
-        "A line of the running sum of differences over the candidates.",
-        "The running sum of the difference; not filled counts as 0 R. A line that owes its height "
-        "to one step owes it to one candidate.");
-    if (comparison->both > 0) {
-        add(figures, report_rows_height(3), draw_against, "Against the position",
-            "Dots: how far trades of each setup went against the position, in ATR.",
-            "How far trades went against the position while open, where both traded.");
-        add(figures, report_plain_height() + 60, draw_pairs, "Against the position, pair by pair",
-            "Points: one for each candidate on which both traded.",
-            "The worst excursion at equal risk under either setup, a point for each candidate on "
-            "which both traded. Filled diamonds: the first made more.");
-    }
-    return gather(figures, error);
-}
-
-static void figures_free(struct comparison_figures *figures)
-{
+    struct comparison_figures *figures = kept;
     free(figures->difference);
     free(figures->against[0]);
     free(figures->against[1]);
     free(figures->first_better);
+    free(figures);
 }
 
-int comparison_report(const struct report_target *target, const struct setup_comparison *comparison,
-                      struct error *error)
+static void add_figures(struct comparison_figures *figures)
 {
-    struct comparison_figures figures;
-    struct report report;
-    report_init(&report);
-    text_append_format(&report.title, "%s against %s", comparison->name[0], comparison->name[1]);
-    comparison_opening(&report.opening, comparison);
-    comparison_sections(&report.tables, comparison);
-    int code = figures_init(&figures, comparison, error);
-    report.figures = figures.list;
-    report.figure_count = figures.count;
-    if (code == ERROR_NONE)
-        code = report_write(target, &report, error);
-    figures_free(&figures);
-    report_free(&report);
-    return code;
+    const struct setup_comparison *comparison = figures->comparison;
+    snprintf(figures->x_name, sizeof figures->x_name, "%s: against the position, R",
+             comparison->name[0]);
+    snprintf(figures->y_name, sizeof figures->y_name, "%s: against the position, R",
+             comparison->name[1]);
+    add(figures, figure_rows_height(3), draw_differences, "The difference",
+        "Dots with intervals: what the first setup makes more than the second.",
+        "What the first makes more than the second on the same candidates, and how much farther "
+        "it goes against the position. An interval that crosses the dashed line at 0 says that "
+        "neither can be called better.");
+    add(figures, figure_plain_height(), draw_running, "The difference, candidate by candidate",
+        "A line of the running sum of differences over the candidates.",
+        "The running sum of the difference; not filled counts as 0 R. A line that owes its height "
+        "to one step owes it to one candidate.");
+    if (comparison->both > 0) {
+        add(figures, figure_rows_height(3), draw_against, "Against the position",
+            "Dots: how far trades of each setup went against the position, in ATR.",
+            "How far trades went against the position while open, where both traded.");
+        add(figures, figure_plain_height() + 60, draw_pairs, "Against the position, pair by pair",
+            "Points: one for each candidate on which both traded.",
+            "The worst excursion at equal risk under either setup, a point for each candidate on "
+            "which both traded. Filled diamonds: the first made more.");
+    }
+}
+
+void comparison_figures(struct document *document, const struct setup_comparison *comparison)
+{
+    if (comparison->filled[0] + comparison->filled[1] == 0)
+        return;
+    struct comparison_figures *figures = calloc(1, sizeof *figures);
+    if (figures == NULL) {
+        document->failed = true;
+        return;
+    }
+    figures->comparison = comparison;
+    figures->document = document;
+    document_keep(document, figures, let_go);
+    /* comparison->both says how many pairs there are; gathering counts them. */
+    if (!gather(figures))
+        document->failed = true;
+    add_figures(figures);
 }

@@ -1,7 +1,8 @@
-/* The report of the ledger: what was tried, and how much of the best is luck. */
+/* The ledger in words: what was tried, and how much of the best is luck. */
+#include "answer/answer_parts.h"
 #include "base/array.h"
+#include "document/cautions.h"
 #include "evidence/summary.h"
-#include "report/study_report.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -17,8 +18,6 @@ struct ledger_figures {
     double *none;
     double *allowed; /* 5% times rank over number */
     size_t with_p;
-    struct report_figure list[2];
-    size_t count;
 };
 
 static void draw_means(const struct chart *chart, const void *data)
@@ -62,14 +61,13 @@ static void gather_means(struct ledger_figures *figures, const struct ledger *le
     }
 }
 
-static int gather_chances(struct ledger_figures *figures, const struct ledger *ledger,
-                          struct error *error)
+static bool gather_chances(struct ledger_figures *figures, const struct ledger *ledger)
 {
     figures->p = array_new(ledger->count, sizeof(double));
     figures->none = array_new(ledger->count, sizeof(double));
     figures->allowed = array_new(ledger->count, sizeof(double));
     if (figures->p == NULL || figures->none == NULL || figures->allowed == NULL)
-        return error_memory(error);
+        return false;
     for (size_t i = 0; i < ledger->count; i++)
         if (!isnan(ledger->lines[i].p))
             figures->p[figures->with_p++] = ledger->lines[i].p;
@@ -78,58 +76,61 @@ static int gather_chances(struct ledger_figures *figures, const struct ledger *l
         figures->none[i] = 0;
         figures->allowed[i] = 0.05 * (double)(i + 1) / (double)ledger->count;
     }
-    return ERROR_NONE;
+    return true;
 }
 
-static int figures_init(struct ledger_figures *figures, const struct ledger *ledger,
-                        struct error *error)
+static void let_go(void *kept)
 {
-    *figures = (struct ledger_figures){.rows = 0};
-    gather_means(figures, ledger);
-    int code = gather_chances(figures, ledger, error);
-    if (figures->rows > 0)
-        figures->list[figures->count++] = (struct report_figure){
-            "Every try",
-            "Dots with intervals: the mean of each try, oldest first.",
-            "What was tried, oldest first (the newest 40, where there are more), with the number "
-            "of trades. The best of them is the best of many. Hollow: no p.",
-            report_rows_height(figures->rows),
-            draw_means,
-            figures};
-    if (figures->with_p > 1)
-        figures->list[figures->count++] = (struct report_figure){
-            "The p of many tries",
-            "A line of the p of all tries in order of size, over a band.",
-            "The p of the tries in order of size. Those up to the last one that lies in the band "
-            "would still be found at a false discovery rate of 5% (Benjamini & Hochberg 1995), "
-            "counting those without p too; a single p below 0.05 is what one try in 20 gives for "
-            "nothing.",
-            report_plain_height(),
-            draw_chances,
-            figures};
-    return code;
+    struct ledger_figures *figures = kept;
+    free(figures->p);
+    free(figures->none);
+    free(figures->allowed);
+    free(figures);
 }
 
-static void tries_table(struct sections *sections, const struct ledger *ledger,
+static void add_figures(struct document *document, const struct ledger_figures *figures)
+{
+    if (figures->rows > 0)
+        document_figure(
+            document,
+            &(struct document_figure){
+                "Every try", "Dots with intervals: the mean of each try, oldest first.",
+                "What was tried, oldest first (the newest 40, where there are more), with the number "
+                "of trades. The best of them is the best of many. Hollow: no p.",
+                figure_rows_height(figures->rows), draw_means, figures});
+    if (figures->with_p > 1)
+        document_figure(
+            document,
+            &(struct document_figure){
+                "The p of many tries",
+                "A line of the p of all tries in order of size, over a band.",
+                "The p of the tries in order of size. Those up to the last one that lies in the band "
+                "would still be found at a false discovery rate of 5% (Benjamini & Hochberg 1995), "
+                "counting those without p too; a single p below 0.05 is what one try in 20 gives for "
+                "nothing.",
+                figure_plain_height(), draw_chances, figures});
+}
+
+static void tries_table(struct document *document, const struct ledger *ledger,
                         const double *adjusted)
 {
     static const char *const columns[] = {"try",    "by",           "setup", "trades",
                                           "mean R", "95% interval", "p",     "p of many"};
-    struct section *section = sections_add(
-        sections, "The ledger",
+    struct table *table = document_results(
+        document, "tries", "The ledger",
         "Every try whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
         "Hochberg over these rows.",
         columns, 8);
     for (size_t i = 0; i < ledger->count; i++) {
         const struct ledger_line *line = &ledger->lines[i];
-        section_format(section, "%lld", (long long)line->id);
-        section_text(section, line->command);
-        section_text(section, line->setup);
-        section_format(section, "%lld", (long long)line->closed);
-        section_signed(section, 3, line->mean_r);
-        section_signed_range(section, 3, line->low, line->high);
-        section_number(section, 4, line->p);
-        section_number(section, 4, adjusted[i]);
+        table_format(table, "%lld", (long long)line->id);
+        table_text(table, line->command);
+        table_text(table, line->setup);
+        table_format(table, "%lld", (long long)line->closed);
+        table_signed(table, 3, line->mean_r);
+        table_signed_range(table, 3, line->low, line->high);
+        table_decimals(table, 4, line->p);
+        table_decimals(table, 4, adjusted[i]);
     }
 }
 
@@ -159,23 +160,24 @@ static void say_ledger(struct text *opening, const struct ledger *ledger, const 
                          "nearly one try repeated: that many of them agree is no more evidence.\n");
 }
 
-int ledger_report(const struct report_target *target, const struct ledger *ledger,
-                  const double *adjusted, struct error *error)
+void answer_ledger(struct document *document, const struct ledger *ledger, const double *adjusted)
 {
-    struct ledger_figures figures;
-    struct report report;
-    report_init(&report);
-    text_append(&report.title, "The ledger: everything that was tried");
-    say_ledger(&report.opening, ledger, adjusted);
-    tries_table(&report.tables, ledger, adjusted);
-    int code = figures_init(&figures, ledger, error);
-    report.figures = figures.list;
-    report.figure_count = figures.count;
-    if (code == ERROR_NONE)
-        code = report_write(target, &report, error);
-    free(figures.p);
-    free(figures.none);
-    free(figures.allowed);
-    report_free(&report);
-    return code;
+    struct text opening;
+    struct ledger_figures *figures = calloc(1, sizeof *figures);
+    document_title(document, "The ledger: everything that was tried");
+    text_init(&opening);
+    say_ledger(&opening, ledger, adjusted);
+    document_lines(document, BLOCK_OPENING, &opening);
+    document_words(document, BLOCK_CAUTION, caution_results);
+    if (figures == NULL) {
+        document->failed = true;
+        return;
+    }
+    document_keep(document, figures, let_go);
+    gather_means(figures, ledger);
+    if (gather_chances(figures, ledger))
+        add_figures(document, figures);
+    else
+        document->failed = true;
+    tries_table(document, ledger, adjusted);
 }

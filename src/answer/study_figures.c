@@ -1,4 +1,4 @@
-#include "report/study_figures.h"
+#include "answer/answer_parts.h"
 
 #include "base/array.h"
 #include "evidence/proportion.h"
@@ -6,6 +6,17 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+
+/* What the figures of a study draw from. */
+struct study_figures {
+    const struct study *study;
+    struct document *document;
+    /* Of the closed trades, in order of exit. */
+    double *r;
+    double *mae_r;
+    double *mfe_r;
+    bool *won;
+};
 
 struct ordered {
     int64_t time;
@@ -21,7 +32,7 @@ static int by_exit(const void *a, const void *b)
     return (x->place > y->place) - (x->place < y->place);
 }
 
-static int order_trades(struct study_figures *figures, struct error *error)
+static bool order_trades(struct study_figures *figures)
 {
     const struct study *study = figures->study;
     struct ordered *order = array_new(study->closed, sizeof *order);
@@ -33,7 +44,7 @@ static int order_trades(struct study_figures *figures, struct error *error)
     if (order == NULL || figures->r == NULL || figures->mae_r == NULL || figures->mfe_r == NULL ||
         figures->won == NULL) {
         free(order);
-        return error_memory(error);
+        return false;
     }
     for (size_t i = 0; i < study->filled; i++)
         if (!isnan(study->trades[i].r))
@@ -47,7 +58,7 @@ static int order_trades(struct study_figures *figures, struct error *error)
         figures->won[i] = trade->r > 0;
     }
     free(order);
-    return ERROR_NONE;
+    return true;
 }
 
 struct chart_row estimate_row(const char *label, const struct estimate *estimate)
@@ -267,14 +278,14 @@ static void add(struct study_figures *figures, double height,
                 void (*draw)(const struct chart *chart, const void *data), const char *title,
                 const char *description, const char *caption)
 {
-    figures->list[figures->count++] = (struct report_figure){title,  description, caption,
-                                                             height, draw,        figures};
+    document_figure(figures->document,
+                    &(struct document_figure){title, description, caption, height, draw, figures});
 }
 
 static void add_results(struct study_figures *figures)
 {
     struct chart_row rows[3 + CONFIRM_LIMIT];
-    double plain = report_plain_height();
+    double plain = figure_plain_height();
     add(figures, plain, draw_results, "Results of the trades",
         "A histogram of the results in R with a rule at their mean.",
         "What the trades made, each in units of the risk taken; losses are filled. One lucky trade "
@@ -286,21 +297,21 @@ static void add_results(struct study_figures *figures)
         "Points: the best excursion over the worst of each trade, winners filled.",
         "How far each trade went against and for the position while it was open. Filled diamonds "
         "won.");
-    add(figures, report_rows_height(control_rows(figures->study, rows)), draw_controls,
+    add(figures, figure_rows_height(control_rows(figures->study, rows)), draw_controls,
         "The mean and its controls",
         "Dots with intervals: the mean, and the difference that each part of the setup makes.",
         "The mean, and what the candle, the place and each confirmation add to the rest. An "
         "interval that crosses the dashed line at 0 says that nothing can be said. Hollow dots "
         "rest on too few trades.");
-    add(figures, report_rows_height(SAME_BAR_COUNT), draw_same_bar,
+    add(figures, figure_rows_height(SAME_BAR_COUNT), draw_same_bar,
         "One bar that reached both sides",
         "Dots: the mean under three assumptions of what came first inside a bar.",
         "The mean, if in every bar that reached both stop and target the nearer, the worse or the "
         "better came first. What lies between the dots the bars cannot tell.");
-    add(figures, report_rows_height(REACH_COUNT), draw_reach, "Reach before the first stop",
+    add(figures, figure_rows_height(REACH_COUNT), draw_reach, "Reach before the first stop",
         "Dots with intervals: the share of trades that reached each multiple of the risk.",
         "How many trades went so far before their stop, whatever the target.");
-    add(figures, report_rows_height(FOLLOWED_COUNT), draw_followed, "What followed the candle",
+    add(figures, figure_rows_height(FOLLOWED_COUNT), draw_followed, "What followed the candle",
         "Dots with intervals: how much farther price went after the candle than after other bars "
         "of its place.",
         "The move after the candle less that after the other bars of its place, without entry or "
@@ -312,19 +323,19 @@ static void add_splits(struct study_figures *figures)
     const struct study *study = figures->study;
     struct split_rows rows;
     years(&rows, study);
-    add(figures, report_rows_height(rows.count), draw_years, "Mean by year",
+    add(figures, figure_rows_height(rows.count), draw_years, "Mean by year",
         "Dots: the mean result of each year's trades.",
         "The mean of each year. Years with fewer than 20 dates of entry are hollow and have no "
         "interval: their scatter is what chance looks like.");
     instruments(&rows, study);
     if (!isnan(study->splits[SPLIT_INSTRUMENT].p))
-        add(figures, report_rows_height(rows.count), draw_instruments, "Mean by instrument",
+        add(figures, figure_rows_height(rows.count), draw_instruments, "Mean by instrument",
             "Dots: the mean result of each instrument's trades.",
             "The mean of each instrument (of the last 30, where there are more). The best of them "
             "is the best of many.");
     thirds(&rows, study);
     if (!isnan(study->splits[SPLIT_VOLATILITY].p) || !isnan(study->splits[SPLIT_TREND].p))
-        add(figures, report_rows_height(rows.count), draw_thirds,
+        add(figures, figure_rows_height(rows.count), draw_thirds,
             "Mean by volatility and trend before the signal",
             "Dots: the mean result by thirds of volatility and of trend.",
             "The mean by thirds of the volatility and of the trend before the signal.");
@@ -336,41 +347,49 @@ static void add_chances(struct study_figures *figures)
     /* From a handful of trades there are no paths to speak of. */
     bool enough = estimate_has_p(&study->mean_r);
     if (study->next.steps > 1 && enough)
-        add(figures, report_plain_height() + 40, draw_next, "The next trades",
+        add(figures, figure_plain_height() + 40, draw_next, "The next trades",
             "Bands of the sum of R over the number of trades.",
             "The sum of R over the next trades, if they were drawn from these and their mean were "
             "the true one, which is not known. Half of all paths are in the inner band at each "
             "point, nine in ten in the outer one; between the dashed lines 95% stay all the way, "
             "which is what a record of one's own may be held against, once.");
     if (study->next.paths > 0 && enough)
-        add(figures, report_plain_height(), draw_drawdowns, "Largest drawdown of the next trades",
+        add(figures, figure_plain_height(), draw_drawdowns, "Largest drawdown of the next trades",
             "A histogram of the largest drawdown of each path.",
             "The largest drawdown on each of those paths: not if, but how deep.");
     if (study->resampled_count > 0)
-        add(figures, report_plain_height(), draw_resampled, "Resampled markets",
+        add(figures, figure_plain_height(), draw_resampled, "Resampled markets",
             "A histogram of the mean R in each resampled market, with a rule at the study's own.",
             "The mean of the same setup in markets rebuilt from dates drawn at random, in which no "
             "candle can know what follows, and the mean seen here. Filled columns did worse than "
             "it.");
 }
 
-int study_figures_init(struct study_figures *figures, const struct study *study,
-                       struct error *error)
+static void let_go(void *kept)
 {
-    *figures = (struct study_figures){.study = study};
-    if (study->closed == 0)
-        return ERROR_NONE;
-    add_results(figures);
-    add_splits(figures);
-    add_chances(figures);
-    return order_trades(figures, error);
-}
-
-void study_figures_free(struct study_figures *figures)
-{
+    struct study_figures *figures = kept;
     free(figures->r);
     free(figures->mae_r);
     free(figures->mfe_r);
     free(figures->won);
-    *figures = (struct study_figures){0};
+    free(figures);
+}
+
+void study_figures(struct document *document, const struct study *study)
+{
+    if (study->closed == 0)
+        return;
+    struct study_figures *figures = calloc(1, sizeof *figures);
+    if (figures == NULL) {
+        document->failed = true;
+        return;
+    }
+    figures->study = study;
+    figures->document = document;
+    document_keep(document, figures, let_go);
+    if (!order_trades(figures))
+        document->failed = true;
+    add_results(figures);
+    add_splits(figures);
+    add_chances(figures);
 }

@@ -1,7 +1,5 @@
-/* The report of a setup's numbers moved: strips and maps. */
-#include "base/array.h"
-#include "report/study_figures.h"
-#include "report/study_report.h"
+/* The figures of a setup's numbers moved: strips and maps. */
+#include "answer/answer_parts.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -69,7 +67,7 @@ static void draw_map(const struct chart *chart, const void *data)
                                          .decimals = 2});
 }
 
-static struct report_figure figure_of(struct sensitivity_figure *figure)
+static struct document_figure figure_of(struct sensitivity_figure *figure)
 {
     const struct sensitivity *found = figure->found;
     if (found->number_count == 1) {
@@ -79,9 +77,9 @@ static struct report_figure figure_of(struct sensitivity_figure *figure)
                  "The mean as %s moves, all else alike: %s. Hollow dots rest on too few trades.",
                  found->numbers[0].name, sensitivity_form_words(found->form));
         return (
-            struct report_figure){figure->title,   "Dots with intervals: the mean at each value.",
-                                  figure->caption, report_rows_height(found->cell_count),
-                                  draw_strip,      figure};
+            struct document_figure){figure->title,   "Dots with intervals: the mean at each value.",
+                                    figure->caption, figure_rows_height(found->cell_count),
+                                    draw_strip,      figure};
     }
     snprintf(figure->title, sizeof figure->title, "The mean as %s and %s move",
              found->numbers[0].name, found->numbers[1].name);
@@ -90,35 +88,25 @@ static struct report_figure figure_of(struct sensitivity_figure *figure)
              "the mean; filled is above 0, hollow below. One large square among small ones looks "
              "like luck.",
              found->numbers[0].name, found->numbers[1].name);
-    return (struct report_figure){figure->title,
-                                  "A table of squares: the mean at each pair of values.",
-                                  figure->caption,
-                                  80 + 56 * (double)found->sizes[0],
-                                  draw_map,
-                                  figure};
+    return (struct document_figure){figure->title,
+                                    "A table of squares: the mean at each pair of values.",
+                                    figure->caption,
+                                    80 + 56 * (double)found->sizes[0],
+                                    draw_map,
+                                    figure};
 }
 
-int sensitivity_report(const struct report_target *target, const struct sensitivity *found,
-                       size_t count, struct error *error)
+void sensitivity_figures(struct document *document, const struct sensitivity *found, size_t count)
 {
-    struct sensitivity_figure *words = calloc(count, sizeof *words);
-    struct report_figure *figures = calloc(count, sizeof *figures);
-    struct report report;
-    report_init(&report);
-    text_append_format(&report.title, "%s: how much hangs on its numbers", target->setups[0].name);
-    sensitivity_opening(&report.opening, found, count);
-    int code = words == NULL || figures == NULL ? error_memory(error) : ERROR_NONE;
-    for (size_t i = 0; code == ERROR_NONE && i < count; i++) {
-        words[i].found = &found[i];
-        figures[i] = figure_of(&words[i]);
-        sensitivity_sections(&report.tables, &found[i]);
+    struct sensitivity_figure *words = calloc(count + 1, sizeof *words);
+    if (words == NULL) {
+        document->failed = true;
+        return;
     }
-    report.figures = figures;
-    report.figure_count = count;
-    if (code == ERROR_NONE)
-        code = report_write(target, &report, error);
-    report_free(&report);
-    free(words);
-    free(figures);
-    return code;
+    document_keep(document, words, free);
+    for (size_t i = 0; i < count; i++) {
+        words[i].found = &found[i];
+        const struct document_figure figure = figure_of(&words[i]);
+        document_figure(document, &figure);
+    }
 }

@@ -1,0 +1,74 @@
+#include "answer/answer.h"
+
+#include "answer/answer_parts.h"
+#include "document/cautions.h"
+
+static void set_title(struct document *document, struct text *title)
+{
+    document_title(document, title->bytes);
+    document->failed = document->failed || text_failed(title);
+    text_free(title);
+}
+
+/* The opening, and the caution below it. */
+static void open_with(struct document *document, struct text *opening)
+{
+    document_lines(document, BLOCK_OPENING, opening);
+    document_words(document, BLOCK_CAUTION, caution_results);
+}
+
+void answer_study(struct document *document, const struct study *study, const struct setup *setup,
+                  const struct study_tries *tries)
+{
+    struct text title;
+    struct text opening;
+    text_init(&title);
+    text_init(&opening);
+    text_append_format(&title, "%s: the evidence",
+                       setup->title != NULL ? setup->title : setup->name);
+    set_title(document, &title);
+    study_opening(&opening, study, setup, tries);
+    open_with(document, &opening);
+    study_figures(document, study);
+    study_tables(document, study);
+}
+
+void answer_comparison(struct document *document, const struct setup_comparison *comparison)
+{
+    struct text title;
+    struct text opening;
+    text_init(&title);
+    text_init(&opening);
+    text_append_format(&title, "%s against %s", comparison->name[0], comparison->name[1]);
+    set_title(document, &title);
+    comparison_opening(&opening, comparison);
+    open_with(document, &opening);
+    comparison_figures(document, comparison);
+    comparison_tables(document, comparison);
+}
+
+void answer_sensitivity(struct document *document, const char *setup,
+                        const struct sensitivity *found, size_t count)
+{
+    struct text title;
+    struct text opening;
+    text_init(&title);
+    text_init(&opening);
+    text_append_format(&title, "%s: how much hangs on its numbers", setup);
+    set_title(document, &title);
+    sensitivity_opening(&opening, found, count);
+    open_with(document, &opening);
+    sensitivity_figures(document, found, count);
+    for (size_t i = 0; i < count; i++)
+        sensitivity_table(document, &found[i]);
+}
+
+double figure_rows_height(size_t count)
+{
+    return (double)count * 22 + 46;
+}
+
+double figure_plain_height(void)
+{
+    return 222;
+}

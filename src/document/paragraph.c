@@ -1,0 +1,61 @@
+#include "document/paragraph.h"
+
+#include <string.h>
+
+size_t text_columns(const char *text)
+{
+    size_t columns = 0;
+    for (; *text != '\0'; text++)
+        columns += ((unsigned char)*text & 0xc0) != 0x80;
+    return columns;
+}
+
+static size_t columns_of(const char *word, size_t length)
+{
+    size_t columns = 0;
+    for (size_t i = 0; i < length; i++)
+        columns += ((unsigned char)word[i] & 0xc0) != 0x80;
+    return columns;
+}
+
+void paragraph_break(const char *words, size_t indent, size_t column,
+                     void (*put)(void *context, const char *bytes, size_t length), void *context)
+{
+    size_t used = column;
+    while (*words != '\0') {
+        if (*words == '\n') {
+            put(context, "\n", 1);
+            used = 0;
+            words++;
+            continue;
+        }
+        if (*words == ' ') {
+            words++;
+            continue;
+        }
+        size_t length = strcspn(words, " \n");
+        size_t columns = columns_of(words, length);
+        if (used > 0 && used + 1 + columns > TEXT_WIDTH) {
+            put(context, "\n", 1);
+            used = 0;
+        }
+        size_t gap = used < indent ? indent - used : used == 0 ? 0 : 1;
+        for (size_t i = 0; i < gap; i++)
+            put(context, " ", 1);
+        used += gap + columns;
+        put(context, words, length);
+        words += length;
+    }
+    if (used > 0)
+        put(context, "\n", 1);
+}
+
+static void append(void *context, const char *bytes, size_t length)
+{
+    text_append_bytes(context, bytes, length);
+}
+
+void text_append_paragraph(struct text *text, const char *words, size_t indent)
+{
+    paragraph_break(words, indent, 0, append, text);
+}
