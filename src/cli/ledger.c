@@ -121,7 +121,7 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
         text_append(&closing,
                     "Every row is a try whose outcome was shown, or was about to be. The more "
                     "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
-                    "after Benjamini and Hochberg over\nthese rows.");
+                    "after Benjamini and Hochberg over\nthese rows.\n");
         text_append_caution(&closing, caution_short);
         code = table_end_text(&table, &closing, error);
     }
