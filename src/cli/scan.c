@@ -2,6 +2,7 @@
 #include "base/calendar.h"
 #include "base/number.h"
 #include "cli/commands.h"
+#include "cli/scan_waiting.h"
 #include "cli/table.h"
 #include "cli/untold.h"
 #include "cli/wishes.h"
@@ -247,6 +248,14 @@ int command_scan(struct call *call, struct error *error)
         return code;
     if (call_has(call, "nearly"))
         answer.wish.nearly = (size_t)call_whole(call, "nearly");
+    if (call_has(call, "waiting")) {
+        code = call_has(call, "nearly") || call_has(call, "all")
+                   ? error_set(error, ERROR_USAGE,
+                               "--waiting, --nearly and --all: one of them at a time")
+                   : scan_waiting(call, &setup, error);
+        setup_free(&setup);
+        return code;
+    }
     code = run_scan(&answer, &setup, error);
     if (code == ERROR_NONE && answer.sum.found == 0 && call_has(call, "expect"))
         call->incomplete = true;

@@ -194,6 +194,12 @@ void evening_sort(struct evening *evening)
 
 /* --- words ------------------------------------------------------------------------------ */
 
+const char *evening_awaits_name(enum trade_awaits what)
+{
+    static const char *const names[] = {"", "open", "touch", "close", "break", "return"};
+    return names[what];
+}
+
 void evening_say_awaited(const struct evening_row *row, struct text *text)
 {
     const char *over = row->is_short ? "below" : "above";

@@ -50,6 +50,8 @@ int evening_find(struct work *work, const struct setup *setup, struct evening *e
 void evening_sort(struct evening *evening);
 void evening_free(struct evening *evening);
 
+/* "open", "touch", "close", "break", "return"; empty for nothing. */
+const char *evening_awaits_name(enum trade_awaits what);
 /* What must happen next, such as "a price at or above 560.00, on one of the 3
  * coming bars"; appended, nothing where nothing is awaited. */
 void evening_say_awaited(const struct evening_row *row, struct text *text);

@@ -29,6 +29,7 @@ static struct {
     size_t cuts;
     size_t rows;
     size_t undecided;
+    size_t awaited;
     size_t candidates;
     size_t readings;
 } compared;
@@ -60,6 +61,36 @@ static bool row_holds(const struct trade *cut, const struct trade *whole, size_t
     return whole->exit_bar < bars && engine_rows_equal(cut, whole, 1);
 }
 
+/* What a waiting entry is said to wait for is what then happens: an order is
+ * filled on the first coming bar that reaches its price, and within the bars it
+ * was given. */
+static bool awaited_holds(const struct engine_run *cut, const struct trade *waiting,
+                          const struct engine_run *whole, const struct trade *later, size_t bars)
+{
+    struct trade_path path;
+    const struct bars *all = sheet_bars(whole->sheet);
+    const struct trade again = trade_of_signal(&cut->view, &cut->terms, &waiting->signal, &path);
+    const struct trade_awaited *awaited = &path.awaited;
+    bool is_short = cut->setup.side == SIDE_SHORT;
+    if (again.reason != TRADE_WAITING || awaited->what == AWAITS_NOTHING || awaited->bars_left < 1)
+        return false;
+    compared.awaited++;
+    if (!trade_filled(later->reason))
+        return true;
+    if (awaited->what == AWAITS_OPEN)
+        return later->entry_bar == bars;
+    if (awaited->what != AWAITS_TOUCH)
+        return isfinite(awaited->price);
+    double room = 1e-9 * fmax(fabs(awaited->price), 1);
+    for (size_t i = bars; i <= later->entry_bar; i++) {
+        bool reached = is_short ? all->low[i] <= awaited->price + room
+                                : all->high[i] >= awaited->price - room;
+        if (reached != (i == later->entry_bar))
+            return false;
+    }
+    return later->entry_bar < bars + awaited->bars_left;
+}
+
 static bool rows_hold(const struct engine_run *cut, const struct engine_run *whole, size_t bars)
 {
     size_t count = 0;
@@ -70,6 +101,10 @@ static bool rows_hold(const struct engine_run *cut, const struct engine_run *who
     for (size_t i = 0; i < count; i++) {
         compared.rows++;
         if (!row_holds(&cut->trades.list[i], &whole->trades.list[i], bars))
+            return false;
+        if (cut->trades.list[i].reason == TRADE_WAITING &&
+            whole->trades.list[i].reason != TRADE_PASSED &&
+            !awaited_holds(cut, &cut->trades.list[i], whole, &whole->trades.list[i], bars))
             return false;
     }
     return true;
