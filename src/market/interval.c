@@ -110,16 +110,21 @@ static struct interval from_step(int64_t step)
     return (struct interval){INTERVAL_NONE, 0};
 }
 
-struct interval interval_guess(const int64_t *times, size_t count)
+int64_t interval_guess_step(const int64_t *times, size_t count)
 {
     /* A sample is enough, and keeps a large file cheap. */
     enum { SAMPLE = 512 };
     int64_t steps[SAMPLE];
     size_t n = count > SAMPLE ? SAMPLE : count;
     if (n < 2)
-        return (struct interval){INTERVAL_NONE, 0};
+        return 0;
     for (size_t i = 1; i < n; i++)
         steps[i - 1] = times[i] - times[i - 1];
     qsort(steps, n - 1, sizeof steps[0], compare_steps);
-    return from_step(most_common(steps, n - 1));
+    return most_common(steps, n - 1);
+}
+
+struct interval interval_guess(const int64_t *times, size_t count)
+{
+    return from_step(interval_guess_step(times, count));
 }

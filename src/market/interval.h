@@ -39,5 +39,7 @@ int64_t interval_seconds(struct interval interval);
  * of the usual lengths; daily bars have weekends and holidays. NONE for fewer
  * than two bars or steps that look like none of them. */
 struct interval interval_guess(const int64_t *times, size_t count);
+/* The step in seconds that is the most common of the first; 0 below two times. */
+int64_t interval_guess_step(const int64_t *times, size_t count);
 
 #endif

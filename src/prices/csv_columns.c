@@ -175,9 +175,10 @@ int csv_columns_read(struct csv_columns *columns, const char *bytes, size_t leng
     const char *missing = missing_name(columns);
     if (missing == NULL)
         return ERROR_NONE;
-    return error_set(error, ERROR_INPUT,
-                     "no column '%s' in the header '%.*s'; date,open,high,low,close[,volume] or "
-                     "time,price[,volume] is needed, or --columns that says which they are, such as "
-                     "time=1,close=4",
-                     missing, shown(length), bytes);
+    return error_set(
+        error, ERROR_INPUT,
+        "no column '%s' in the header '%.*s'; date,open,high,low,close[,volume] or "
+        "time,price[,volume] is needed, or --columns that says which they are, such as "
+        "time=1,close=4",
+        missing, shown(length), bytes);
 }

@@ -1,5 +1,6 @@
 #include "prices/csv_sniff.h"
 
+#include "base/calendar.h"
 #include "market/longer.h"
 #include "prices/csv_cells.h"
 
@@ -126,6 +127,83 @@ static bool runs_backwards(const struct sample *sample)
     return falling > rising;
 }
 
+static int64_t greatest_common_divisor(int64_t a, int64_t b)
+{
+    while (b != 0) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
+}
+
+/* The steps between the times of the first lines, oldest first. */
+struct steps {
+    size_t count;
+    int64_t shortest;
+    int64_t common; /* their greatest common divisor */
+};
+
+static struct steps look_at_steps(const struct sample *sample)
+{
+    struct steps steps = {.shortest = INT64_MAX};
+    for (size_t i = 1; i < sample->count; i++) {
+        int64_t step = sample->seconds[i] - sample->seconds[i - 1];
+        if (step <= 0)
+            continue;
+        steps.count++;
+        steps.shortest = step < steps.shortest ? step : steps.shortest;
+        steps.common = greatest_common_divisor(step, steps.common);
+    }
+    return steps;
+}
+
+/* Whether the bars are longer than asked for. Shorter ones of which many are
+ * missing would all fall on the longer steps once in a hundred times. */
+static bool are_longer(const struct sample *sample, const struct steps *steps,
+                       struct interval asked)
+{
+    if (!sample->has_clock && !interval_is_dated(asked))
+        return sample->count > 0;
+    int64_t length = interval_seconds(asked);
+    int64_t least = 5 * SECONDS_PER_DAY;
+    if (asked.unit == INTERVAL_DAY && steps->shortest >= least * asked.count && steps->count >= 3)
+        return true; /* weeks, months */
+    double chance = 1;
+    for (size_t i = 0; i < steps->count && steps->common > length && chance > 0.01; i++)
+        chance *= (double)length / (double)steps->common;
+    return chance <= 0.01;
+}
+
+static int check_interval(const struct csv_reader *reader, const struct sample *sample,
+                          struct error *error)
+{
+    char text[INTERVAL_TEXT_SIZE];
+    struct interval asked = reader->options->interval;
+    struct steps steps = look_at_steps(sample);
+    if (steps.count > 1 && steps.common < 60 &&
+        interval_guess_step(sample->seconds, sample->count) < 60)
+        return error_set(error, ERROR_INPUT,
+                         "its bars are %lld seconds apart; bars of a minute and longer are read, "
+                         "and shorter ones as times and prices, from which bars are made",
+                         (long long)steps.shortest);
+    if (asked.unit == INTERVAL_NONE || !are_longer(sample, &steps, asked))
+        return ERROR_NONE;
+    interval_format(text, asked);
+    if (!sample->has_clock && !interval_is_dated(asked))
+        return error_set(error, ERROR_INPUT,
+                         "its times are dates, and bars of %s were asked for; leave that out, or "
+                         "say a length of days",
+                         text);
+    bool days = steps.shortest >= SECONDS_PER_DAY;
+    return error_set(
+        error, ERROR_INPUT,
+        "its bars are at least %lld %s apart, and bars of %s were asked for; leave that out, or say "
+        "the length they have",
+        (long long)(days ? steps.shortest / SECONDS_PER_DAY : steps.shortest / 60),
+        days ? "days" : "minutes", text);
+}
+
 static int settle_interval(struct csv_reader *reader, struct sample *sample, struct error *error)
 {
     struct csv_facts *facts = &reader->facts;
@@ -141,6 +219,9 @@ static int settle_interval(struct csv_reader *reader, struct sample *sample, str
             sample->seconds[i] = sample->seconds[sample->count - 1 - i];
             sample->seconds[sample->count - 1 - i] = swap;
         }
+    int code = facts->observations ? ERROR_NONE : check_interval(reader, sample, error);
+    if (code != ERROR_NONE)
+        return code;
     /* Shorter bars than were asked for are taken as they are: longer ones can
      * be made of them. */
     struct interval seen = interval_guess(sample->seconds, sample->count);
