@@ -36,7 +36,8 @@ int action_store_list(struct book *book, int64_t instrument, struct action **act
     return code;
 }
 
-/* The value of that day and kind, NaN where there is none. */
+/* The value of that day and kind, NaN where there is none. A book of before may
+ * have one with a time of day, which is of that day. */
 static int stored_value(struct book *book, int64_t instrument, int64_t date, enum action_kind kind,
                         double *value, struct error *error)
 {
@@ -45,7 +46,9 @@ static int stored_value(struct book *book, int64_t instrument, int64_t date, enu
     *value = NAN;
     int code = statement_prepare(
         &statement, book,
-        "SELECT value FROM action WHERE instrument = ?1 AND date = ?2 AND kind = ?3", error);
+        "SELECT value FROM action WHERE instrument = ?1 AND date >= ?2 AND date < ?2 + 86400 "
+        "AND kind = ?3 ORDER BY date DESC",
+        error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, instrument);
         statement_bind_integer(&statement, 2, date);
@@ -79,6 +82,24 @@ static int check_value(const struct action *action, struct error *error)
     return ERROR_NONE;
 }
 
+static int delete_day(struct book *book, int64_t instrument, int64_t date, enum action_kind kind,
+                      struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(
+        &statement, book,
+        "DELETE FROM action WHERE instrument = ?1 AND date >= ?2 AND date < ?2 + 86400 AND kind = ?3",
+        error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, instrument);
+        statement_bind_integer(&statement, 2, date);
+        statement_bind_text(&statement, 3, action_kind_name(kind));
+        code = statement_run(&statement, error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
 int action_store_put(struct book *book, int64_t instrument, const struct action *action,
                      bool replace, enum action_outcome *outcome, double *old, struct error *error)
 {
@@ -99,6 +120,10 @@ int action_store_put(struct book *book, int64_t instrument, const struct action 
                          "value: found %g, where the book has a %s of %g on that date; with "
                          "--replace it takes its place",
                          action->value, action_kind_name(action->kind), stored);
+    if (*outcome == ACTION_REPLACED)
+        code = delete_day(book, instrument, action->date, action->kind, error);
+    if (code != ERROR_NONE)
+        return code;
     code = statement_prepare(&statement, book,
                              "INSERT INTO action(instrument, date, kind, value) "
                              "VALUES(?1, ?2, ?3, ?4) ON CONFLICT DO UPDATE SET value = ?4",
@@ -117,20 +142,9 @@ int action_store_put(struct book *book, int64_t instrument, const struct action 
 int action_store_remove(struct book *book, int64_t instrument, int64_t date, enum action_kind kind,
                         bool *found, double *value, struct error *error)
 {
-    struct statement statement;
     int code = stored_value(book, instrument, date, kind, value, error);
     *found = code == ERROR_NONE && !isnan(*value);
     if (code != ERROR_NONE || !*found)
         return code;
-    code = statement_prepare(&statement, book,
-                             "DELETE FROM action WHERE instrument = ?1 AND date = ?2 AND kind = ?3",
-                             error);
-    if (code == ERROR_NONE) {
-        statement_bind_integer(&statement, 1, instrument);
-        statement_bind_integer(&statement, 2, date);
-        statement_bind_text(&statement, 3, action_kind_name(kind));
-        code = statement_run(&statement, error);
-    }
-    statement_finish(&statement);
-    return code;
+    return delete_day(book, instrument, date, kind, error);
 }

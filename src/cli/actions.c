@@ -48,7 +48,7 @@ static int take_action(void *context, const char *const *fields, uint64_t line, 
     double old = 0;
     int code = find_instrument(in->book, fields[0], &instrument, error);
     if (code == ERROR_NONE)
-        code = record_time(fields[1], "date", &action.date, error);
+        code = record_date(fields[1], "date", &action.date, error);
     if (code == ERROR_NONE)
         code = read_kind(fields[2], &action.kind, error);
     if (code == ERROR_NONE)
@@ -95,7 +95,7 @@ static int remove_action(struct call *call, struct error *error)
     if (call->argument_count != 4)
         return error_set(error, ERROR_USAGE,
                          "actions: remove needs an instrument, a date and split, dividend or roll");
-    int code = record_time(words[1], "date", &date, error);
+    int code = record_date(words[1], "date", &date, error);
     if (code == ERROR_NONE)
         code = read_kind(words[2], &kind, error);
     if (code == ERROR_NONE)

@@ -157,6 +157,15 @@ int record_time(const char *field, const char *column, int64_t *time, struct err
         field != NULL ? field : "");
 }
 
+int record_date(const char *field, const char *column, int64_t *date, struct error *error)
+{
+    bool date_only = false;
+    if (field != NULL && time_parse(field, strlen(field), date, &date_only) && date_only)
+        return ERROR_NONE;
+    return error_set(error, ERROR_INPUT, "%s: found '%.60s'; a date YYYY-MM-DD is needed", column,
+                     field != NULL ? field : "");
+}
+
 int record_number(const char *field, const char *column, double *number, struct error *error)
 {
     if (field != NULL && number_parse(field, strlen(field), number))

@@ -30,6 +30,8 @@ int records_read(const char *path, const struct record_column *columns, size_t c
 
 /* A date or time in a field: YYYY-MM-DD, with or without THH:MM:SSZ. */
 int record_time(const char *field, const char *column, int64_t *time, struct error *error);
+/* A date YYYY-MM-DD; a time of day beside it is refused. */
+int record_date(const char *field, const char *column, int64_t *date, struct error *error);
 int record_number(const char *field, const char *column, double *number, struct error *error);
 
 #endif
