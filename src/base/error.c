@@ -1,5 +1,6 @@
 #include "base/error.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -87,4 +88,16 @@ void error_clear(struct error *error)
     error->code = ERROR_NONE;
     error->reason = ERROR_REASON_NONE;
     error->text[0] = '\0';
+}
+
+int error_code_of(int number)
+{
+    switch (number) {
+    case EMFILE:
+    case ENFILE:
+    case ENOMEM:
+    case ENOSPC:
+    case EIO: return ERROR_MACHINE;
+    default: return ERROR_INPUT;
+    }
 }

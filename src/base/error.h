@@ -66,6 +66,10 @@ int error_context(struct error *error, const char *format, ...)
  * are too long. */
 void error_advise(struct error *error, const char *advice);
 
+/* The code for a file that could not be opened or read, by errno: ERROR_MACHINE
+ * where the machine has run out of something, else ERROR_INPUT. */
+int error_code_of(int number);
+
 /* No error: code ERROR_NONE and an empty text. */
 void error_clear(struct error *error);
 

@@ -16,10 +16,12 @@ int csv_lines_open(struct csv_lines *lines, const char *path, struct error *erro
     *lines = (struct csv_lines){.file = -1, .end = '\n'};
     lines->file = open(path, O_RDONLY | O_CLOEXEC);
     if (lines->file < 0)
-        return error_set(error, ERROR_INPUT, "%s: cannot be opened: %s", path, strerror(errno));
+        return error_set(error, error_code_of(errno), "%s: cannot be opened: %s", path,
+                         strerror(errno));
     struct stat status;
     if (fstat(lines->file, &status) != 0)
-        return error_set(error, ERROR_INPUT, "%s: cannot be read: %s", path, strerror(errno));
+        return error_set(error, error_code_of(errno), "%s: cannot be read: %s", path,
+                         strerror(errno));
     if (S_ISDIR(status.st_mode))
         return error_set(error, ERROR_INPUT, "%s: is a folder; a file of prices is needed", path);
     if (S_ISREG(status.st_mode))

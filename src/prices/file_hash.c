@@ -15,7 +15,8 @@ int file_hash(const char *path, char hash[FILE_HASH_SIZE], uint64_t *size, struc
     int code = ERROR_NONE;
     int file = open(path, O_RDONLY | O_CLOEXEC);
     if (file < 0)
-        return error_set(error, ERROR_INPUT, "%s: cannot be opened: %s", path, strerror(errno));
+        return error_set(error, error_code_of(errno), "%s: cannot be opened: %s", path,
+                         strerror(errno));
     char *buffer = malloc(piece);
     XXH3_state_t *state = XXH3_createState();
     if (buffer == NULL || state == NULL) {

@@ -337,8 +337,13 @@ static int read_mirror_of(const struct source *source, const struct node *root, 
         code = value_fail(source, of, "mirror_of", "names a file that is itself a mirror_of");
     if (code != ERROR_NONE)
         return code;
+    /* A setup from elsewhere must not read any file of the machine. */
+    if (strchr(file, '/') != NULL)
+        return value_fail(source, of, "mirror_of",
+                          "found '%.80s'; a file beside this one, without a folder, is allowed",
+                          file);
     const char *slash = strrchr(source->name, '/');
-    size_t folder = slash != NULL && file[0] != '/' ? (size_t)(slash - source->name) + 1 : 0;
+    size_t folder = slash != NULL ? (size_t)(slash - source->name) + 1 : 0;
     struct text path;
     text_init(&path);
     text_append_bytes(&path, source->name, folder);
@@ -405,7 +410,7 @@ static int read_bytes(const char *path, char **bytes, size_t *length, struct err
     struct stat status;
     FILE *file = fopen(path, "rb");
     if (file == NULL)
-        return error_set(error, errno == ENOMEM ? ERROR_MACHINE : ERROR_INPUT,
+        return error_set(error, error_code_of(errno),
                          "%s: cannot open the setup file: %s", path, strerror(errno));
     if (fstat(fileno(file), &status) == 0 && S_ISDIR(status.st_mode)) {
         fclose(file);

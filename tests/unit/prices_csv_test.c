@@ -5,6 +5,7 @@
 #include "base/calendar.h"
 #include "base/random.h"
 #include "base/text.h"
+#include "prices/file_hash.h"
 
 #include <math.h>
 #include <setjmp.h>
@@ -13,6 +14,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 
@@ -362,9 +365,37 @@ static void sets_a_line_of_30_megabytes_aside(void **state)
     text_free(&text);
 }
 
+/* The machine has run out, and the file is not to blame. */
+static void no_file_left_to_open_is_the_machine(void **state)
+{
+    (void)state;
+    struct rlimit before;
+    assert_int_equal(getrlimit(RLIMIT_NOFILE, &before), 0);
+    const struct rlimit none = {3, before.rlim_max};
+    struct csv_options options = {.interval = {INTERVAL_NONE, 0}};
+    struct csv_sink sink = {.bars = take_bars, .set_aside = take_fault};
+    struct csv_summary summary;
+    struct error error;
+    char hash[FILE_HASH_SIZE];
+    uint64_t size;
+    int held[16];
+    int count = 0;
+    assert_int_equal(setrlimit(RLIMIT_NOFILE, &none), 0);
+    while (count < 16 && (held[count] = dup(0)) >= 0)
+        count++;
+    int read = csv_read_file(TEST_DATA "/prices/short.csv", &options, &sink, &summary, &error);
+    int hashed = file_hash(TEST_DATA "/prices/short.csv", hash, &size, &error);
+    assert_int_equal(setrlimit(RLIMIT_NOFILE, &before), 0);
+    while (count > 0)
+        close(held[--count]);
+    assert_int_equal(read, ERROR_MACHINE);
+    assert_int_equal(hashed, ERROR_MACHINE);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(no_file_left_to_open_is_the_machine),
         cmocka_unit_test(reads_a_daily_file),
         cmocka_unit_test(reads_an_intraday_file_in_any_column_order),
         cmocka_unit_test(sets_lines_aside_with_number_text_and_reason),
