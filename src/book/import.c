@@ -30,6 +30,9 @@ struct importer {
     struct source source;
     struct session session;
     struct csv_options csv;
+    struct columns_row kept;  /* of the book, for files of such a name */
+    struct csv_wishes wishes; /* which column is what */
+    const char *columns;      /* the same as text; NULL: as the header says */
     /* Contradictions, until it is known whether one adjustment explains them. */
     struct bars old;
     struct bars new;
@@ -137,10 +140,10 @@ static void describe(struct importer *importer)
              options->whole ? " whole" : "");
     const struct unadjust *unadjust = &importer->unadjust;
     size_t length = strlen(importer->source.options);
-    if (options->columns_text != NULL)
+    if (importer->columns != NULL)
         length += (size_t)snprintf(importer->source.options + length,
                                    sizeof importer->source.options - length, " columns=%s",
-                                   options->columns_text);
+                                   importer->columns);
     if (options->adjustment != ADJUST_NONE)
         snprintf(importer->source.options + length, sizeof importer->source.options - length,
                  " adjust=%s actions=%016llx", adjustment_name(options->adjustment),
@@ -315,7 +318,8 @@ static void set_reading(struct importer *importer)
     importer->csv = (struct csv_options){.interval = options->interval,
                                          .dates = options->dates,
                                          .zone = options->zone,
-                                         .columns = options->columns,
+                                         .columns = importer->columns != NULL ? &importer->wishes
+                                                                              : NULL,
                                          .session = &importer->session};
 }
 
@@ -424,12 +428,32 @@ static int look_ahead(struct importer *importer, struct error *error)
     return ERROR_NONE;
 }
 
+/* The columns that were said, else those the book keeps for such a name. */
+static int find_columns(struct importer *importer, struct error *error)
+{
+    const struct import_options *options = importer->options;
+    bool found = false;
+    if (options->columns != NULL) {
+        importer->wishes = *options->columns;
+        importer->columns = options->columns_text;
+        return ERROR_NONE;
+    }
+    int code = columns_store_find(importer->book, importer->path, &importer->kept, &found, error);
+    if (code != ERROR_NONE || !found)
+        return code;
+    importer->columns = importer->kept.columns;
+    memcpy(importer->result->pattern, importer->kept.pattern, sizeof importer->kept.pattern);
+    return csv_wishes_read(&importer->wishes, importer->columns, error);
+}
+
 static int run(struct importer *importer, struct error *error)
 {
     struct csv_summary summary;
     int code = name_instrument(importer, error);
     if (code == ERROR_NONE)
         code = load_actions(importer, error);
+    if (code == ERROR_NONE)
+        code = find_columns(importer, error);
     if (code == ERROR_NONE)
         describe(importer);
     /* To replace again is no mistake: others may have replaced it since. */

@@ -3,6 +3,7 @@
 #define RUSHLIGHT_BOOK_IMPORT_H
 
 #include "book/bars_store.h"
+#include "book/columns_store.h"
 #include "market/adjust.h"
 #include "market/instrument.h"
 #include "prices/csv.h"
@@ -13,7 +14,8 @@ struct import_options {
     const char *zone;         /* of the file's times, and of a new instrument's session; NULL: the
                                * instrument's, UTC for a new one */
     double tick;              /* of the instrument; 0: not said */
-    const struct csv_wishes *columns; /* which column is what; NULL: as the header's words say */
+    const struct csv_wishes *columns; /* which column is what; NULL: as the book keeps them for
+                                       * files of such a name, else as the header's words say */
     const char *columns_text;         /* the same as it was said; NULL with it */
     enum csv_dates dates;
     enum adjustment adjustment; /* the file's prices are adjusted so, as of its last bar */
@@ -31,9 +33,10 @@ struct import_result {
     uint64_t known;
     uint64_t replaced;
     uint64_t kept_out;
-    size_t taken_back; /* actions for which the file was adjusted */
-    bool already;      /* this very file has been imported like this before: nothing was done */
-    bool readjusted;   /* the file's earlier bars differ from the stored ones by one ratio or
+    char pattern[COLUMNS_PATTERN_SIZE]; /* for which the book keeps the columns; empty: none */
+    size_t taken_back;                  /* actions for which the file was adjusted */
+    bool already;    /* this very file has been imported like this before: nothing was done */
+    bool readjusted; /* the file's earlier bars differ from the stored ones by one ratio or
                           * one difference: */
     bool by_ratio;
     double factor;  /* file = stored * factor, or stored + factor */

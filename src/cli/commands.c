@@ -94,6 +94,13 @@ const struct command commands[] = {
              "keep their order; 'lists remove NAME' drops it.",
      .most_arguments = SIZE_MAX,
      .run = command_lists},
+    {.name = "columns",
+     .arguments = "[show|keep PATTERN ROLE=COLUMN,…|remove PATTERN]",
+     .help = "Shows and keeps which columns of price files are what, by the names of the files.\n"
+             "'columns keep \"quay-*.csv\" time=1,close=4' reads all files of such a name so, as "
+             "--columns would. Of several patterns that fit, the longest is taken.",
+     .most_arguments = 3,
+     .run = command_columns},
     {.name = "events",
      .arguments = "[show|read FILE|remove]",
      .help =

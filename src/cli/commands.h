@@ -12,6 +12,7 @@ int command_bars(struct call *call, struct error *error);
 int command_case(struct call *call, struct error *error);
 int command_catalogue(struct call *call, struct error *error);
 int command_check(struct call *call, struct error *error);
+int command_columns(struct call *call, struct error *error);
 int command_demo(struct call *call, struct error *error);
 int command_events(struct call *call, struct error *error);
 int command_instrument(struct call *call, struct error *error);

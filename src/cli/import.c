@@ -251,6 +251,8 @@ static void say_partial(struct call *call, const char *path, const struct import
 
 static void say_rest(struct work *work, const char *path, const struct import_result *result)
 {
+    if (result->pattern[0] != '\0' && !result->already)
+        call_say(work->call, "%s: read with the columns kept for '%s'", path, result->pattern);
     if (result->already)
         call_say(work->call, "%s: has been imported before; nothing to do", path);
     if (result->partial)

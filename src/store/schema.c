@@ -170,6 +170,11 @@ static const char *const steps[] = {
     " volume REAL,"
     " PRIMARY KEY(instrument, interval, time)"
     ") STRICT, WITHOUT ROWID;",
+    /* 5 to 6: which columns of price files are what, by the names of the files. */
+    "CREATE TABLE file_columns("
+    " pattern TEXT PRIMARY KEY,"
+    " columns TEXT NOT NULL"
+    ") STRICT, WITHOUT ROWID;",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];
