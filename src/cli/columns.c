@@ -1,6 +1,4 @@
-/* --columns, and the command `columns`: what the book keeps for files of a name. */
-#include "cli/columns.h"
-
+/* `columns`: which column is what, as the book keeps it for files of a name. */
 #include "book/columns_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
@@ -8,15 +6,6 @@
 
 #include <stdlib.h>
 #include <string.h>
-
-int columns_of_call(struct call *call, struct csv_wishes *wishes, bool *given, struct error *error)
-{
-    const char *text = call_option(call, "columns");
-    *given = text != NULL;
-    if (text == NULL || csv_wishes_read(wishes, text, error) == ERROR_NONE)
-        return ERROR_NONE;
-    return error_context(error, "--columns");
-}
 
 static int show(struct call *call, struct error *error)
 {

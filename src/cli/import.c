@@ -6,7 +6,7 @@
 #include "base/number.h"
 #include "book/import.h"
 #include "cli/book.h"
-#include "cli/columns.h"
+#include "cli/columns_option.h"
 #include "cli/progress.h"
 #include "cli/table.h"
 

@@ -1,7 +1,7 @@
 #include "cli/wishes.h"
 
 #include "base/calendar.h"
-#include "cli/columns.h"
+#include "cli/columns_option.h"
 
 #include <string.h>
 #include <time.h>

@@ -1,6 +1,6 @@
 /* The option --columns: which column of a price file is what. */
-#ifndef RUSHLIGHT_CLI_COLUMNS_H
-#define RUSHLIGHT_CLI_COLUMNS_H
+#ifndef RUSHLIGHT_CLI_COLUMNS_OPTION_H
+#define RUSHLIGHT_CLI_COLUMNS_OPTION_H
 
 #include "cli/command.h"
 #include "prices/csv_wishes.h"
