@@ -219,7 +219,7 @@ static int say_seal(struct call *call, struct book *book, struct error *error)
 static int freeze(struct call *call, struct book *book, struct error *error)
 {
     struct setup setup;
-    int code = setup_named(call_option(call, "freeze"), &setup, error);
+    int code = setup_named(call, call_option(call, "freeze"), &setup, error);
     if (code != ERROR_NONE)
         return code;
     const char *name = call_has(call, "as") ? call_option(call, "as") : setup.name;

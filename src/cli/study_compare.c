@@ -47,7 +47,7 @@ int study_compare(struct study_call *work, struct error *error)
     int64_t tries[2];
     if (work->call->format == FORMAT_CSV)
         return error_set(error, ERROR_USAGE, "--against: text or json is allowed, not csv");
-    int code = setup_named(call_option(work->call, "against"), &second, error);
+    int code = setup_named(work->call, call_option(work->call, "against"), &second, error);
     if (code != ERROR_NONE)
         return code;
     const struct setup *const setups[2] = {&work->setup, &second};

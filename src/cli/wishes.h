@@ -25,9 +25,10 @@ int call_work_close(struct call_work *opened, int code, struct error *error);
 /* The setup of --setup; the caller's to free. */
 int setup_of_call(struct call *call, struct setup *setup, struct error *error);
 /* The same for a name that is not the option's. */
-int setup_named(const char *name, struct setup *setup, struct error *error);
+int setup_named(struct call *call, const char *name, struct setup *setup, struct error *error);
 
-/* The folder of shipped setups; false if there is none. */
+/* The folder of shipped setups, found from where the program stands; false if
+ * there is none. */
 bool setups_folder(struct text *folder);
 
 /* Puts what the options of this command can do about an error behind it. */
