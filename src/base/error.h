@@ -12,8 +12,8 @@
 
 enum error_code {
     ERROR_NONE = 0,
-    ERROR_USAGE = 2,  /* the words of the command were wrong */
-    ERROR_INPUT = 3,  /* a file or a value is not what it should be */
+    ERROR_USAGE = 2,   /* the words of the command were wrong */
+    ERROR_INPUT = 3,   /* a file or a value is not what it should be */
     ERROR_MACHINE = 4, /* memory, disk or a library failed us */
     ERROR_STOPPED = 5  /* whoever asked for it wanted it no more */
 };
@@ -22,12 +22,14 @@ enum error_code {
  * give, a field to fill in). The text stands without such advice. */
 enum error_reason {
     ERROR_REASON_NONE,
-    ERROR_REASON_NO_BOOK,        /* no book is known */
-    ERROR_REASON_NO_INSTRUMENT,  /* neither an instrument nor a list was named */
-    ERROR_REASON_NO_LIST,        /* the book has no such list */
-    ERROR_REASON_NO_TICK,        /* the price step is not known and cannot be seen */
+    ERROR_REASON_NO_BOOK,         /* no book is known */
+    ERROR_REASON_NO_INSTRUMENT,   /* neither an instrument nor a list was named */
+    ERROR_REASON_NO_LIST,         /* the book has no such list */
+    ERROR_REASON_NO_TICK,         /* the price step is not known and cannot be seen */
     ERROR_REASON_LENGTH_NOT_MADE, /* these bars cannot make those of the setup */
-    ERROR_REASON_OTHER_FINER     /* the finer bars are of another instrument */
+    ERROR_REASON_NO_NUMBER,       /* the setup has no number of that name */
+    ERROR_REASON_NUMBER_TWICE,    /* the same number was named twice */
+    ERROR_REASON_OTHER_FINER      /* the finer bars are of another instrument */
 };
 
 enum { ERROR_TEXT_SIZE = 1024 };

@@ -1,20 +1,10 @@
 /* `study`: what happened after every signal, and whether it was luck. */
 #include "cli/commands.h"
 
-#include "base/array.h"
 #include "cli/report_file.h"
 #include "cli/study_call.h"
 #include "document/document_write.h"
 #include "version.h"
-
-#include <stdlib.h>
-#include <string.h>
-
-static void show_progress(void *context, double done)
-{
-    struct study_call *work = context;
-    work_progress(work->opened.work, done);
-}
 
 void study_begin_json(struct json *json, struct text *text, const struct study_call *work)
 {
@@ -57,8 +47,6 @@ static void read_options(struct study_call *work)
                                            .draws = (size_t)call_whole(call, "draws"),
                                            .seed = call->seed,
                                            .threads = call->threads};
-    work->options.progress = show_progress;
-    work->options.context = work;
 }
 
 static double read_percent(const struct call *call, const char *name)
@@ -80,38 +68,6 @@ static void read_same_bar(struct study_call *work)
 {
     if (call_has(work->call, "same-bar"))
         work->setup.same_bar = (enum same_bar_rule)call_choice(work->call, "same-bar");
-}
-
-static int open_series(struct study_call *work, struct error *error)
-{
-    int code = series_words(work->opened.work, 0, &work->words, &work->count, error);
-    if (code != ERROR_NONE)
-        return code;
-    work->cases = calloc(work->count, sizeof *work->cases);
-    work->series = calloc(work->count, sizeof *work->series);
-    if (work->cases == NULL || work->series == NULL)
-        return error_memory(error);
-    code = rules_open_all(work->opened.work, work->words, work->count, &work->setup, work->cases,
-                          error);
-    for (size_t i = 0; i < work->count && code == ERROR_NONE; i++) {
-        struct rules_case *opened = &work->cases[i];
-        work->series[i] = (struct study_series){.instrument = &opened->series.instrument,
-                                                .bars = &opened->series.bars,
-                                                .around = &opened->around,
-                                                .terms = opened->terms,
-                                                .first = bars_find(&opened->series.bars,
-                                                                   work->since)};
-    }
-    return code;
-}
-
-static void close_series(struct study_call *work)
-{
-    for (size_t i = 0; work->cases != NULL && i < work->count; i++)
-        rules_close(&work->cases[i]);
-    free(work->cases);
-    free(work->series);
-    words_free(work->words, work->count);
 }
 
 const struct study_tries *study_counted(const struct study_call *work)
@@ -147,25 +103,6 @@ static int print_data(struct study_call *work, struct error *error)
     return study_end_json(work, &json, error);
 }
 
-/* The try is in the ledger, with its result, before anything is shown. */
-static int note_result(struct study_call *work, struct error *error)
-{
-    struct closed_trades closed;
-    const struct estimate_plan plan = {.held_dates = 0,
-                                       .resamples = work->options.resamples,
-                                       .seed = work->options.seed,
-                                       .threads = work->options.threads};
-    int code = closed_trades_of(&closed, &work->study, error);
-    if (code == ERROR_NONE)
-        code = trial_finish(&work->trial, &work->study.mean_r, &work->study.grid, &closed, error);
-    closed_trades_free(&closed);
-    if (code == ERROR_NONE && work->trial.book != NULL)
-        code = ledger_tries(&work->counted, work->trial.book, work->trial.id, &work->study.grid,
-                            &plan, error);
-    work->counted.sealed_from = work->trial.sealed ? work->trial.sealed_from : NULL;
-    return code;
-}
-
 /* Into the file that is asked for, then printed. */
 static int show_study(struct study_call *work, struct error *error)
 {
@@ -183,13 +120,8 @@ static int show_study(struct study_call *work, struct error *error)
 
 static int run_study(struct study_call *work, struct error *error)
 {
-    int code = trial_enter(work->opened.work, &work->trial, "study", &work->setup, work->series,
-                           NULL, work->count, error);
-    if (code == ERROR_NONE)
-        code = study_run(&work->study, &work->setup, work->series, work->count, &work->options,
-                         error);
-    if (code == ERROR_NONE)
-        code = note_result(work, error);
+    int code = study_market(work->opened.work, &work->trial, &work->setup, &work->market,
+                            &work->options, &work->study, &work->counted, error);
     return code == ERROR_NONE ? show_study(work, error) : code;
 }
 
@@ -202,7 +134,7 @@ static int run(struct study_call *work, struct error *error)
     read_same_bar(work);
     int code = report_file_check(work->call, error);
     if (code == ERROR_NONE)
-        code = open_series(work, error);
+        code = market_open(work->opened.work, &work->setup, work->since, &work->market, error);
     if (code != ERROR_NONE)
         return code;
     if (call_has(work->call, "against"))
@@ -220,10 +152,7 @@ static int read_setup(struct study_call *work, struct error *error)
         return error_set(error, ERROR_USAGE, "--forward names the setup; --setup is one too many");
     if (work->trial.book == NULL)
         return error_set(error, ERROR_USAGE, "--forward needs a book; --book FILE names one");
-    int code = frozen_read(work->trial.book, frozen, &work->setup, &work->since, error);
-    /* Bars that had begun at the freezing do not count, whole days included. */
-    work->since = (day_of_time(work->since) + 1) * SECONDS_PER_DAY;
-    return code;
+    return frozen_setup(&work->trial, frozen, &work->setup, &work->since, error);
 }
 
 int command_study(struct call *call, struct error *error)
@@ -239,6 +168,6 @@ int command_study(struct call *call, struct error *error)
         setup_free(&work.setup);
     }
     study_free(&work.study);
-    close_series(&work);
+    market_close(&work.market);
     return call_work_close(&work.opened, code, error);
 }

@@ -5,17 +5,14 @@
 #include "answer/answer.h"
 #include "cli/wishes.h"
 #include "evidence/study.h"
-#include "work/trial.h"
+#include "work/study.h"
 
 /* Everything a study is made of, held while it runs. */
 struct study_call {
     struct call *call;
     struct call_work opened;
     struct setup setup;
-    char **words;
-    size_t count;
-    struct rules_case *cases;
-    struct study_series *series;
+    struct market market;
     struct study_options options;
     struct study study;
     struct trial trial;

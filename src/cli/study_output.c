@@ -8,8 +8,8 @@ static void append_range(struct text *text, const struct study_call *work)
     char day[CALENDAR_TEXT_SIZE];
     int64_t first = INT64_MAX;
     int64_t last = INT64_MIN;
-    for (size_t i = 0; i < work->count; i++) {
-        const struct study_series *series = &work->series[i];
+    for (size_t i = 0; i < work->market.count; i++) {
+        const struct study_series *series = &work->market.series[i];
         if (series->first >= series->bars->count)
             continue;
         int64_t begins = series->bars->time[series->first];
@@ -52,7 +52,7 @@ int study_output(struct study_call *work, const struct setup *const *about, size
                                                    .seed = work->options.seed,
                                                    .resamples = work->options.resamples}};
     int code = failed ? error_memory(error)
-                      : hash_series(data_hash, work->series, work->count, error);
+                      : hash_series(data_hash, work->market.series, work->market.count, error);
     if (code == ERROR_NONE)
         code = report_file_write(work->call, &target, document, error);
     for (size_t i = 0; i < setup_count; i++)

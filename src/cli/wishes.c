@@ -111,6 +111,7 @@ static const char *const advice[] = {
     [ERROR_REASON_NO_BOOK] = "; --book FILE names one",
     [ERROR_REASON_NO_INSTRUMENT] = " with --list",
     [ERROR_REASON_NO_LIST] = "; 'lists' shows all",
+    [ERROR_REASON_NO_NUMBER] = ", or all",
     [ERROR_REASON_NO_TICK] = "; say it with --tick",
     [ERROR_REASON_LENGTH_NOT_MADE] =
         "; say the file's own with --interval, or take another instrument",
@@ -123,6 +124,8 @@ void call_advise(const struct call *call, struct error *error)
         error_context(error, "%s", call->command->name);
     if (error->reason == ERROR_REASON_NO_LIST)
         error_context(error, "--list");
+    if (error->reason == ERROR_REASON_NO_NUMBER || error->reason == ERROR_REASON_NUMBER_TWICE)
+        error_context(error, "--vary");
     if (error->reason == ERROR_REASON_OTHER_FINER)
         error_context(error, "--finer");
     if (error->reason < sizeof advice / sizeof advice[0] && advice[error->reason] != NULL)

@@ -186,8 +186,10 @@ int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
     if (code == ERROR_NONE)
         code = study_grid(&grid, series, series_count, error);
     for (size_t i = 0; code == ERROR_NONE && i < sensitivity->cell_count; i++) {
-        code = run_cell(sensitivity, &sensitivity->cells[i], setup, numbers, series, series_count,
-                        &grid, options, watch, error);
+        code = study_stopped(options, error);
+        if (code == ERROR_NONE)
+            code = run_cell(sensitivity, &sensitivity->cells[i], setup, numbers, series,
+                            series_count, &grid, options, watch, error);
         if (options->progress != NULL)
             options->progress(options->context, (double)(i + 1) / (double)sensitivity->cell_count);
     }

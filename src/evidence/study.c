@@ -81,6 +81,13 @@ static bool join(struct collected *all, const struct collected *part)
     return whole;
 }
 
+int study_stopped(const struct study_options *options, struct error *error)
+{
+    if (options->stop == NULL || !atomic_load(options->stop))
+        return ERROR_NONE;
+    return error_set(error, ERROR_STOPPED, "it was stopped before it was done");
+}
+
 /* One instrument a task, each into a part of its own; joined in their order,
  * so that threads change nothing. */
 static int collect_all(struct collected *all, struct summing *summing,
@@ -97,7 +104,9 @@ static int collect_all(struct collected *all, struct summing *summing,
 #pragma omp parallel for num_threads(summing->options->threads) schedule(dynamic)
     for (size_t i = 0; i < count; i++) {
         struct error error = {0};
-        int code = collect_series(&parts[i], setups, &summing->series[i], i, &summing->study->grid,
+        int code = study_stopped(summing->options, &error);
+        if (code == ERROR_NONE)
+            code = collect_series(&parts[i], setups, &summing->series[i], i, &summing->study->grid,
                                   &error);
 #pragma omp critical
         {

@@ -12,6 +12,7 @@
 #include "market/instrument.h"
 #include "trade/trade.h"
 
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -41,7 +42,13 @@ struct study_options {
      * thread at a time; NULL: not called. */
     void (*progress)(void *context, double done);
     void *context;
+    /* Where this is set the study ends soon, with ERROR_STOPPED; NULL: nobody
+     * stops it. */
+    const atomic_bool *stop;
 };
+
+/* ERROR_STOPPED where the options' flag is set. */
+int study_stopped(const struct study_options *options, struct error *error);
 
 /* One filled trade of the setup. */
 struct study_trade {

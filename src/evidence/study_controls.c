@@ -148,7 +148,9 @@ int sum_resampled(struct summing *summing)
 #pragma omp parallel for num_threads(summing->options->threads) schedule(dynamic)
     for (size_t r = 0; r < draws; r++) {
         struct error error = {0};
-        int code = resampled_market(summing, r, &means[r], &error);
+        int code = study_stopped(summing->options, &error);
+        if (code == ERROR_NONE)
+            code = resampled_market(summing, r, &means[r], &error);
         if (code == ERROR_NONE)
             continue;
 #pragma omp critical

@@ -165,9 +165,8 @@ int series_open_like(struct work *work, struct notices *notices, const char *wor
     bars_init(&series->bars);
     int code = work_stopped(work, error);
     if (code == ERROR_NONE)
-        code = !wishes->names_only && access(word, F_OK) == 0
-                   ? from_file(&opening, error)
-                                       : opening_from_book(&opening, error);
+        code = !wishes->names_only && access(word, F_OK) == 0 ? from_file(&opening, error)
+                                                              : opening_from_book(&opening, error);
     return code == ERROR_NONE ? cut_range(wishes, series, error) : code;
 }
 

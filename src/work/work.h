@@ -27,12 +27,12 @@ struct wishes {
     const char *book;         /* path of the book, which need not be there; NULL: none is known */
     const char *const *words; /* instruments, as in series.h */
     size_t word_count;
-    bool names_only;          /* words are names in the book, never files: they come from a stranger */
-    bool everything;          /* without words and list: every instrument of the book */
-    const char *list;         /* also the instruments of this list of the book; NULL: none */
-    struct tick tick;         /* step 0: the instrument's, else the smallest step seen */
-    struct interval interval; /* NONE: that of the file or the instrument */
-    const char *zone;         /* of the times in a file; NULL: its header's, else UTC */
+    bool names_only;  /* words are names in the book, never files: they come from a stranger */
+    bool everything;  /* without words and list: every instrument of the book */
+    const char *list; /* also the instruments of this list of the book; NULL: none */
+    struct tick tick; /* step 0: the instrument's, else the smallest step seen */
+    struct interval interval;         /* NONE: that of the file or the instrument */
+    const char *zone;                 /* of the times in a file; NULL: its header's, else UTC */
     const struct csv_wishes *columns; /* of a file named by its path; NULL: as its header says */
     int64_t from;                     /* first and last second of the bars that are looked at */
     int64_t to;
@@ -56,11 +56,13 @@ enum notice_kind {
     NOTICE_NO_BAR        /* a date of a person's own has no bar */
 };
 
-/* Both are called by the thread only that called the work, and may be NULL. */
+/* Either may be NULL. */
 struct voice {
-    /* One sentence, without a full stop and without advice. */
+    /* One sentence, without a full stop and without advice; by the thread only
+     * that called the work. */
     void (*notice)(void *context, enum notice_kind kind, const char *sentence);
-    /* The share of what is being done, 0 to 1. */
+    /* The share of what is being done, 0 to 1; by any thread of the work, one at
+     * a time. */
     void (*progress)(void *context, double done);
     void *context;
     /* Set by anyone at any time: the work ends soon with ERROR_STOPPED. NULL:
