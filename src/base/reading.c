@@ -42,11 +42,13 @@ static bool is_letter(char c)
 const char *reading_name(const struct reading *reading, char name[READING_NAME_SIZE])
 {
     size_t used = 0;
+    bool quoted = false; /* the name of an instrument stays as it is */
     for (const char *from = reading->name; *from != '\0' && used + 1 < READING_NAME_SIZE;) {
         size_t length = 1;
         while (is_letter(from[0]) && is_letter(from[length]))
             length++;
-        const char *word = reading->mirrored ? opposite_word(from, length) : NULL;
+        quoted = quoted != (*from == '\'');
+        const char *word = reading->mirrored && !quoted ? opposite_word(from, length) : NULL;
         const char *bytes = word != NULL ? word : from;
         size_t room = READING_NAME_SIZE - 1 - used;
         size_t taken = word != NULL ? strlen(word) : length;

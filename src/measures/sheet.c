@@ -25,6 +25,12 @@ void sheet_set_session(struct sheet *sheet, int start, unsigned days)
     sheet->session_days = days;
 }
 
+int sheet_session(const struct sheet *sheet, struct session *session, struct error *error)
+{
+    *session = (struct session){.start = sheet->session_start, .days = sheet->session_days};
+    return wall_clock_open(&session->clock, sheet->zone != NULL ? sheet->zone : "", error);
+}
+
 struct sheet *sheet_of_instrument(const struct bars *bars, const struct instrument *instrument)
 {
     struct sheet *sheet = sheet_new(bars, instrument->zone);
@@ -153,12 +159,12 @@ static struct sheet *make_longer(struct sheet *sheet, struct interval interval)
 {
     struct error error;
     struct longer made = {.known = NULL};
-    struct session session = {.start = sheet->session_start, .days = sheet->session_days};
+    struct session session = {.start = 0};
     struct sheet *longer = calloc(1, sizeof *longer);
     if (longer == NULL)
         return NULL;
     longer->closed = array_new(sheet->count, sizeof *longer->closed);
-    int code = wall_clock_open(&session.clock, sheet->zone != NULL ? sheet->zone : "", &error);
+    int code = sheet_session(sheet, &session, &error);
     if (code == ERROR_NONE)
         code = longer_make(&made, sheet->bars, interval, &session, &error);
     longer->own_bars = made.bars;

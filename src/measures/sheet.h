@@ -15,6 +15,7 @@
 #include "base/parameter.h"
 #include "market/bars.h"
 #include "market/instrument.h"
+#include "market/session.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -89,6 +90,9 @@ struct sheet *sheet_new(const struct bars *bars, const char *zone);
  * market/session.h; without this call midnight and every day. To be called
  * before anything is asked of the sheet. */
 void sheet_set_session(struct sheet *sheet, int start, unsigned days);
+/* Opens the session of a sheet, to be closed by session_close, also after an
+ * error. */
+int sheet_session(const struct sheet *sheet, struct session *session, struct error *error);
 /* A sheet over bars of an instrument, with its zone and session; the bars and
  * the instrument must outlive it. */
 struct sheet *sheet_of_instrument(const struct bars *bars, const struct instrument *instrument);

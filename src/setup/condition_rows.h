@@ -41,5 +41,6 @@ struct reading read_volume_above_mean(const struct condition_view *view);
 struct reading read_weekday(const struct condition_view *view);
 struct reading read_time_of_day(const struct condition_view *view);
 struct reading read_no_event(const struct condition_view *view);
+struct reading read_comparison(const struct condition_view *view);
 
 #endif

@@ -149,6 +149,12 @@ const struct condition conditions[] = {
      {BARS(20, 1, "bars in the mean, this one included"),
       NUMBER("times", 1.5, 1000, "means", "volume above so many means")},
      "volume is above its mean times a number", NULL, common, read_volume_above_mean, &measures[MEASURE_MEAN_VOLUME]},
+    {"compare", NULL, {{0}},
+     "a price, a measure or an earlier value of one against a number, another, or its own bars "
+     "before: {value: close, above: {mean: {bars: 50}}}; below, crosses_above, crosses_below, "
+     "rises_for and falls_for likewise; by, by_atr, by_percent or by_ticks says how far beyond; "
+     "a value may have bars_ago, interval, and of: another instrument",
+     NULL, ours, read_comparison, NULL},
     {"weekday", NULL,
      {{.name = "of", .kind = PARAMETER_WEEKDAYS, .missing = 31, .most = 127, .unit = "",
        .help = "days of the week: [mon, tue, wed, thu, fri, sat, sun]"}},
@@ -194,7 +200,12 @@ const struct condition *condition_find(const char *name, bool *mirrored)
     return NULL;
 }
 
+bool condition_is_compare(const struct condition *condition)
+{
+    return condition->read == read_comparison;
+}
+
 const char *condition_name(const struct condition *condition, bool mirrored)
 {
-    return mirrored ? condition->mirror_name : condition->name;
+    return mirrored && condition->mirror_name != NULL ? condition->mirror_name : condition->name;
 }

@@ -25,6 +25,12 @@ struct own_mark {
     bool dated_back; /* brought in later, with a date that nobody saw pass */
 };
 
+/* Bars of another instrument of the book. */
+struct other_bars {
+    const struct bars *bars;
+    const struct instrument *instrument;
+};
+
 /* What conditions may ask for beside the bars. All of it may be empty; what asks
  * for it then cannot be told. Of a kind of event those between its first and its
  * last are taken to be known. */
@@ -34,7 +40,14 @@ struct surroundings {
     size_t event_count;
     const struct own_mark *marks;
     size_t mark_count;
+    const struct other_bars *others; /* those that the setup names (setup_others) */
+    size_t other_count;
+    const struct tick *tick; /* of the traded prices, for distances in ticks; NULL: not known */
+    const struct dated_tick *ticks; /* where it changed, in order of time */
+    size_t tick_count;
 };
+
+struct compare_rule;
 
 /* What a condition's function looks at. Conditions of place read the candle
  * first..at: falls, lower swings and trend lines end before `first`. Measures
@@ -47,6 +60,7 @@ struct condition_view {
     double tolerance;
     const double *values;
     const char *word;
+    const struct compare_rule *compare; /* of the condition `compare`, else NULL */
     const struct surroundings *around;
 };
 
@@ -72,6 +86,8 @@ bool condition_asks_beyond_prices(const struct condition *condition);
 bool condition_asks_for_levels(const struct condition *condition);
 /* Whether it asks for events. */
 bool condition_asks_for_events(const struct condition *condition);
+/* The row `compare`, whose rule stands beside the criterion. */
+bool condition_is_compare(const struct condition *condition);
 /* The row of this name or mirror name; NULL if there is none. */
 const struct condition *condition_find(const char *name, bool *mirrored);
 const char *condition_name(const struct condition *condition, bool mirrored);

@@ -49,7 +49,7 @@ static void write_parameter(struct text *out, const struct parameter *parameter,
     text_append_char(out, '}');
 }
 
-static void write_parameters(struct text *out, const struct parameter *parameters, bool mirrored)
+void schema_parameters(struct text *out, const struct parameter *parameters, bool mirrored)
 {
     size_t count = parameter_count(parameters);
     for (size_t i = 0; i < count; i++) {
@@ -102,9 +102,13 @@ static const char buffer_properties
 
 static void write_condition(struct text *out, const struct condition *row, bool mirrored)
 {
-    const char *more = parameter_count(row->parameters) > 0 ? ", " : "";
+    bool compare = condition_is_compare(row);
+    const char *more = compare || parameter_count(row->parameters) > 0 ? ", " : "";
     open_object(out, condition_name(row, mirrored));
-    write_parameters(out, row->parameters, mirrored);
+    if (compare)
+        schema_compare(out);
+    else
+        schema_parameters(out, row->parameters, mirrored);
     text_append_format(out,
                        "%s\"interval\": {\"$ref\": \"#/$defs/interval\"}, \"within\": "
                        "{\"type\": \"integer\", \"minimum\": 0, \"maximum\": 1000}}, "
@@ -187,7 +191,7 @@ static void write_entry_definition(struct text *out)
         text_append(out, ", ");
         open_object(out, "retest");
         text_append_format(out, "%s, ", of_property);
-        write_parameters(out, row->parameters, false);
+        schema_parameters(out, row->parameters, false);
         text_append(out, "}}");
     }
     text_append(out, "}}");
@@ -272,6 +276,8 @@ void setup_schema(struct text *out)
     write_candle_definition(out);
     text_append(out, ",\n  ");
     write_condition_definition(out);
+    text_append(out, ",\n  ");
+    schema_compared(out);
     text_append(out, ",\n  ");
     write_entry_definition(out);
     text_append(out, ",\n  ");

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "candles/shapes.h"
 #include "market/interval.h"
+#include "setup/comparing.h"
 #include "setup/conditions.h"
 #include "setup/entries.h"
 #include "setup/leavings.h"
@@ -24,9 +25,11 @@ enum criterion_kind { CRITERION_CONDITION, CRITERION_ANY, CRITERION_NOT };
 struct criterion {
     enum criterion_kind kind;
     const struct condition *condition; /* CRITERION_CONDITION */
-    bool mirrored;                     /* its mirror row was named */
+    bool mirrored;                     /* its mirror row was named; `compare`: read on negated
+                                        * prices, the rule being turned for them */
     double values[PARAMETER_LIMIT];    /* in the row's own orientation */
     char *word;                        /* kind of event; NULL for most */
+    struct compare_rule *compare;      /* of the condition `compare`; NULL for others */
     struct interval interval;          /* NONE: the setup's own bars */
     size_t within;                     /* also on so many bars before, of the setup's own */
     struct criterion *parts;           /* any, not */
@@ -151,6 +154,18 @@ int setup_mirror(struct setup *setup, struct error *error);
 /* Writes the setup as a file in a fixed form, defaults left out: reading it
  * gives the same setup, and equal setups give equal texts. */
 void setup_write(const struct setup *setup, struct text *text);
+
+/* Another instrument that a setup names. */
+struct setup_other {
+    const char *name;
+    struct interval interval; /* of its bars; NONE: that of the setup's own */
+};
+
+enum { SETUP_OTHERS = 16 };
+
+/* The other instruments that the setup's conditions read, each once; a setup
+ * that names more than SETUP_OTHERS cannot be read. The names are the setup's. */
+size_t setup_others(const struct setup *setup, struct setup_other others[SETUP_OTHERS]);
 
 /* A JSON Schema (2020-12) of setup files, made from the tables. */
 void setup_schema(struct text *text);

@@ -14,6 +14,7 @@ void criteria_free(struct criteria *criteria)
         struct criteria parts = {criterion->parts, criterion->part_count};
         criteria_free(&parts);
         free(criterion->word);
+        compare_free(criterion->compare);
     }
     free(criteria->list);
     *criteria = (struct criteria){0};
@@ -63,14 +64,18 @@ static int read_condition(const struct source *source, const struct node *node,
     if (criterion->condition == NULL)
         return ERROR_INPUT;
     parameter_defaults(criterion->condition->parameters, criterion->values);
+    bool compare = condition_is_compare(criterion->condition);
+    if (numbers == NULL && compare)
+        return value_fail(source, node, name, "value: is missing");
     if (numbers == NULL)
         return parameter_find(criterion->condition->parameters, "kind", 0) <
                        parameter_count(criterion->condition->parameters)
                    ? value_fail(source, node, name, "kind: is missing")
                    : ERROR_NONE;
-    int code = value_parameters(source, numbers, name, criterion->condition->parameters,
-                                criterion->mirrored, others, 2, criterion->values,
-                                &criterion->word);
+    int code = compare ? read_compare(source, numbers, criterion)
+                       : value_parameters(source, numbers, name, criterion->condition->parameters,
+                                          criterion->mirrored, others, 2, criterion->values,
+                                          &criterion->word);
     const struct node *interval = node_get(numbers, "interval");
     const struct node *within = node_get(numbers, "within");
     if (code == ERROR_NONE && interval != NULL)
@@ -121,6 +126,43 @@ int read_criterion(const struct source *source, const struct node *node, const c
     if (strcmp(word, "any") == 0 || strcmp(word, "not") == 0)
         return read_group(source, value, word, criterion);
     return read_condition(source, value, value, word, criterion);
+}
+
+/* --- other instruments ------------------------------------------------------- */
+
+static size_t add_other(const struct compare_side *side, struct interval own,
+                        struct setup_other *others, size_t count)
+{
+    if (side->of == NULL)
+        return count;
+    struct interval asked = side->interval.unit != INTERVAL_NONE ? side->interval : own;
+    for (size_t i = 0; i < count && i < SETUP_OTHERS; i++)
+        if (strcmp(others[i].name, side->of) == 0 && interval_equal(others[i].interval, asked))
+            return count;
+    if (count < SETUP_OTHERS)
+        others[count] = (struct setup_other){side->of, asked};
+    return count + 1;
+}
+
+static size_t add_others(const struct criterion *list, size_t length, struct interval own,
+                         struct setup_other *others, size_t count)
+{
+    for (size_t i = 0; i < length; i++) {
+        count = add_others(list[i].parts, list[i].part_count, own, others, count);
+        if (list[i].compare == NULL)
+            continue;
+        count = add_other(&list[i].compare->value, own, others, count);
+        count = add_other(&list[i].compare->other, own, others, count);
+    }
+    return count;
+}
+
+size_t setup_others(const struct setup *setup, struct setup_other others[SETUP_OTHERS])
+{
+    size_t count = add_others(setup->place.list, setup->place.count, setup->interval, others, 0);
+    count = add_others(setup->confirm.list, setup->confirm.count, setup->interval, others, count);
+    return add_others(setup->exit.when.list, setup->exit.when.count, setup->interval, others,
+                      count);
 }
 
 int read_criteria(const struct source *source, const struct node *node, const char *key,

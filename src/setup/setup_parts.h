@@ -11,6 +11,7 @@ int read_criterion(const struct source *source, const struct node *node, const c
 /* A list of conditions; on an error the caller still frees what was read. */
 int read_criteria(const struct source *source, const struct node *node, const char *key,
                   struct criteria *criteria);
+int read_compare(const struct source *source, const struct node *node, struct criterion *criterion);
 int read_interval(const struct source *source, const struct node *node, const char *key,
                   struct interval *interval);
 
@@ -23,6 +24,13 @@ int read_buffer(const struct source *source, const struct node *map, const char 
 /* The error for a row of the other side: names the row probably meant. */
 int wrong_side(const struct source *source, const struct node *node, const char *key,
                enum setup_side side, const char *found, const char *meant);
+
+/* `"name": {…}` of a row's numbers, separated by commas, for the schema. */
+void schema_parameters(struct text *out, const struct parameter *parameters, bool mirrored);
+/* The map of `compare`. */
+void schema_compare(struct text *out);
+/* The definitions of its values that the map refers to. */
+void schema_compared(struct text *out);
 
 /* Words of the two sides; index 0 long, 1 short. */
 extern const char *const lower_of_words[2];

@@ -315,6 +315,12 @@ static int read_plain(const struct source *source, const struct node *root, stru
         code = read_rules(source, root, setup);
     if (code == ERROR_NONE)
         code = read_choices(source, root, setup);
+    struct setup_other others[SETUP_OTHERS];
+    if (code == ERROR_NONE && setup_others(setup, others) > SETUP_OTHERS)
+        code = value_fail(source, root, "setup file",
+                          "its conditions read more than %d other instruments; at most %d are "
+                          "allowed",
+                          SETUP_OTHERS, SETUP_OTHERS);
     return code == ERROR_NONE ? default_names(source, setup) : code;
 }
 

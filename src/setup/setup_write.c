@@ -62,6 +62,17 @@ static void write_parameters(struct text *out, const struct parameter *parameter
     }
 }
 
+/* As it is seen on the chart. */
+static void write_compare(struct text *out, const struct criterion *criterion,
+                          const char **separator)
+{
+    struct compare_rule rule = *criterion->compare;
+    if (criterion->mirrored)
+        compare_turn(&rule);
+    compare_write(out, &rule);
+    *separator = ", ";
+}
+
 static void write_criterion(struct text *out, const struct criterion *criterion)
 {
     if (criterion->kind != CRITERION_CONDITION) {
@@ -79,8 +90,11 @@ static void write_criterion(struct text *out, const struct criterion *criterion)
     const char *separator = "";
     char interval[INTERVAL_TEXT_SIZE];
     text_append_format(out, "%s: {", condition_name(criterion->condition, criterion->mirrored));
-    write_parameters(out, criterion->condition->parameters, criterion->mirrored, criterion->values,
-                     criterion->word, &separator);
+    if (criterion->compare != NULL)
+        write_compare(out, criterion, &separator);
+    else
+        write_parameters(out, criterion->condition->parameters, criterion->mirrored,
+                         criterion->values, criterion->word, &separator);
     if (criterion->interval.unit != INTERVAL_NONE) {
         interval_format(interval, criterion->interval);
         text_append_format(out, "%sinterval: %s", separator, interval);
@@ -276,15 +290,32 @@ void setup_write(const struct setup *setup, struct text *out)
 
 /* --- mirroring ----------------------------------------------------------------- */
 
-static void mirror_criteria(struct criteria *criteria)
+/* What turns round is the same rule on the other prices; the rest only has its
+ * values renamed. */
+static bool mirror_compare(struct criterion *criterion)
 {
+    if (comparable_turns(criterion->compare->value.what->kind)) {
+        criterion->mirrored = !criterion->mirrored;
+        return true;
+    }
+    compare_turn(criterion->compare);
+    return compare_describe(criterion->compare);
+}
+
+static bool mirror_criteria(struct criteria *criteria)
+{
+    bool made = true;
     for (size_t i = 0; i < criteria->count; i++) {
         struct criterion *criterion = &criteria->list[i];
         struct criteria parts = {criterion->parts, criterion->part_count};
-        mirror_criteria(&parts);
-        if (criterion->kind == CRITERION_CONDITION && criterion->condition->mirror_name != NULL)
+        made = mirror_criteria(&parts) && made;
+        if (criterion->compare != NULL)
+            made = mirror_compare(criterion) && made;
+        else if (criterion->kind == CRITERION_CONDITION &&
+                 criterion->condition->mirror_name != NULL)
             criterion->mirrored = !criterion->mirrored;
     }
+    return made;
 }
 
 static int mirror_name(struct setup *setup, struct error *error)
@@ -351,10 +382,10 @@ int setup_mirror(struct setup *setup, struct error *error)
     for (size_t i = 0; i < setup->candle_count; i++)
         if (setup->candles[i].shape->mirror_name != NULL)
             setup->candles[i].mirrored = !setup->candles[i].mirrored;
-    mirror_criteria(&setup->place);
-    mirror_criteria(&setup->confirm);
-    mirror_criteria(&setup->exit.when);
-    int code = mirror_name(setup, error);
+    bool made = mirror_criteria(&setup->place);
+    made = mirror_criteria(&setup->confirm) && made;
+    made = mirror_criteria(&setup->exit.when) && made;
+    int code = made ? mirror_name(setup, error) : error_memory(error);
     if (code == ERROR_NONE)
         code = mirror_title(setup, error);
     return code == ERROR_NONE ? mirror_family(setup, shape_before, error) : code;

@@ -193,6 +193,7 @@ static struct reading read_at(const struct setup_view *view, const struct criter
         .tolerance = price_tolerance(sheet_bars(sheet), first, last),
         .values = criterion->values,
         .word = criterion->word,
+        .compare = criterion->compare,
         .around = view->around,
     };
     struct reading reading = criterion->condition->read(&condition);

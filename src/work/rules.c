@@ -105,6 +105,8 @@ int rules_open(struct work *work, struct notices *notices, const char *word,
     if (code == ERROR_NONE)
         code = rules_open_extras(work, notices, setup, opened, error);
     if (code == ERROR_NONE)
+        code = rules_open_others(work, notices, setup, opened, error);
+    if (code == ERROR_NONE)
         code = take_dividends(opened, error);
     if (code == ERROR_NONE)
         code = look_provisionally(work, notices, word, &opened->series, error);
@@ -116,6 +118,9 @@ int rules_open(struct work *work, struct notices *notices, const char *word,
         return error_memory(error);
     opened->around.zone = instrument->zone;
     opened->terms = terms_of(opened);
+    opened->around.tick = &opened->terms.tick;
+    opened->around.ticks = opened->terms.ticks;
+    opened->around.tick_count = opened->terms.tick_count;
     return setup_view_init(&opened->view, setup, opened->sheet, &opened->around, error);
 }
 
@@ -126,6 +131,10 @@ void rules_close(struct rules_case *opened)
     free(opened->events);
     free(opened->marks);
     free(opened->flows);
+    for (size_t i = 0; i < opened->around.other_count; i++)
+        series_free(&opened->others[i]);
+    free(opened->others);
+    free(opened->other_bars);
     sheet_free(opened->sheet);
     series_free(&opened->series);
     series_free(&opened->finer);

@@ -18,6 +18,8 @@ struct rules_case {
     struct series finer; /* no bars where none are wanted or to be had */
     struct setup_event *events;
     struct own_mark *marks;
+    struct series *others; /* other instruments that the setup names */
+    struct other_bars *other_bars;
     struct cash_flow *flows; /* dividends that the prices do not hold */
     struct sheet *sheet;
     struct surroundings around;

@@ -8,4 +8,8 @@
 int rules_open_extras(struct work *work, struct notices *notices, const struct setup *setup,
                       struct rules_case *opened, struct error *error);
 
+/* The instruments of the book that the setup's conditions name. */
+int rules_open_others(struct work *work, struct notices *notices, const struct setup *setup,
+                      struct rules_case *opened, struct error *error);
+
 #endif

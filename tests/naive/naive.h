@@ -36,6 +36,12 @@ struct naive_mark {
     double price;
 };
 
+/* The bars of another instrument, by its name (for compare). */
+struct naive_other {
+    const char *name;
+    struct naive_bars bars;
+};
+
 /* Everything known about one instrument.  The zone is UTC and sessions start at 00:00. */
 struct naive_market {
     struct naive_bars bars;
@@ -45,6 +51,8 @@ struct naive_market {
     size_t event_count;
     const struct naive_mark *marks;
     size_t mark_count;
+    const struct naive_other *others;
+    size_t other_count;
     bool ended; /* the instrument itself has ended at its last bar */
 };
 

@@ -477,6 +477,13 @@ static enum verdict no_event(const struct look *look)
     return answer_if(first <= start && start <= last, true);
 }
 
+/* --- values compared --------------------------------------------------------------------------*/
+
+static enum verdict compare(const struct look *look)
+{
+    return naive_comparison_at(look->chart, look->condition->comparison, look->bars, look->bar);
+}
+
 /* --- the table -------------------------------------------------------------------------------*/
 
 struct row {
@@ -523,6 +530,7 @@ static const struct row rows[] = {
     {"mean_rising", false, mean_rising, " bars over "},
     {"mean_falling", true, mean_rising, " bars over "},
     {"volume_above_mean", false, volume_above_mean, " bars times "},
+    {"compare", false, compare, " "},
     {"weekday", false, weekday, " of "},
     {"time_of_day", false, time_of_day, " from to "},
     {"no_event", false, no_event, " kind before after "},
@@ -549,6 +557,8 @@ void naive_condition_clear(struct condition *condition)
     for (size_t i = 0; i < condition->inner_count; i++) {
         naive_condition_clear(&condition->inner[i]);
     }
+    free(condition->comparison);
+    condition->comparison = NULL;
     free(condition->inner);
     condition->inner = NULL;
     condition->inner_count = 0;
@@ -556,11 +566,17 @@ void naive_condition_clear(struct condition *condition)
 
 /* --- asking ----------------------------------------------------------------------------------*/
 
+static bool is_negated(const struct condition *condition, const struct row *row)
+{
+    return row->negated ||
+           (condition->comparison != NULL && naive_comparison_is_negated(condition->comparison));
+}
+
 /* "read on its last bar already closed": the candle is then that bar alone. */
 static enum verdict on_longer_bars(const struct chart *chart, const struct condition *condition,
                                    const struct row *row, size_t bar)
 {
-    enum orientation way = row->negated ? NEGATED : AS_SEEN;
+    enum orientation way = is_negated(condition, row) ? NEGATED : AS_SEEN;
     const struct naive_bars *own = &chart->bars[way]->view;
     int64_t known_at = naive_bucket_end(own->time[bar], own->interval);
     struct owned_bars *longer = naive_longer_bars(&chart->base[way]->view, condition->interval,
@@ -568,7 +584,7 @@ static enum verdict on_longer_bars(const struct chart *chart, const struct condi
     enum verdict verdict = UNDEFINED;
     if (longer->view.count > 0) {
         size_t last = longer->view.count - 1;
-        struct look look = {chart, condition, &longer->view, row->negated, last, last};
+        struct look look = {chart, condition, &longer->view, way == NEGATED, last, last};
         verdict = row->rule(&look);
     }
     naive_bars_free(longer);
@@ -583,11 +599,12 @@ static enum verdict on_one_bar(const struct chart *chart, const struct condition
     if (row == NULL) {
         return UNDEFINED;
     }
-    const struct naive_bars *own = &chart->bars[row->negated ? NEGATED : AS_SEEN]->view;
+    bool negated = is_negated(condition, row);
+    const struct naive_bars *own = &chart->bars[negated ? NEGATED : AS_SEEN]->view;
     if (condition->interval[0] != '\0' && strcmp(condition->interval, own->interval) != 0) {
         return on_longer_bars(chart, condition, row, bar);
     }
-    struct look look = {chart, condition, own, row->negated, bar == candle ? first : bar, bar};
+    struct look look = {chart, condition, own, negated, bar == candle ? first : bar, bar};
     return row->rule(&look);
 }
 

@@ -145,8 +145,28 @@ struct parameter {
     double number; /* NaN where the text is no number */
 };
 
+/* One side of `compare`. */
+struct compared_value {
+    char word[NAIVE_WORD]; /* empty: the number */
+    double number;
+    struct parameter parameters[4];
+    size_t parameter_count;
+    size_t bars_ago;
+    char of[NAIVE_WORD];       /* empty: the market itself */
+    char interval[NAIVE_WORD]; /* empty: that of the condition */
+};
+
+struct comparison {
+    struct compared_value value, other;
+    char way[NAIVE_WORD];
+    size_t run; /* rises_for, falls_for; else 0 */
+    char by_unit[NAIVE_WORD];
+    double by;
+};
+
 struct condition {
-    char word[NAIVE_WORD]; /* a row of the table, or any, or not */
+    char word[NAIVE_WORD];         /* a row of the table, or any, or not */
+    struct comparison *comparison; /* of compare */
     struct parameter parameters[NAIVE_MOST];
     size_t parameter_count;
     char words[NAIVE_MOST][NAIVE_WORD]; /* weekday: of */
@@ -162,6 +182,12 @@ enum verdict { NO, YES, UNDEFINED };
 /* The row's parameters as one string of words, or NULL where there is no such row. */
 const char *naive_condition_parameters(const char *word);
 void naive_condition_clear(struct condition *condition);
+bool naive_comparison_knows(const char *word);
+/* Whether it is read on negated prices. */
+bool naive_comparison_is_negated(const struct comparison *comparison);
+/* `bars` are those of the condition, negated where it is read so. */
+enum verdict naive_comparison_at(const struct chart *chart, const struct comparison *comparison,
+                                 const struct naive_bars *bars, size_t bar);
 /* The condition at `bar` for a candle of the bars first..candle. */
 enum verdict naive_condition_at(const struct chart *chart, const struct condition *condition,
                                 size_t first, size_t candle, size_t bar);

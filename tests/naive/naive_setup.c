@@ -264,6 +264,66 @@ static void read_parameters(struct reader *reader, const yaml_node_t *mapping,
     }
 }
 
+/* A number, a word, or {word: {numbers, bars_ago, of, interval}}. */
+static void read_compared(struct reader *reader, const yaml_node_t *node,
+                          struct compared_value *value)
+{
+    const yaml_node_t *inner = NULL;
+    if (is_mapping(node) && size_of(node) == 1) {
+        copy_text(reader, value->word, text_of(key_at(reader, node, 0)));
+        inner = value_at(reader, node, 0);
+    } else if (!read_number(text_of(node), &value->number)) {
+        copy_text(reader, value->word, text_of(node));
+    }
+    if (value->word[0] != '\0' && !naive_comparison_knows(value->word)) {
+        fail(reader, "unknown value", value->word);
+    }
+    for (size_t i = 0; is_mapping(inner) && i < size_of(inner); i++) {
+        const char *key = text_of(key_at(reader, inner, i));
+        const char *text = text_of(value_at(reader, inner, i));
+        if (strcmp(key, "of") == 0) {
+            copy_text(reader, value->of, text);
+        } else if (strcmp(key, "interval") == 0) {
+            copy_text(reader, value->interval, text);
+        } else if (strcmp(key, "bars_ago") == 0) {
+            value->bars_ago = count_or(reader, inner, key, 0);
+        } else if (value->parameter_count < 4) {
+            struct parameter *parameter = &value->parameters[value->parameter_count++];
+            copy_text(reader, parameter->name, key);
+            parameter->number = number_or(reader, inner, key, NAN);
+        }
+    }
+}
+
+static void read_comparison(struct reader *reader, const yaml_node_t *mapping,
+                            struct condition *condition)
+{
+    struct comparison *comparison = calloc(1, sizeof *comparison);
+    if (comparison == NULL) {
+        abort();
+    }
+    condition->comparison = comparison;
+    for (size_t i = 0; is_mapping(mapping) && i < size_of(mapping); i++) {
+        const char *key = text_of(key_at(reader, mapping, i));
+        const yaml_node_t *node = value_at(reader, mapping, i);
+        if (strcmp(key, "value") == 0) {
+            read_compared(reader, node, &comparison->value);
+        } else if (strcmp(key, "within") == 0 || strcmp(key, "interval") == 0) {
+            read_parameter(reader, key_at(reader, mapping, i), node, condition);
+        } else if (strncmp(key, "by", 2) == 0) {
+            copy_text(reader, comparison->by_unit, key);
+            comparison->by = number_or(reader, mapping, key, 0.0);
+        } else {
+            copy_text(reader, comparison->way, key);
+            if (strstr(key, "_for") != NULL) {
+                comparison->run = count_or(reader, mapping, key, 0);
+            } else {
+                read_compared(reader, node, &comparison->other);
+            }
+        }
+    }
+}
+
 /* `word: {parameters}`, `any: [ ... ]`, `not: { ... }`, or a bare word. */
 static void read_condition(struct reader *reader, const yaml_node_t *node,
                            struct condition *condition)
@@ -289,6 +349,8 @@ static void read_condition(struct reader *reader, const yaml_node_t *node,
         }
         condition->inner_count = 1;
         read_condition(reader, value, &condition->inner[0]);
+    } else if (strcmp(condition->word, "compare") == 0) {
+        read_comparison(reader, value, condition);
     } else {
         read_parameters(reader, value, condition);
     }

@@ -174,6 +174,33 @@ static void draw_surroundings(struct random_market *market, struct random_stream
     }
 }
 
+/* Another instrument beside it, on the same times but for a few and with bars
+ * of its own before them. */
+static bool draw_other(struct walk walk, struct random_market *market)
+{
+    struct error error;
+    int64_t before = random_between(walk.stream, 0, 30);
+    int64_t time = market->bars.time[0] - before * walk.length->step;
+    walk.price = random_between(walk.stream, 300, 3000);
+    instrument_init(&market->other_instrument, RANDOM_OTHER);
+    for (size_t i = 0; i < market->bars.count; time += walk.length->step) {
+        struct bar bar;
+        if (time >= market->bars.time[0])
+            time = market->bars.time[i++];
+        next_regime(&walk);
+        if (random_percent(walk.stream, 4))
+            continue;
+        draw_bar(&walk, &market->tick, time, random_percent(walk.stream, 50),
+                 (size_t)random_between(walk.stream, 1, 12), &bar);
+        if (bars_append(&market->other, &bar, &error) != ERROR_NONE)
+            return false;
+    }
+    market->others[0] = (struct other_bars){&market->other, &market->other_instrument};
+    market->around.others = market->others;
+    market->around.other_count = 1;
+    return true;
+}
+
 bool random_market_init(struct random_market *market, struct random_stream *stream, size_t most)
 {
     static const double ticks[] = {0.01, 0.05, 0.25, 1, 0.0001, 0.1, 0.125};
@@ -190,6 +217,8 @@ bool random_market_init(struct random_market *market, struct random_stream *stre
     *market = (struct random_market){.ended = random_percent(stream, 15)};
     bars_init(&market->bars);
     bars_init(&market->finer);
+    bars_init(&market->other);
+    market->other.interval = walk.length->interval;
     market->bars.interval = walk.length->interval;
     market->finer.interval = walk.length->finer;
     if (!tick_from_number(&market->tick,
@@ -199,11 +228,16 @@ bool random_market_init(struct random_market *market, struct random_stream *stre
         return false;
     }
     draw_surroundings(market, stream);
-    return true;
+    market->around.tick = &market->tick;
+    if (draw_other(walk, market))
+        return true;
+    random_market_free(market);
+    return false;
 }
 
 void random_market_free(struct random_market *market)
 {
     bars_free(&market->bars);
     bars_free(&market->finer);
+    bars_free(&market->other);
 }

@@ -12,6 +12,8 @@
 #include <stddef.h>
 
 enum { RANDOM_EVENTS = 6, RANDOM_MARKS = 5 };
+/* The name of the other instrument of every market. */
+#define RANDOM_OTHER "OTHER"
 
 struct random_market {
     struct bars bars;  /* 60 to `most` of them; some without volume */
@@ -20,6 +22,9 @@ struct random_market {
     bool ended; /* the instrument has ended at its last bar */
     struct setup_event events[RANDOM_EVENTS];
     struct own_mark marks[RANDOM_MARKS];
+    struct bars other; /* of RANDOM_OTHER, of the same length; other days may be missing */
+    struct instrument other_instrument;
+    struct other_bars others[1];
     struct surroundings around; /* points into this struct: do not copy it */
 };
 

@@ -217,15 +217,24 @@ static void write_condition(struct draft *draft)
     size_t count = 0;
     while (conditions[count].name != NULL)
         count++;
+    /* `compare` is many rules in one row: it is drawn more often. */
     const struct condition *row = &conditions[random_below(draft->stream, count)];
+    bool other_side = false;
+    if (random_percent(draft->stream, 12))
+        row = condition_find("compare", &other_side);
     bool mirrored = row->mirror_name != NULL && random_percent(draft->stream, 50);
     text_append_format(draft->text, "%s: {", condition_name(row, mirrored));
-    write_parameters(draft, row->name, row->parameters, mirrored, "");
-    text_append_format(draft->text, "%swithin: %d", row->parameters[0].name != NULL ? ", " : "",
+    const char *longer = random_percent(draft->stream, 15) ? longer_interval(draft) : NULL;
+    bool compare = condition_is_compare(row);
+    if (compare)
+        random_compare(draft->text, draft->stream, draft->bars, longer != NULL);
+    else
+        write_parameters(draft, row->name, row->parameters, mirrored, "");
+    text_append_format(draft->text, "%swithin: %d",
+                       compare || row->parameters[0].name != NULL ? ", " : "",
                        random_percent(draft->stream, 60)
                            ? 0
                            : (int)random_between(draft->stream, 1, 4));
-    const char *longer = random_percent(draft->stream, 15) ? longer_interval(draft) : NULL;
     if (longer != NULL)
         text_append_format(draft->text, ", interval: %s", longer);
     text_append(draft->text, "}");

@@ -8,8 +8,15 @@
 #include "base/text.h"
 #include "market/interval.h"
 
+#include <stdbool.h>
+
 /* Appends a setup for bars of this length, named `random-NUMBER`. */
 void random_setup(struct text *text, struct random_stream *stream, struct interval bars,
                   unsigned number);
+
+/* The inside of a `compare: {…}`, for bars of that interval; `with_interval`: the
+ * condition has an interval of its own. */
+void random_compare(struct text *text, struct random_stream *stream, struct interval bars,
+                    bool with_interval);
 
 #endif

@@ -37,6 +37,8 @@ struct duel {
     struct naive_bars naive_finer;
     struct naive_event events[RANDOM_EVENTS];
     struct naive_mark marks[RANDOM_MARKS];
+    struct naive_other other;
+    char other_name[INTERVAL_TEXT_SIZE];
     struct text *difference;
 };
 
@@ -65,7 +67,11 @@ static void prepare_naive(struct duel *duel, char name[INTERVAL_TEXT_SIZE],
                                         .event_count = market->around.event_count,
                                         .marks = duel->marks,
                                         .mark_count = market->around.mark_count,
+                                        .others = &duel->other,
+                                        .other_count = 1,
                                         .ended = market->ended};
+    duel->other = (struct naive_other){RANDOM_OTHER,
+                                       naive_bars_of(&market->other, duel->other_name)};
     for (size_t i = 0; i < market->around.event_count; i++)
         duel->events[i] = (struct naive_event){market->events[i].time, market->events[i].kind};
     for (size_t i = 0; i < market->around.mark_count; i++)

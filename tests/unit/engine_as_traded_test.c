@@ -208,6 +208,9 @@ static bool look(struct outlook *outlook, const struct history *history, size_t 
         tick_from_number(&outlook->terms.tick, 1e-9);
     }
     take_marks(outlook, history);
+    outlook->around.tick = &outlook->terms.tick;
+    outlook->around.ticks = bare ? NULL : outlook->terms.ticks;
+    outlook->around.tick_count = outlook->terms.tick_count;
     take_flows(outlook, history, view);
     if (engine_run_read(&outlook->run, yaml, &error) != ERROR_NONE)
         return false;

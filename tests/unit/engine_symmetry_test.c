@@ -86,8 +86,10 @@ static bool mirror_differs(const struct sample *sample)
     struct error error = {0};
     struct bars bars;
     struct bars finer;
+    struct bars other;
     struct own_mark marks[RANDOM_MARKS];
     struct surroundings around = sample->market.around;
+    struct other_bars others[1] = {{&other, &sample->market.other_instrument}};
     struct trade_terms terms = sample->terms;
     for (size_t i = 0; i < around.mark_count; i++)
         marks[i] = (struct own_mark){-around.marks[i].price, around.marks[i].made,
@@ -95,6 +97,8 @@ static bool mirror_differs(const struct sample *sample)
     around.marks = marks;
     assert_int_equal(bars_mirror(&bars, &sample->market.bars, &error), ERROR_NONE);
     assert_int_equal(bars_mirror(&finer, &sample->market.finer, &error), ERROR_NONE);
+    assert_int_equal(bars_mirror(&other, &sample->market.other, &error), ERROR_NONE);
+    around.others = others;
     if (terms.finer != NULL)
         terms.finer = &finer;
     read_again(&mirrored, sample->yaml.bytes);
@@ -102,6 +106,7 @@ static bool mirror_differs(const struct sample *sample)
     bool found = differs(sample, &mirrored, &bars, &terms, &around, -1, "mirror");
     bars_free(&bars);
     bars_free(&finer);
+    bars_free(&other);
     return found;
 }
 
@@ -160,8 +165,10 @@ static bool scale_differs(const struct sample *sample, int exponent)
     struct engine_run scaled;
     struct bars bars;
     struct bars finer;
+    struct bars other;
     struct own_mark marks[RANDOM_MARKS];
     struct surroundings around = sample->market.around;
+    struct other_bars others[1] = {{&other, &sample->market.other_instrument}};
     struct trade_terms terms = sample->terms;
     /* Only where the tick is still a decimal. */
     if (!tick_from_number(&terms.tick, terms.tick.value * factor) ||
@@ -173,6 +180,9 @@ static bool scale_differs(const struct sample *sample, int exponent)
     around.marks = marks;
     scale_bars(&bars, &sample->market.bars, factor);
     scale_bars(&finer, &sample->market.finer, factor);
+    scale_bars(&other, &sample->market.other, factor);
+    around.others = others;
+    around.tick = &terms.tick;
     if (terms.finer != NULL)
         terms.finer = &finer;
     read_again(&scaled, sample->yaml.bytes);
@@ -182,6 +192,7 @@ static bool scale_differs(const struct sample *sample, int exponent)
     bool found = differs(sample, &scaled, &bars, &terms, &around, 1 / factor, "scale");
     bars_free(&bars);
     bars_free(&finer);
+    bars_free(&other);
     return found;
 }
 
