@@ -179,6 +179,9 @@ static void draw_surroundings(struct random_market *market, struct random_stream
 static bool draw_other(struct walk walk, struct random_market *market)
 {
     struct error error;
+    struct random_stream own;
+    random_start(&own, (uint64_t)market->bars.time[0], market->bars.count);
+    walk.stream = &own;
     int64_t before = random_between(walk.stream, 0, 30);
     int64_t time = market->bars.time[0] - before * walk.length->step;
     walk.price = random_between(walk.stream, 300, 3000);
