@@ -83,6 +83,12 @@ bool compare_has_run(const struct compare_rule *rule)
     return rule->way == WAY_RISES_FOR || rule->way == WAY_FALLS_FOR;
 }
 
+bool compare_asks_beyond_prices(const struct compare_rule *rule)
+{
+    return rule->value.what->kind == COMPARABLE_VOLUME || rule->value.of != NULL ||
+           rule->other.of != NULL;
+}
+
 /* --- on negated prices --------------------------------------------------------- */
 
 static double turned_number(enum comparable_kind kind, double number)

@@ -81,6 +81,8 @@ struct compare_rule {
 extern const char *const compare_way_words[6];
 extern const char *const compare_by_words[5];
 
+/* Whether it reads volume or another instrument. */
+bool compare_asks_beyond_prices(const struct compare_rule *rule);
 bool compare_has_run(const struct compare_rule *rule);
 /* The same rule on negated prices, in place: high for low, above for below,
  * numbers turned round. It is its own inverse. */

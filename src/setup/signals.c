@@ -296,6 +296,7 @@ static bool asks_beyond_prices(const struct criterion *list, size_t count)
     for (size_t i = 0; i < count; i++)
         if ((list[i].kind == CRITERION_CONDITION &&
              condition_asks_beyond_prices(list[i].condition)) ||
+            (list[i].compare != NULL && compare_asks_beyond_prices(list[i].compare)) ||
             asks_beyond_prices(list[i].parts, list[i].part_count))
             return true;
     return false;
