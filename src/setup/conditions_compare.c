@@ -230,7 +230,20 @@ static struct reading read_run(const struct condition_view *view, bool up)
                             .met = met};
 }
 
-struct reading read_comparison(const struct condition_view *view)
+/* Whether a side has nothing to be read from: no bars of the other instrument,
+ * or a volume that is not known. */
+static bool side_untold(const struct condition_view *view, const struct compare_side *side)
+{
+    if (side->what == NULL)
+        return false;
+    struct spot spot = spot_of(view, side, view->at, 0);
+    if (spot.sheet == NULL)
+        return side->of != NULL &&
+               find_other(view, side, sheet_bars(view->sheet)->interval) == NULL;
+    return side->what->kind == COMPARABLE_VOLUME && isnan(sheet_bars(spot.sheet)->volume[spot.at]);
+}
+
+static struct reading read_way(const struct condition_view *view)
 {
     struct pair pair;
     switch (view->compare->way) {
@@ -244,4 +257,13 @@ struct reading read_comparison(const struct condition_view *view)
     bool up = view->compare->way == WAY_ABOVE;
     pair = pair_at(view, view->at, up);
     return pair_reading(view->compare, &pair, up);
+}
+
+struct reading read_comparison(const struct condition_view *view)
+{
+    struct reading reading = read_way(view);
+    if (reading.met == TRUTH_UNDEFINED)
+        reading.untold = side_untold(view, &view->compare->value) ||
+                         side_untold(view, &view->compare->other);
+    return reading;
 }
