@@ -106,6 +106,7 @@ static int find_requests(const struct rules_case *opened, const struct case_orde
                                                 .terms = &opened->terms,
                                                 .instrument = opened->series.instrument.name,
                                                 .signal = *signal,
+                                                .context = order->context,
                                                 .outcome = order->outcome,
                                                 .number = 1,
                                                 .before = order->count > 1 ? FEW_BARS : 0};
@@ -245,6 +246,7 @@ static int read_order(struct call *call, struct case_order *order, struct error 
                                  .theme = (enum theme)call_choice(call, "theme"),
                                  .paper = (enum paper)call_choice(call, "paper"),
                                  .scale = call_number(call, "scale"),
+                                 .context = call_has(call, "context"),
                                  .outcome = !call_has(call, "no-outcome")};
     return check_ending(order, error);
 }

@@ -16,6 +16,7 @@ struct case_order {
     enum theme theme;
     enum paper paper; /* of a PDF */
     double scale;     /* pixels a unit of a PNG */
+    bool context;
     bool outcome;
 };
 

@@ -72,7 +72,8 @@ struct label {
     double room;         /* cut to this width with "…"; 0: whole or not at all */
     double gap;          /* least distance to other labels, sideways */
     struct box bounds;   /* to stay within; empty: the picture */
-    bool clear_of_marks; /* spots clear of what picture_block took come first */
+    bool clear_of_marks; /* never on what picture_block took: a pointed one is put
+                          * where there is room not too far off, or left out */
     bool pointed;        /* a fine line leads to point_x, point_y where it stands far off */
     double point_x;
     double point_y;

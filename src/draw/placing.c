@@ -102,19 +102,25 @@ static bool inside(const struct box *box, const struct box *page)
            box->bottom <= page->bottom;
 }
 
+/* Whether a label may have this box; `clear`: of marks too. */
+static bool is_free(const struct placing *placing, const struct label *label, const struct box *box,
+                    const struct box *page, bool clear)
+{
+    const struct box *bounds = &label->bounds;
+    bool bounded = bounds->right > bounds->left;
+    return inside(box, page) && (!bounded || inside(box, bounds)) &&
+           clear_of_letters(placing, box, label->gap) && (!clear || clear_of_blocks(placing, box));
+}
+
 /* Takes the first spot that will do. */
 static bool take_spot(struct placing *placing, const struct wish *wish, struct extent extent,
                       const struct box *page, bool clear)
 {
     struct letters *letters = &placing->letters[wish->index];
-    const struct box *bounds = &wish->label.bounds;
-    bool bounded = bounds->right > bounds->left;
     for (size_t i = 0; i < wish->label.spot_count; i++) {
         struct spot spot = wish->label.spots[i];
         struct box box = box_at(spot, extent);
-        if (!inside(&box, page) || (bounded && !inside(&box, bounds)) ||
-            !clear_of_letters(placing, &box, wish->label.gap) ||
-            (clear && !clear_of_blocks(placing, &box)))
+        if (!is_free(placing, &wish->label, &box, page, clear))
             continue;
         letters->spot = spot;
         letters->box = box;
@@ -122,6 +128,30 @@ static bool take_spot(struct placing *placing, const struct wish *wish, struct e
         return true;
     }
     return false;
+}
+
+/* The free place nearest to what the label names, on a grid around it and not
+ * too far for a leader; none: the label is left out. */
+static void search_spot(struct placing *placing, const struct wish *wish, struct extent extent,
+                        const struct box *page)
+{
+    enum { ACROSS = 10, DOWN = 7, FAR = 150 };
+    struct letters *letters = &placing->letters[wish->index];
+    const struct label *label = &wish->label;
+    double nearest = FAR;
+    for (int row = -FAR / DOWN; row <= FAR / DOWN; row++)
+        for (int column = -FAR / ACROSS; column <= FAR / ACROSS; column++) {
+            double distance = hypot(row * DOWN, column * ACROSS);
+            struct spot spot = {label->point_x + column * ACROSS,
+                                label->point_y + row * DOWN + extent.above / 2, ALIGN_MIDDLE};
+            struct box box = box_at(spot, extent);
+            if (distance >= nearest || !is_free(placing, label, &box, page, true))
+                continue;
+            nearest = distance;
+            letters->spot = spot;
+            letters->box = box;
+            letters->shown = true;
+        }
 }
 
 static bool place(struct placing *placing, const struct wish *wish, struct typesetter *typesetter,
@@ -139,8 +169,9 @@ static bool place(struct placing *placing, const struct wish *wish, struct types
     }
     if (letters->text[0] == '\0')
         return true;
-    if (!wish->label.clear_of_marks || !take_spot(placing, wish, extent, page, true))
-        take_spot(placing, wish, extent, page, false);
+    if (!take_spot(placing, wish, extent, page, wish->label.clear_of_marks) &&
+        wish->label.clear_of_marks && wish->label.pointed)
+        search_spot(placing, wish, extent, page);
     return true;
 }
 

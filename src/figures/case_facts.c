@@ -55,6 +55,62 @@ static double parameter_of(const struct setup *setup, const char *condition, con
     return index < parameter_count(found->condition->parameters) ? found->values[index] : missing;
 }
 
+/* Whether the setup waits, with its entry, for a break or retest of this. */
+static bool waits_for(const struct setup *setup, enum retest_of what, const char *entry)
+{
+    const struct entry_rule *rule = &setup->entry;
+    if (rule->entry->kind == ENTRY_RETEST)
+        return rule->retest_of == what;
+    return strcmp(rule->entry->name, entry) == 0;
+}
+
+static bool has_stop(const struct setup *setup, const char *name)
+{
+    for (size_t i = 0; i < setup->stop.count; i++)
+        if (strcmp(setup->stop.members[i].stop->name, name) == 0)
+            return true;
+    return false;
+}
+
+static void gather_uses(struct case_facts *facts)
+{
+    const struct setup *setup = facts->setup;
+    bool context = facts->request->context;
+    bool levels = setup->entry.entry->kind == ENTRY_RETEST &&
+                  setup->entry.retest_of == RETEST_RETRACEMENT;
+    for (size_t i = 0; i < setup->exit.target_count; i++)
+        levels |= setup->exit.targets[i].kind != TARGET_R;
+    facts->uses.levels = context || levels;
+    facts->uses.fall = context || levels || asked(setup, "fall") != NULL ||
+                       asked(setup, "downtrend") != NULL;
+    facts->uses.zones = context || asked(setup, "at_support") != NULL;
+    facts->uses.trend_line = context || asked(setup, "falling_trend_line") != NULL ||
+                             waits_for(setup, RETEST_TREND_LINE, "trend_line_break");
+    facts->uses.neckline = context || waits_for(setup, RETEST_SWING, "swing_high_break");
+    facts->uses.swings = facts->uses.zones || facts->uses.trend_line || facts->uses.neckline ||
+                         asked(setup, "lower_swings") != NULL || has_stop(setup, "swing_low") ||
+                         setup->exit.trail == TRAIL_SWING ||
+                         asked(setup, "bullish_divergence") != NULL;
+}
+
+/* The two swings of a divergence that the setup asks for, where the signal has
+ * one: beyond the older in price, not in the measure. */
+static void gather_divergence(struct case_facts *facts)
+{
+    const char *name = "bullish_divergence";
+    const struct setup *setup = facts->setup;
+    struct sheet *own = facts->request->view->own;
+    const double *low = sheet_bars(own)->low;
+    const double *rsi = sheet_rsi(own, (size_t)parameter_of(setup, name, "length", 14));
+    if (asked(setup, name) == NULL || rsi == NULL ||
+        !newest_two_lows(own, (size_t)parameter_of(setup, name, "bars", 60),
+                         (size_t)parameter_of(setup, name, "swing", 3), facts->signal,
+                         &facts->older, &facts->newer))
+        return;
+    facts->diverges = low[facts->newer] < low[facts->older] &&
+                      rsi[facts->newer] > rsi[facts->older];
+}
+
 static void gather_fall(struct case_facts *facts)
 {
     const struct setup *setup = facts->setup;
@@ -167,7 +223,9 @@ static void gather_momentum(struct case_facts *facts)
     const struct setup *setup = facts->setup;
     struct sheet *plain = facts->request->view->plain;
     double length = parameter_of(setup, "rsi_crosses_above_average", "length",
-                                 parameter_of(setup, "rsi_below", "length", 14));
+                                 parameter_of(setup, "rsi_below", "length",
+                                              parameter_of(setup, "bullish_divergence", "length",
+                                                           14)));
     double average = parameter_of(setup, "rsi_crosses_above_average", "average", 9);
     facts->momentum_length = (size_t)length;
     facts->momentum_average = (size_t)average;
@@ -289,6 +347,8 @@ int case_facts_make(struct case_facts *facts, const struct case_request *request
     facts->candle_low = facts->is_short ? 0 - candle->high : candle->low;
     facts->places = decimals_of(request->terms->tick.value);
     checklist_read(view, candle, request->signal.at, &facts->checklist);
+    gather_uses(facts);
+    gather_divergence(facts);
     gather_fall(facts);
     gather_structure(facts);
     gather_momentum(facts);

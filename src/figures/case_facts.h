@@ -32,6 +32,13 @@ struct case_facts {
 
     struct checklist checklist;
 
+    /* What the setup has a rule about, or all of it where context is asked for. */
+    struct {
+        bool fall, zones, swings, trend_line, neckline, levels;
+    } uses;
+    bool diverges; /* the two swings of a divergence that the setup asks for */
+    size_t older, newer;
+
     bool has_fall;
     struct fall fall;            /* on the chart: high and low as seen */
     size_t slope_bars;           /* 0: none asked for */

@@ -113,7 +113,7 @@ void case_draw_orders(const struct case_facts *facts, struct picture *picture,
     rule(facts, picture, pane, facts->stop, DASH_SHORT);
     add_order(facts, pane, &names, "stop", facts->stop, false);
     draw_bracket(facts, picture, pane, &names);
-    if (retracements)
+    if (retracements && facts->uses.levels)
         draw_retracements(facts, picture, pane, &names);
     picture_margin(picture,
                    &(struct margin){.from = pane->box.right + 14,
@@ -183,6 +183,7 @@ static void draw_event(const struct case_facts *facts, struct picture *picture,
 {
     double x = pane_bar_x(pane, bar);
     double y = pane_y(pane, price);
+    picture_block(picture, (struct box){x - 4.5, y - 4.5, x + 4.5, y + 4.5});
     picture_circle(picture, LAYER_OVER, fill ? INK_BLUE : INK_PAPER,
                    (struct pen){INK_BLUE, 1.5, DASH_NONE}, x, y, 3.5);
     case_note(picture, pane, what, INK_BLUE, x, y, fill == facts->is_short);
@@ -204,10 +205,10 @@ void case_draw_outcome(const struct case_facts *facts, struct picture *picture,
         if (!(step->share > 0))
             continue;
         if (step->share < 1 - 1e-9)
-            snprintf(what, sizeof what, "%.0f %% out: %s", step->share * 100,
-                     trade_reason_name(step->reason));
+            snprintf(what, sizeof what, "%.0f %% out, %s", step->share * 100,
+                     case_reason(step->reason));
         else
-            snprintf(what, sizeof what, "out: %s", trade_reason_name(step->reason));
+            snprintf(what, sizeof what, "out, %s", case_reason(step->reason));
         draw_event(facts, picture, pane, step->bar, step->price, false, what);
     }
 }

@@ -13,7 +13,7 @@ enum {
     PLOT_LEFT = 70,
     PLOT_RIGHT = 640,
     MARGIN_GAP = 34, /* from a pane to the prices beside it */
-    MARGIN_ROOM = 128,
+    MARGIN_ROOM = 156,
     FOOT_RIGHT = 796,
     SIDE_LEFT = 834,
     SIDE_RIGHT = 1092
@@ -43,6 +43,12 @@ double case_draw_words(const struct case_facts *facts, struct picture *picture, 
 /* A note beside a mark, inside the pane, where there is room for it. */
 void case_note(struct picture *picture, const struct pane *pane, const char *text, enum ink ink,
                double x, double y, bool above);
+
+/* The mark of a line that is broken. */
+void case_draw_cross(struct picture *picture, double x, double y);
+
+/* How a trade ended, in words after "out": "at the target". */
+const char *case_reason(enum trade_reason reason);
 
 /* The sentences of the sheet. */
 void case_title(const struct case_facts *facts, struct text *text);

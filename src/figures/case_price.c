@@ -99,7 +99,8 @@ static void add_swing(const struct case_facts *facts, struct picture *picture,
     double away = high ? -4 : 4;
     double x = pane_bar_x(pane, bar);
     double y = pane_y(pane, price) + away;
-    if (touches_zone(facts, price)) {
+    if (facts->uses.zones && touches_zone(facts, price)) {
+        picture_block(picture, (struct box){x - 3, y + away / 2 - 3, x + 3, y + away / 2 + 3});
         picture_circle(picture, LAYER_MARKS, INK_COUNT, (struct pen){INK_SOFT, 1, DASH_NONE}, x,
                        y + away / 2, 2.5);
         return;
@@ -137,8 +138,22 @@ static size_t first_break(const struct case_facts *facts, double price, double s
     return SIZE_MAX;
 }
 
+/* Where a line is broken: a cross on it. An exit is a ring. */
+void case_draw_cross(struct picture *picture, double x, double y)
+{
+    struct text path;
+    text_init(&path);
+    path_move(&path, x - 3.5, y - 3.5);
+    path_line(&path, x + 3.5, y + 3.5);
+    path_move(&path, x + 3.5, y - 3.5);
+    path_line(&path, x - 3.5, y + 3.5);
+    picture_path(picture, LAYER_OVER, INK_COUNT, (struct pen){INK_BLUE, 1.5, DASH_NONE}, &path);
+    picture_block(picture, (struct box){x - 4, y - 4, x + 4, y + 4});
+    text_free(&path);
+}
+
 /* A line from its first bar to where it is broken, or to the last bar shown;
- * the break gets a ring. Parts outside the pane are left off. */
+ * the break gets a cross. Parts outside the pane are left off. */
 static void draw_line(const struct case_facts *facts, struct picture *picture,
                       const struct pane *pane, size_t from, double price, double slope,
                       enum dash dash, const char *name)
@@ -165,21 +180,23 @@ static void draw_line(const struct case_facts *facts, struct picture *picture,
     if (broken == SIZE_MAX)
         return;
     double x = pane_bar_x(pane, broken);
-    double y = pane_y(pane, facts->bars->close[broken]);
-    picture_circle(picture, LAYER_OVER, INK_COUNT, (struct pen){INK_BLUE, 1.2, DASH_NONE}, x, y, 5);
-    case_note(picture, pane, "broken", INK_BLUE, x, y, !facts->is_short);
+    double y = pane_y(pane, price + slope * ((double)broken - (double)from));
+    case_draw_cross(picture, x, y);
+    if (facts->path.broke != broken)
+        case_note(picture, pane, "broken", INK_BLUE, x, y, !facts->is_short);
 }
 
 static void draw_lines(const struct case_facts *facts, struct picture *picture,
                        const struct pane *pane)
 {
     const struct trend_line *line = &facts->line;
-    if (facts->has_line)
+    if (facts->uses.trend_line && facts->has_line)
         draw_line(facts, picture, pane, line->first, line->first_price,
                   (line->second_price - line->first_price) /
                       ((double)line->second - (double)line->first),
                   DASH_NONE, facts->is_short ? "rising trend line" : "falling trend line");
-    if (facts->neckline_bar != SIZE_MAX && facts->neckline_bar >= facts->first)
+    if (facts->uses.neckline && facts->neckline_bar != SIZE_MAX &&
+        facts->neckline_bar >= facts->first)
         draw_line(facts, picture, pane, facts->neckline_bar, facts->neckline, 0, DASH_SHORT,
                   "neckline");
 }
@@ -215,6 +232,47 @@ static void draw_fall(const struct case_facts *facts, struct picture *picture,
               !facts->is_short);
 }
 
+/* The two swings of a divergence, joined; the strip of the measure shows the
+ * other half. */
+static void draw_divergence(const struct case_facts *facts, struct picture *picture,
+                            const struct pane *pane)
+{
+    const double *prices = facts->is_short ? facts->bars->high : facts->bars->low;
+    if (!facts->diverges || facts->older < facts->first)
+        return;
+    double left = pane_bar_x(pane, facts->older);
+    double right = pane_bar_x(pane, facts->newer);
+    double from = pane_y(pane, prices[facts->older]);
+    double to = pane_y(pane, prices[facts->newer]);
+    picture_line(picture, LAYER_MARKS, (struct pen){INK_BLUE, 1.2, DASH_NONE}, left, from, right,
+                 to);
+    case_note(picture, pane, facts->is_short ? "higher high" : "lower low", INK_BLUE,
+              (left + right) / 2, (from + to) / 2, facts->is_short);
+}
+
+/* What a waiting entry waited for: the break, and of a retest the return. */
+static void draw_wait(const struct case_facts *facts, struct picture *picture,
+                      const struct pane *pane)
+{
+    const struct trade_path *path = &facts->path;
+    bool retest = facts->setup->entry.entry->kind == ENTRY_RETEST;
+    if (!facts->filled || path->broke == 0 || path->broke >= facts->bar_count || isnan(path->level))
+        return;
+    double x = pane_bar_x(pane, path->broke);
+    double y = pane_y(pane, path->level);
+    if (retest && path->returned < facts->bar_count)
+        picture_line(picture, LAYER_MARKS, (struct pen){INK_BLUE, 1.2, DASH_SHORT},
+                     pane_bar_x(pane, facts->signal), y, pane_bar_x(pane, path->returned), y);
+    case_draw_cross(picture, x, y);
+    case_note(picture, pane, "broken", INK_BLUE, x, y, !facts->is_short);
+    if (!retest || path->returned >= facts->bar_count)
+        return;
+    double back = pane_bar_x(pane, path->returned);
+    const double *prices = facts->is_short ? facts->bars->high : facts->bars->low;
+    case_note(picture, pane, "returned and held", INK_BLUE, back,
+              pane_y(pane, prices[path->returned]), facts->is_short);
+}
+
 /* The shape's name at the candle. */
 static void draw_name(const struct case_facts *facts, struct picture *picture,
                       const struct pane *pane)
@@ -234,8 +292,13 @@ void case_draw_structure(const struct case_facts *facts, struct picture *picture
                          const struct pane *pane)
 {
     draw_name(facts, picture, pane);
-    draw_zones(facts, picture, pane);
-    draw_swings(facts, picture, pane);
-    draw_fall(facts, picture, pane);
+    if (facts->uses.zones)
+        draw_zones(facts, picture, pane);
+    if (facts->uses.swings)
+        draw_swings(facts, picture, pane);
+    if (facts->uses.fall)
+        draw_fall(facts, picture, pane);
     draw_lines(facts, picture, pane);
+    draw_divergence(facts, picture, pane);
+    draw_wait(facts, picture, pane);
 }

@@ -13,6 +13,7 @@ struct case_request {
     const struct trade_terms *terms;
     const char *instrument;
     struct signal signal;
+    bool context; /* also lines and zones that the setup has no rule about */
     bool outcome; /* also what followed; false: nothing after the signal is read or drawn */
     /* R of every closed trade of this setup known to the caller, for the rank
      * of this one; may be empty. */

@@ -63,6 +63,16 @@ static void draw_momentum(const struct case_facts *facts, struct picture *pictur
     snprintf(name, sizeof name, "RSI(%zu), and its average of %zu, broken line",
              facts->momentum_length, facts->momentum_average);
     name_strip(picture, strip, name);
+    if (facts->diverges && facts->older >= facts->first) {
+        double left = pane_bar_x(strip, facts->older);
+        double from = pane_y(strip, facts->momentum[facts->older]);
+        double right = pane_bar_x(strip, facts->newer);
+        double to = pane_y(strip, facts->momentum[facts->newer]);
+        picture_line(picture, LAYER_OVER, (struct pen){INK_BLUE, 1.2, DASH_NONE}, left, from, right,
+                     to);
+        case_note(picture, strip, facts->is_short ? "lower RSI" : "higher RSI", INK_BLUE,
+                  (left + right) / 2, (from + to) / 2, facts->is_short);
+    }
     if (!isnan(facts->momentum[facts->signal]))
         picture_circle(picture, LAYER_OVER, INK_ACCENT, (struct pen){0},
                        pane_bar_x(strip, facts->signal),

@@ -44,98 +44,207 @@ static void append_price(const struct case_facts *facts, struct text *text, doub
     text_append(text, number);
 }
 
+const char *case_reason(enum trade_reason reason)
+{
+    static const char *const words[] = {
+        [TRADE_STOP] = "at the stop",
+        [TRADE_TARGET] = "at the target",
+        [TRADE_TIME] = "by time",
+        [TRADE_TRAIL] = "at the stop that followed",
+        [TRADE_BREAK_EVEN] = "at the stop moved to the fill",
+        [TRADE_WHEN] = "on the conditions",
+        [TRADE_ENDED] = "with the instrument's end",
+    };
+    return trade_closed(reason) ? words[reason] : trade_reason_name(reason);
+}
+
+/* "1 tick ", "0.25 ATR ": the distance that a buffer adds, "" for none. */
 static void append_buffer(struct text *text, const struct buffer *buffer)
 {
     if (buffer->atr > 0)
-        text_append_format(text, ", %g ATR beyond", buffer->atr);
+        text_append_format(text, "%g ATR ", buffer->atr);
     else if (buffer->ticks > 0)
-        text_append_format(text, ", %g tick%s beyond", buffer->ticks,
-                           buffer->ticks == 1 ? "" : "s");
+        text_append_format(text, "%g tick%s ", buffer->ticks, buffer->ticks == 1 ? "" : "s");
 }
 
-/* The numbers of a row: " (times 2)". */
-static void append_numbers(struct text *text, const struct parameter *parameters,
-                           const double *values)
+static const char *beyond(const struct case_facts *facts)
 {
-    bool any = false;
-    for (size_t i = 0; i < parameter_count(parameters); i++) {
-        if (isnan(values[i]) || parameters[i].kind == PARAMETER_WORD)
-            continue;
-        text_append(text, any ? ", " : " (");
-        append_word(text, parameters[i].name);
-        text_append_format(text, " %g", values[i]);
-        any = true;
+    return facts->is_short ? "below" : "above";
+}
+
+/* What is on the losing side of a price. */
+static const char *behind(const struct case_facts *facts)
+{
+    return facts->is_short ? "above" : "below";
+}
+
+static void append_retest(const struct case_facts *facts, struct text *text)
+{
+    const struct entry_rule *rule = &facts->setup->entry;
+    const char *line = facts->is_short ? "the rising trend line" : "the falling trend line";
+    text_append_format(text, "a close %s ", beyond(facts));
+    if (rule->retest_of == RETEST_RETRACEMENT)
+        text_append_format(text, "%.4g %% of the %s", rule->values[0] * 100,
+                           facts->is_short ? "rise" : "fall");
+    else if (rule->retest_of == RETEST_TREND_LINE)
+        text_append(text, line);
+    else
+        text_append_format(text, "the last swing %s", facts->is_short ? "low" : "high");
+    text_append_format(text,
+                       " within %g bars, a return to it within %g more, and a close that holds it",
+                       rule->values[4], rule->values[5]);
+}
+
+/* What an entry that waits for a close waits for. */
+static void append_awaited(const struct case_facts *facts, struct text *text)
+{
+    const char *name = facts->setup->entry.entry->name;
+    const char *side = beyond(facts);
+    if (strcmp(name, "close_above_high") == 0) {
+        text_append(text, "a close ");
+        append_buffer(text, &facts->setup->entry.buffer);
+        text_append_format(text, "%s the candle", side);
+    } else if (strcmp(name, "bullish_candle") == 0) {
+        text_append_format(text, "a %s candle that closes %s this one's close",
+                           facts->is_short ? "falling" : "rising", side);
+    } else if (strcmp(name, "swing_high_break") == 0) {
+        text_append_format(text, "a close %s the last swing %s", side,
+                           facts->is_short ? "low" : "high");
+    } else {
+        text_append_format(text, "a close that breaks the %s trend line",
+                           facts->is_short ? "rising" : "falling");
     }
-    text_append(text, any ? ")" : "");
 }
 
 static void append_entry(const struct case_facts *facts, struct text *text)
 {
     const struct entry_rule *rule = &facts->setup->entry;
-    bool is_short = facts->is_short;
-    const char *name = is_short && rule->entry->mirror_name != NULL ? rule->entry->mirror_name
-                                                                    : rule->entry->name;
-    text_append(text, is_short ? "Sell: " : "Buy: ");
-    append_word(text, name);
-    append_numbers(text, rule->entry->parameters, rule->values);
-    append_buffer(text, &rule->buffer);
-    if (!isnan(facts->path.order_price)) {
-        text_append(text, ", at ");
-        append_price(facts, text, facts->path.order_price);
+    const char *verb = facts->is_short ? "Sell" : "Buy";
+    const char *when = rule->at_close ? "at" : "at the open after";
+    if (rule->entry->kind == ENTRY_MARKET) {
+        text_append_format(text, "%s at the next open. ", verb);
+        return;
     }
-    if (rule->entry->kind != ENTRY_MARKET)
-        text_append_format(text, ", for %zu bar%s", rule->valid, rule->valid == 1 ? "" : "s");
+    if (rule->entry->kind == ENTRY_STOP_ORDER) {
+        text_append_format(text, "%s when the price comes ", verb);
+        append_buffer(text, &rule->buffer);
+        text_append_format(text, "%s the candle", beyond(facts));
+        if (!isnan(facts->path.order_price)) {
+            text_append(text, ", at ");
+            append_price(facts, text, facts->path.order_price);
+        }
+    } else {
+        text_append_format(text, "%s %s ", verb, when);
+        if (rule->entry->kind == ENTRY_RETEST)
+            append_retest(facts, text);
+        else
+            append_awaited(facts, text);
+    }
+    if (rule->entry->kind != ENTRY_RETEST)
+        text_append_format(text, ", within %zu bar%s", rule->valid, rule->valid == 1 ? "" : "s");
     text_append(text, ". ");
+}
+
+/* One stop of the rule. */
+static void append_stop_member(const struct case_facts *facts, struct text *text,
+                               const struct stop_member *member)
+{
+    const char *name = member->stop->name;
+    const char *extreme = facts->is_short ? "high" : "low";
+    if (strcmp(name, "atr") == 0) {
+        bool order = facts->setup->entry.entry->kind == ENTRY_STOP_ORDER;
+        text_append_format(text, "%g ATR %s the %s", member->values[0], behind(facts),
+                           order ? "entry" : "fill");
+        return;
+    }
+    append_buffer(text, &facts->setup->stop.buffer);
+    text_append_format(text, "%s ", behind(facts));
+    if (strcmp(name, "candle_low") == 0)
+        text_append(text, "the candle");
+    else if (strcmp(name, "lowest_low") == 0)
+        text_append_format(text, "the %s of %g bars",
+                           facts->is_short ? "highest high" : "lowest low", member->values[0]);
+    else if (strcmp(name, "swing_low") == 0)
+        text_append_format(text, "the last swing %s", extreme);
+    else
+        text_append_format(text, "the %s of the return", extreme);
 }
 
 static void append_stop(const struct case_facts *facts, struct text *text)
 {
     const struct stop_rule *rule = &facts->setup->stop;
-    const char *several = facts->is_short ? "highest of " : "lowest of ";
-    text_append(text, "Stop: ");
-    text_append(text, rule->count > 1 ? several : "");
+    text_append(text, "Stop ");
+    if (rule->several)
+        text_append_format(text, "at the %s of these: ", facts->is_short ? "highest" : "lowest");
     for (size_t i = 0; i < rule->count; i++) {
-        const struct stop *stop = rule->members[i].stop;
-        text_append(text, i > 0 ? ", " : "");
-        append_word(text,
-                    facts->is_short && stop->mirror_name != NULL ? stop->mirror_name : stop->name);
+        text_append(text, i > 0 ? "; " : "");
+        append_stop_member(facts, text, &rule->members[i]);
     }
-    append_buffer(text, &rule->buffer);
-    if (isnan(facts->stop))
+    if (isnan(facts->stop)) {
         text_append(text, ", known at the fill");
-    else {
+    } else {
         text_append(text, ", at ");
         append_price(facts, text, facts->stop);
     }
     text_append(text, ". ");
 }
 
+static void append_target(const struct case_facts *facts, struct text *text, size_t i)
+{
+    const struct exit_rule *rule = &facts->setup->exit;
+    const struct target *target = &rule->targets[i];
+    double left = 1;
+    for (size_t k = 0; k <= i; k++)
+        left -= rule->targets[k].share;
+    text_append(text, i == 0 ? "" : ", ");
+    if (target->share < 1 && i > 0 && fabs(left) < 1e-9)
+        text_append(text, "the rest ");
+    else if (target->share < 1)
+        text_append_format(text, "%.4g %% ", target->share * 100);
+    if (target->kind == TARGET_R)
+        text_append_format(text, "at %g R", target->value);
+    else
+        text_append_format(text, "at %.4g %% of the %s", target->value * 100,
+                           facts->is_short ? "rise" : "fall");
+}
+
+/* The exit by conditions, each as it stands in the setup. */
+static void append_conditions(struct text *text, const struct criteria *when)
+{
+    text_append(text, "Out at the next open after a close at which ");
+    for (size_t i = 0; i < when->count; i++) {
+        const struct criterion *item = &when->list[i];
+        text_append(text, i == 0 ? "" : " and ");
+        if (item->kind == CRITERION_CONDITION)
+            append_word(text, item->mirrored && item->condition->mirror_name != NULL
+                                  ? item->condition->mirror_name
+                                  : item->condition->name);
+        else
+            text_append(text, "a group of conditions");
+    }
+    text_append(text, when->count == 1 ? " holds. " : " hold. ");
+}
+
 static void append_exits(const struct case_facts *facts, struct text *text)
 {
     const struct exit_rule *rule = &facts->setup->exit;
-    for (size_t i = 0; i < rule->target_count; i++) {
-        const struct target *target = &rule->targets[i];
-        text_append(text, i == 0 ? "Target: " : ", then ");
-        if (target->share < 1)
-            text_append_format(text, "%.4g %% at ", target->share * 100);
-        if (target->kind == TARGET_R)
-            text_append_format(text, "%g R", target->value);
-        else
-            text_append_format(text, "%.4g %% of the %s", target->value * 100,
-                               facts->is_short ? "rise" : "fall");
-    }
+    text_append(text, rule->target_count > 0 ? "Out " : "");
+    for (size_t i = 0; i < rule->target_count; i++)
+        append_target(facts, text, i);
     text_append(text, rule->target_count > 0 ? ". " : "");
     if (!isnan(rule->break_even_at_r))
-        text_append_format(text, "Stop to the entry at %g R. ", rule->break_even_at_r);
+        text_append_format(text, "From %g R on the stop is the fill. ", rule->break_even_at_r);
     if (rule->trail == TRAIL_SWING)
-        text_append_format(text, "The stop follows the swings of strength %g. ", rule->trail_value);
+        text_append_format(text, "The stop follows %s the swing %ss. ", behind(facts),
+                           facts->is_short ? "high" : "low");
     if (rule->trail == TRAIL_ATR)
-        text_append_format(text, "The stop follows at %g ATR. ", rule->trail_value);
+        text_append_format(text, "The stop follows %g ATR %s the best close. ", rule->trail_value,
+                           behind(facts));
     if (rule->when.count > 0)
-        text_append_format(text, "Out at the next open when %zu condition%s hold. ",
-                           rule->when.count, rule->when.count == 1 ? "" : "s");
+        append_conditions(text, &rule->when);
     if (rule->time_limit > 0)
-        text_append_format(text, "Out at the close after %zu bars.", rule->time_limit);
+        text_append_format(text, "Out at the close after %zu bar%s.", rule->time_limit,
+                           rule->time_limit == 1 ? "" : "s");
 }
 
 void case_plan(const struct case_facts *facts, struct text *text)
@@ -145,20 +254,33 @@ void case_plan(const struct case_facts *facts, struct text *text)
     append_exits(facts, text);
 }
 
+/* Every exit with its share, day, price and reason; an average of prices is
+ * never given as one. */
 static void append_exit(const struct case_facts *facts, struct text *text)
 {
     const struct trade *trade = &facts->trade;
     char time[TICK_TEXT_SIZE];
     char r[TICK_TEXT_SIZE];
+    bool any = false;
+    for (size_t i = 0; i < facts->path.count; i++) {
+        const struct trade_step *step = &facts->path.steps[i];
+        if (!(step->share > 0))
+            continue;
+        case_time(facts, step->bar, time);
+        text_append(text, any ? ", " : "Out ");
+        if (step->share < 1 - 1e-9)
+            text_append_format(text, "%.4g %% ", step->share * 100);
+        text_append_format(text, "on %s %s, ", time, case_reason(step->reason));
+        append_price(facts, text, step->price);
+        any = true;
+    }
+    text_append(text, any ? ". " : "");
     if (!trade_closed(trade->reason)) {
         text_append(text, "Still open on the last bar. ");
         return;
     }
-    case_time(facts, trade->exit_bar, time);
     case_r_text(trade->r, r);
-    text_append_format(text, "Out on %s by %s at ", time, trade_reason_name(trade->reason));
-    append_price(facts, text, trade->exit);
-    text_append_format(text, ", after %zu bar%s: %s after costs. ", trade->bars,
+    text_append_format(text, "After %zu bar%s: %s after costs. ", trade->bars,
                        trade->bars == 1 ? "" : "s", r);
 }
 
@@ -240,11 +362,15 @@ void case_caption(const struct case_facts *facts, bool structure, struct text *t
                        "Figure %d. Hollow candles closed above their open, filled ones at or "
                        "below it.",
                        facts->request->number);
-    if (structure)
-        text_append(text, " Angles mark swings, rings those that touch a zone.");
+    if (structure && facts->uses.swings)
+        text_append(text, facts->uses.zones ? " Angles mark swings, rings those that touch a zone."
+                                            : " Angles mark swings.");
     text_append(text, " The ruled lines are entry (whole), stop (broken) and target (dotted).");
-    if (facts->request->outcome)
-        text_append(text, " A filled dot is the fill, an open one an exit.");
-    else
+    if (!facts->request->outcome) {
         text_append(text, " Nothing after the signal is shown or was used.");
+        return;
+    }
+    text_append(text, " A filled dot is the fill, an open one an exit.");
+    if (facts->uses.trend_line || facts->uses.neckline)
+        text_append(text, " A cross is where a line is broken.");
 }

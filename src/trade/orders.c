@@ -365,8 +365,11 @@ static struct fill fill_on_close(const struct simulation *simulation, double sto
                            awaited_close(simulation), last);
         if (stop_known && reaches_down(simulation->bars, j, stop))
             return lapsed(j, "the stop was reached before the entry");
-        if (fires(simulation, j))
-            return fill_after(simulation, j, stop, stop_known, j);
+        if (fires(simulation, j)) {
+            struct fill fill = fill_after(simulation, j, stop, stop_known, j);
+            fill.broke = j;
+            return fill;
+        }
     }
     return lapsed(last, "no bar fired in time");
 }
@@ -413,7 +416,10 @@ static struct fill fill_on_retest(const struct simulation *simulation, double st
             broke = j;
             last = j + (size_t)values[RETEST_RETEST_WITHIN];
         } else if (broke != SIZE_MAX && returned(simulation, j)) {
-            return fill_after(simulation, j, stop, stop_known, broke);
+            struct fill fill = fill_after(simulation, j, stop, stop_known, broke);
+            fill.broke = broke;
+            fill.returned = j;
+            return fill;
         }
     }
     return lapsed(last, broke == SIZE_MAX ? "the level was not broken in time"

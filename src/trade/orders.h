@@ -28,10 +28,12 @@ struct fill {
     size_t bar; /* of the fill, or the one that decided against it */
     double price;
     double stop;
-    bool at_close;      /* the bar's own range counts for nothing */
-    bool inside;        /* a resting order reached within the bar, not at its open */
-    bool same_bar;      /* that bar also reached the stop */
-    bool finer_missing; /* finer bars were to decide it, and there are none */
+    size_t broke;                 /* the bar that closed beyond the level waited for; 0: none */
+    size_t returned;              /* of a retest, the bar that came back and held; 0: none */
+    bool at_close;                /* the bar's own range counts for nothing */
+    bool inside;                  /* a resting order reached within the bar, not at its open */
+    bool same_bar;                /* that bar also reached the stop */
+    bool finer_missing;           /* finer bars were to decide it, and there are none */
     struct trade_awaited awaited; /* its price on the own side */
 };
 

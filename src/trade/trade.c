@@ -104,6 +104,14 @@ static struct trade no_trade(const struct signal *signal, enum trade_reason reas
                           .mfe_r = NAN};
 }
 
+/* The level that an entry waits for, NaN where it has none. */
+static double level_at(const struct simulation *simulation, size_t bar)
+{
+    const struct entry *entry = simulation->setup->entry.entry;
+    return entry->level != NULL ? chart_price(simulation, entry->level(&simulation->entry, bar))
+                                : NAN;
+}
+
 struct trade trade_of_signal(const struct setup_view *view, const struct trade_terms *terms,
                              const struct signal *signal, struct trade_path *path)
 {
@@ -117,7 +125,7 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
                                     .short_side = view->setup->side == SIDE_SHORT,
                                     .finer = terms->finer};
     if (path != NULL)
-        *path = (struct trade_path){.order_price = NAN, .stop = NAN};
+        *path = (struct trade_path){.order_price = NAN, .stop = NAN, .level = NAN};
     if (simulation.atr == NULL)
         return no_trade(signal, TRADE_UNFILLED, signal->at, "out of memory");
     struct fill fill = find_fill(&simulation);
@@ -135,6 +143,11 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
     trade.same_bar = fill.same_bar;
     trade.finer_missing = fill.finer_missing;
     trade.stop = chart_price(&simulation, fill.stop);
+    if (path != NULL && fill.broke > 0) {
+        path->broke = fill.broke;
+        path->returned = fill.returned;
+        path->level = level_at(&simulation, fill.broke);
+    }
     if (fill.outcome != TRADE_OPEN)
         return trade;
     struct position position;

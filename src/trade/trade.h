@@ -129,6 +129,9 @@ struct trade_path {
     size_t count;
     double order_price;           /* of a resting order, else NaN */
     double stop;                  /* the protective one as known at the signal, else NaN */
+    size_t broke;                 /* the bar that closed beyond the level waited for; 0: none */
+    size_t returned;              /* of a retest, the bar that came back to it and held; 0: none */
+    double level;                 /* that level at its break; NaN: none */
     double targets[TARGET_LIMIT]; /* prices, nearest first */
     size_t target_count;
     struct trade_awaited awaited; /* of a trade with the reason TRADE_WAITING */

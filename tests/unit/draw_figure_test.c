@@ -321,6 +321,46 @@ static void test_margin_labels_move_apart_and_no_further(void **state)
     assert_near(low[1], 100, 1e-9);
 }
 
+/* However crowded the marks: a label that keeps clear of them stands on none,
+ * or is left out; and where there is room within reach it is found. */
+static void test_labels_never_stand_on_marks(void **state)
+{
+    enum { BLOCKS = 60, LABELS = 12 };
+    struct random_stream stream;
+    size_t shown = 0;
+    (void)state;
+    random_start(&stream, 31, 0);
+    for (int round = 0; round < 300; round++) {
+        struct picture *picture = picture_new(typesetter, 400, 300, "t");
+        struct box blocks[BLOCKS];
+        for (size_t i = 0; i < BLOCKS; i++) {
+            double x = 400 * random_unit(&stream);
+            double y = 300 * random_unit(&stream);
+            blocks[i] = (struct box){x, y, x + 6, y + 40};
+            picture_block(picture, blocks[i]);
+        }
+        for (size_t i = 0; i < LABELS; i++) {
+            struct label label = {.text = "twelve in one spot",
+                                  .type = {FACE_REGULAR, 11},
+                                  .priority = PRIORITY_NOTE,
+                                  .gap = 3,
+                                  .clear_of_marks = true};
+            label_around(&label, 200, 150, i % 2 == 0, 7);
+            picture_label(picture, &label);
+        }
+        size_t count = 0;
+        picture_place(picture);
+        const struct letters *letters = picture_letters(picture, &count);
+        for (size_t i = 0; i < count; i++) {
+            shown += letters[i].shown;
+            for (size_t k = 0; letters[i].shown && k < BLOCKS; k++)
+                assert_false(boxes_meet(&letters[i].box, &blocks[k]));
+        }
+        picture_free(picture);
+    }
+    assert_true(shown > 300);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -330,6 +370,7 @@ int main(void)
         cmocka_unit_test(test_marks_sit_where_the_numbers_say),
         cmocka_unit_test(test_many_bars_are_joined_on_absolute_multiples),
         cmocka_unit_test(test_labels_never_overlap),
+        cmocka_unit_test(test_labels_never_stand_on_marks),
         cmocka_unit_test(test_the_more_important_label_stays),
         cmocka_unit_test(test_margin_labels_move_apart_and_no_further),
     };
