@@ -114,7 +114,7 @@ def check_documents(faults):
                 count += 1
                 # A page is served until it is stopped; here on any port, without a browser.
                 if line.startswith("rushlight serve"):
-                    line = "timeout --preserve-status -s TERM 5 " + line.replace(" --open", " --port 0")
+                    line = "timeout --preserve-status -s TERM 15 " + line.replace(" --open", " --port 0")
                 done = subprocess.run(["sh", "-c", line], cwd=folder, env=environment, text=True,
                                       capture_output=True, stdin=subprocess.DEVNULL)
                 if done.returncode not in (0, 1):
