@@ -22,8 +22,8 @@ static void make_one_line(char *text)
     text[start] = '\0';
 }
 
-static int set(struct error *error, int code, enum error_reason reason, const char *format,
-               va_list arguments)
+static int __attribute__((format(printf, 4, 0)))
+set(struct error *error, int code, enum error_reason reason, const char *format, va_list arguments)
 {
     error->code = code;
     error->reason = reason;
