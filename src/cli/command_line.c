@@ -231,6 +231,11 @@ static int read_globals(struct parse *parse)
         return code;
     call->book = parse->global_values[GLOBAL_BOOK];
     call->book_given = call->book != NULL;
+    /* SQLite's names for a book that is gone when it is closed. */
+    if (call->book_given && (call->book[0] == '\0' || strcmp(call->book, ":memory:") == 0))
+        return error_set(parse->error, ERROR_USAGE,
+                         "--book: found '%s', which would keep nothing; a file is allowed",
+                         call->book);
     if (call->book == NULL)
         call->book = parse->default_book;
     call->threads = (int)global_whole(parse, GLOBAL_THREADS, processors < 1 ? 1 : processors);
