@@ -39,7 +39,7 @@ static void write_choice(struct html *html, const struct chart *chart,
 static int write_intervals(struct html *html, struct chart *chart, const struct exchange *exchange,
                            struct error *error)
 {
-    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w", "1M"};
+    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w"};
     struct stored_series *stored = NULL;
     struct book *book = NULL;
     size_t count = 0;

@@ -170,9 +170,11 @@ static int add_upload(struct incoming *incoming, const char *name, const char *b
 static int extend_field(struct incoming *incoming, const char *name, const char *bytes, size_t size)
 {
     struct exchange *exchange = &incoming->exchange;
-    struct exchange_field *field = &exchange->fields[exchange->field_count - 1];
+    struct exchange_field *field = exchange->field_count > 0
+                                       ? &exchange->fields[exchange->field_count - 1]
+                                       : NULL;
     struct text whole;
-    if (exchange->field_count == 0 || strcmp(field->name, name) != 0)
+    if (field == NULL || strcmp(field->name, name) != 0)
         return error_set(&incoming->error, ERROR_INPUT, "a form that cannot be read");
     text_init(&whole);
     text_append(&whole, field->value);

@@ -224,11 +224,10 @@ static void write_kind(struct html *html, const struct exchange *exchange,
 
 /* --- the sheet ---------------------------------------------------------------------------------- */
 
-static void write_choices(struct html *html, const struct page *page,
-                          const struct exchange *exchange, const struct today *today)
+static void write_choices(struct html *html, const struct exchange *exchange,
+                          const struct today *today)
 {
     const char *list = exchange_filled(exchange, "list");
-    (void)page;
     html_open_class(html, "form", "line");
     html_attribute(html, "method", "get");
     html_open_class(html, "label", "field");
@@ -283,7 +282,7 @@ int sheet_today(struct page *page, struct exchange *exchange, struct error *erro
                            today.instruments);
         frame_begin(&html, page, exchange,
                     &(struct sheet_head){SHEET_TODAY, "Today", says.bytes, NULL});
-        write_choices(&html, page, exchange, &today);
+        write_choices(&html, exchange, &today);
         for (int kind = EVENING_SIGNAL; kind <= EVENING_NEARLY; kind++)
             write_kind(&html, exchange, &today, (enum evening_kind)kind);
         if (today.left_out.length > 0) {
