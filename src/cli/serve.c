@@ -1,5 +1,5 @@
 /* `serve`: the page, on the loopback address of this machine. */
-#define _GNU_SOURCE /* sigtimedwait, mkdtemp */
+#define _GNU_SOURCE /* mkdtemp */
 #include "cli/commands.h"
 
 #include "base/text.h"
@@ -79,7 +79,17 @@ static int open_browser(struct serving *serving, struct error *error)
         return code;
     char *arguments[] = {(char *)"xdg-open", serving->door, NULL};
     pid_t child = 0;
-    int failed = posix_spawnp(&child, "xdg-open", NULL, NULL, arguments, environ);
+    posix_spawnattr_t attributes;
+    sigset_t none;
+    sigemptyset(&none);
+    int failed = posix_spawnattr_init(&attributes);
+    if (failed == 0) {
+        /* The signals that this process keeps for itself are not to be deaf in the browser. */
+        posix_spawnattr_setsigmask(&attributes, &none);
+        posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
+        failed = posix_spawnp(&child, "xdg-open", NULL, &attributes, arguments, environ);
+        posix_spawnattr_destroy(&attributes);
+    }
     if (failed != 0)
         call_say(serving->call, "no browser could be opened (%s); use the address above",
                  strerror(failed));
@@ -155,22 +165,22 @@ static void clear(struct serving *serving)
 int command_serve(struct call *call, struct error *error)
 {
     struct serving serving = {.call = call};
-    sigset_t ends, before;
+    sigset_t ends;
     struct sigaction reaping = {.sa_handler = reap, .sa_flags = SA_RESTART | SA_NOCLDSTOP};
     if (call->book == NULL)
         return error_set(error, ERROR_USAGE, "no book is known; --book FILE names one");
-    /* All threads leave these to the one that waits for them. */
+    /* All threads leave these to the one that waits for them. They stay blocked to
+     * the end of the process: one sent twice is not to kill it while it tidies. */
     text_init(&serving.setups);
     sigemptyset(&ends);
     sigaddset(&ends, SIGINT);
     sigaddset(&ends, SIGTERM);
     sigaddset(&ends, SIGHUP);
-    pthread_sigmask(SIG_BLOCK, &ends, &before);
+    pthread_sigmask(SIG_BLOCK, &ends, NULL);
     sigaction(SIGCHLD, &reaping, NULL);
     int code = make_folder(&serving, error);
     if (code == ERROR_NONE)
         code = serve(&serving, &ends, error);
     clear(&serving);
-    pthread_sigmask(SIG_SETMASK, &before, NULL);
     return code;
 }
