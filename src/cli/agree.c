@@ -117,13 +117,14 @@ static int add_instrument(struct agree_call *work, size_t instrument, struct err
     for (size_t i = 0; i < work->mark_count; i++) {
         struct mark *mark = &work->marks[i];
         size_t bar = bars_find(bars, mark->time);
-        if (!mark_is_of(work, mark, instrument) || bar == bars->count ||
-            bars->time[bar] != mark->time)
+        if (!mark_is_of(work, mark, instrument) || bar < opened->series.first ||
+            bar == bars->count || bars->time[bar] != mark->time)
             continue;
         marked[bar] = true;
         mark->used = true;
     }
-    int code = agreement_add(&work->agreement, &opened->view, instrument, marked, error);
+    int code = agreement_add(&work->agreement, &opened->view, instrument, opened->series.first,
+                             marked, error);
     free(marked);
     return code;
 }

@@ -112,7 +112,7 @@ int command_bars(struct call *call, struct error *error)
         const struct bars *bars = &series.bars;
         bool dated = interval_is_dated(bars->interval);
         table_begin(&table, call, "bars", columns, sizeof columns / sizeof columns[0]);
-        for (size_t i = 0; i < bars->count; i++) {
+        for (size_t i = series.first; i < bars->count; i++) {
             char time[CALENDAR_TEXT_SIZE];
             time_format(time, bars->time[i], dated);
             table_text(&table, time);

@@ -69,7 +69,8 @@ static int rank_trades(const struct rules_case *opened, double **ranked, size_t 
                        struct error *error)
 {
     struct trades trades;
-    int code = trades_find(&opened->view, &opened->terms, 0, SIZE_MAX, false, &trades, error);
+    int code = trades_find(&opened->view, &opened->terms, opened->series.first, SIZE_MAX, false,
+                           &trades, error);
     if (code != ERROR_NONE)
         return code;
     *ranked = malloc((trades.count + 1) * sizeof **ranked);
@@ -86,7 +87,7 @@ static int find_requests(const struct rules_case *opened, const struct case_orde
                          struct case_request *requests, struct error *error)
 {
     struct signals signals;
-    int code = signals_find(&opened->view, 0, SIZE_MAX, true, &signals, error);
+    int code = signals_find(&opened->view, opened->series.first, SIZE_MAX, true, &signals, error);
     if (code != ERROR_NONE)
         return code;
     for (size_t i = 0; i < order->count && code == ERROR_NONE; i++) {
@@ -260,7 +261,8 @@ static int enter_case(struct work *work, struct trial *trial, const struct setup
     struct case_request requests[CASE_LIMIT];
     struct outcomes outcomes = {0};
     const struct study_series series = {.instrument = &opened->series.instrument,
-                                        .bars = &opened->series.bars};
+                                        .bars = &opened->series.bars,
+                                        .first = opened->series.first};
     int code = find_requests(opened, order, requests, error);
     if (code == ERROR_NONE)
         code = trial_enter(work, trial, "case", setup, &series, NULL, 1, error);

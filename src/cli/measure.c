@@ -116,7 +116,7 @@ static int print_measures(struct call *call, const struct series *series, struct
             return error_memory(error);
     }
     table_begin(&table, call, "values", columns, count + 1);
-    for (size_t bar = 0; bar < sheet_count(sheet); bar++) {
+    for (size_t bar = series->first; bar < sheet_count(sheet); bar++) {
         char time[CALENDAR_TEXT_SIZE];
         time_format(time, bars->time[bar], interval_is_dated(bars->interval));
         table_text(&table, time);

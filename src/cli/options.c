@@ -35,7 +35,7 @@ static const struct option_row bars_rows[] = {
     {.name = "from",
      .kind = OPTION_TIME,
      .value = "DATE",
-     .help = "leave out bars before this date"},
+     .help = "show and count nothing before this date; earlier bars warm up"},
     {.name = "to", .kind = OPTION_TIME, .value = "DATE", .help = "leave out bars after this date"},
     {.name = "adjust",
      .kind = OPTION_CHOICE,

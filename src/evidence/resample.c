@@ -24,11 +24,14 @@ void resample_dates(size_t *source, const struct date_grid *grid, double block_l
             source[d++] = (block.start + k) % grid->count;
 }
 
-/* first[d] .. first[d + 1] - 1 are the bars of date d; NULL without memory. */
+/* first[d] .. first[d + 1] - 1 are the bars of date d, those before first[0]
+ * are older than the grid; NULL without memory. */
 static size_t *bars_by_date(const struct bars *bars, const struct date_grid *grid)
 {
     size_t *first = array_new(grid->count + 1, sizeof *first);
     size_t i = 0;
+    while (grid->count > 0 && i < bars->count && day_of_time(bars->time[i]) < grid->day[0])
+        i++;
     for (size_t d = 0; first != NULL && d <= grid->count; d++) {
         first[d] = i;
         while (d < grid->count && i < bars->count && day_of_time(bars->time[i]) <= grid->day[d])
@@ -49,9 +52,10 @@ static size_t lender(const struct bars *bars, const size_t *first, const double 
     size_t j = count > 0 ? first[d] + place % count : 0;
     if (j > 0 && atr[j - 1] > 0)
         return j;
-    j = (size_t)(((uint64_t)d * 0x9e3779b97f4a7c15U >> 32) * bars->count >> 32) + place;
-    for (size_t tried = 0; tried < bars->count; tried++) {
-        size_t candidate = (j + tried) % bars->count;
+    size_t own = bars->count - first[0];
+    j = (size_t)(((uint64_t)d * 0x9e3779b97f4a7c15U >> 32) * own >> 32) + place;
+    for (size_t tried = 0; tried < own; tried++) {
+        size_t candidate = first[0] + (j + tried) % own;
         if (candidate > 0 && atr[candidate - 1] > 0)
             return candidate;
     }
@@ -82,7 +86,7 @@ int resample_bars(struct bars *copy, const struct bars *bars, const double *atr,
     for (size_t i = 0; i < bars->count; i++) {
         while (d + 1 < grid->count && first[d + 1] <= i)
             d++;
-        bool known = i > 0 && atr[i - 1] > 0;
+        bool known = i > 0 && i >= first[0] && atr[i - 1] > 0;
         size_t j = known ? lender(bars, first, atr, source[d], i - first[d]) : SIZE_MAX;
         if (j == SIZE_MAX) {
             close = bars->close[i];

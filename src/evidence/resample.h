@@ -23,7 +23,8 @@ void resample_dates(size_t *source, const struct date_grid *grid, double block_l
  * series as it was, on the rebuilt close before; with several bars a date the
  * place within the date is kept as far as it goes. Where the instrument has no
  * bar on the source date, any of its bars serves, spread evenly. Bars whose ATR
- * before is not defined stay as they were. Prices are rounded to `tick` where
+ * before is not defined stay as they were; so do those older than the grid,
+ * which only warm up and lend nothing. Prices are rounded to `tick` where
  * it is not NULL. `atr` is ATR(14) of `bars`; `copy` is initialised here, the
  * caller's to free, also after an error (only ERROR_MACHINE). */
 int resample_bars(struct bars *copy, const struct bars *bars, const double *atr,

@@ -112,11 +112,11 @@ static void count_verdict(struct agreement *agreement, enum verdict verdict)
 }
 
 int agreement_add(struct agreement *agreement, const struct setup_view *view, size_t instrument,
-                  const bool *marked, struct error *error)
+                  size_t first, const bool *marked, struct error *error)
 {
     const struct bars *bars = sheet_bars(view->plain);
     size_t shape_bars = view->setup->candles[0].shape->bars;
-    for (size_t at = 0; at < sheet_count(view->plain); at++) {
+    for (size_t at = first; at < sheet_count(view->plain); at++) {
         struct candle candle;
         bool fits = candle_at(view, at, &candle);
         if (!fits) {

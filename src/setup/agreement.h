@@ -52,9 +52,10 @@ struct agreement {
 void agreement_init(struct agreement *agreement, const struct setup *setup);
 void agreement_free(struct agreement *agreement);
 
-/* Adds the bars of one instrument; marked[i] says whether bar i is marked. */
+/* Adds the bars of one instrument from bar `first` on; marked[i] says whether
+ * bar i is marked. */
 int agreement_add(struct agreement *agreement, const struct setup_view *view, size_t instrument,
-                  const bool *marked, struct error *error);
+                  size_t first, const bool *marked, struct error *error);
 
 /* Moves one limit at a time to where the differences (only the person, only
  * the rule) are fewest, as long as that helps; among equals the limit nearest

@@ -177,29 +177,55 @@ static size_t free_again(const struct trade *trade)
     return busy_to_the_end ? SIZE_MAX : trade->exit_bar;
 }
 
-static int follow_signals(const struct setup_view *view, const struct trade_terms *terms,
-                          const struct signals *signals, bool all, struct trades *trades,
-                          struct error *error)
+/* A walk over signals in their order. */
+struct following {
+    const struct setup_view *view;
+    const struct trade_terms *terms;
+    bool all;
+    size_t busy_until;
+    struct trades *trades;
+};
+
+/* What becomes of one signal; it is kept and counted where `wanted`. */
+static int follow_signal(struct following *following, const struct signal *signal, bool wanted,
+                         struct error *error)
 {
-    size_t busy_until = 0;
+    bool given = signal->state == SIGNAL_GIVEN;
+    struct trade trade;
+    if (signal->state == SIGNAL_BROKEN) {
+        trade = no_trade(signal, TRADE_BROKEN, signal->at, "a low below the candle came first");
+    } else if (!given) {
+        return ERROR_NONE;
+    } else if (following->view->setup->overlap == OVERLAP_ONE &&
+               signal->at < following->busy_until) {
+        trade = no_trade(signal, TRADE_PASSED, signal->at, "the setup was busy");
+    } else {
+        trade = trade_of_signal(following->view, following->terms, signal, NULL);
+        following->busy_until = free_again(&trade);
+    }
+    following->trades->signals += given && wanted;
+    return wanted && (following->all || trade_filled(trade.reason))
+               ? add_trade(following->trades, &trade, error)
+               : ERROR_NONE;
+}
+
+static bool comes_before(const struct signal *a, const struct signal *b)
+{
+    return a->at != b->at ? a->at < b->at : a->candle.at < b->candle.at;
+}
+
+/* The signals asked for, and between them, in their order, those of earlier
+ * candles, which only make the setup busy. */
+static int follow_signals(struct following *following, const struct signals *earlier,
+                          const struct signals *signals, struct error *error)
+{
+    size_t e = 0;
+    size_t s = 0;
     int code = ERROR_NONE;
-    for (size_t i = 0; i < signals->count && code == ERROR_NONE; i++) {
-        const struct signal *signal = &signals->list[i];
-        struct trade trade;
-        if (signal->state == SIGNAL_BROKEN) {
-            trade = no_trade(signal, TRADE_BROKEN, signal->at, "a low below the candle came first");
-        } else if (signal->state != SIGNAL_GIVEN) {
-            continue;
-        } else if (view->setup->overlap == OVERLAP_ONE && signal->at < busy_until) {
-            trades->signals++;
-            trade = no_trade(signal, TRADE_PASSED, signal->at, "the setup was busy");
-        } else {
-            trades->signals++;
-            trade = trade_of_signal(view, terms, signal, NULL);
-            busy_until = free_again(&trade);
-        }
-        if (all || trade_filled(trade.reason))
-            code = add_trade(trades, &trade, error);
+    while (code == ERROR_NONE && s < signals->count) {
+        bool is_earlier = e < earlier->count && comes_before(&earlier->list[e], &signals->list[s]);
+        code = follow_signal(following, is_earlier ? &earlier->list[e++] : &signals->list[s++],
+                             !is_earlier, error);
     }
     return code;
 }
@@ -207,14 +233,18 @@ static int follow_signals(const struct setup_view *view, const struct trade_term
 int trades_find(const struct setup_view *view, const struct trade_terms *terms, size_t first,
                 size_t last, bool all, struct trades *trades, struct error *error)
 {
-    struct signals signals;
+    struct signals earlier = {0};
+    struct signals signals = {0};
+    struct following following = {view, terms, all, 0, trades};
     *trades = (struct trades){0};
     int code = signals_find(view, first, last, false, &signals, error);
-    if (code != ERROR_NONE)
-        return code;
+    if (code == ERROR_NONE && view->setup->overlap == OVERLAP_ONE)
+        code = signals_find(view, 0, first, true, &earlier, error);
     trades->candidates = signals.candidates;
     trades->untold = signals.untold;
-    code = follow_signals(view, terms, &signals, all, trades, error);
+    if (code == ERROR_NONE)
+        code = follow_signals(&following, &earlier, &signals, error);
+    signals_free(&earlier);
     signals_free(&signals);
     if (code == ERROR_NONE && sheet_failed(view->plain))
         code = error_memory(error);

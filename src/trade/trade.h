@@ -143,7 +143,8 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
 
 /* Every trade of bars first..last-1 (candles in that range), by signal and then
  * candle. With `all`, also what never became a trade. `overlap: one` passes
- * over signals while the setup is busy. The list is the caller's to free. */
+ * over signals while the setup is busy, also with a trade of an earlier candle,
+ * so that a row does not depend on `first`. The list is the caller's to free. */
 int trades_find(const struct setup_view *view, const struct trade_terms *terms, size_t first,
                 size_t last, bool all, struct trades *trades, struct error *error);
 void trades_free(struct trades *trades);

@@ -37,6 +37,21 @@ static int load_ticks(struct work *work, const struct series *series, struct dat
     return ERROR_NONE;
 }
 
+/* Only the bars that are asked for are looked at. */
+static int keep_shown(struct series *series, struct error *error)
+{
+    struct bars part;
+    if (series->first == 0)
+        return ERROR_NONE;
+    int code = bars_slice(&part, &series->bars, series->first, series->bars.count, error);
+    if (code != ERROR_NONE)
+        return code;
+    bars_free(&series->bars);
+    series->bars = part;
+    series->first = 0;
+    return ERROR_NONE;
+}
+
 static int look(struct work *work, const struct series *series, struct checked *checked,
                 struct error *error)
 {
@@ -62,6 +77,8 @@ static void check_one(struct work *work, const char *word, struct checking *chec
 {
     struct series series;
     int code = series_open(work, &checking->notices, word, &series, &checking->error);
+    if (code == ERROR_NONE)
+        code = keep_shown(&series, &checking->error);
     if (code == ERROR_NONE)
         look(work, &series, &checking->checked, &checking->error);
     series_free(&series);

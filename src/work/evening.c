@@ -73,7 +73,8 @@ static int add_signals(const struct rules_case *opened, size_t newest, struct ev
                        struct error *error)
 {
     struct trades trades;
-    int code = trades_find(&opened->view, &opened->terms, 0, SIZE_MAX, true, &trades, error);
+    int code = trades_find(&opened->view, &opened->terms, opened->series.first, SIZE_MAX, true,
+                           &trades, error);
     if (code != ERROR_NONE)
         return code;
     /* The list says which ones the setup was not too busy for. */
@@ -117,7 +118,7 @@ static int look(const struct rules_case *opened, const void *context, void *resu
     struct found *found = result;
     size_t count = sheet_count(opened->sheet);
     (void)context;
-    if (count == 0)
+    if (count <= opened->series.first)
         return ERROR_NONE;
     int code = add_signals(opened, count - 1, &found->rows, error);
     bool given = false;

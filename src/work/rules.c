@@ -8,8 +8,8 @@
 #include <stdlib.h>
 
 /* Makes the bars that the setup is read on, where its interval is longer. */
-static int settle_interval(const char *word, const struct setup *setup, struct series *series,
-                           struct error *error)
+static int settle_interval(const struct work *work, const char *word, const struct setup *setup,
+                           struct series *series, struct error *error)
 {
     struct interval own = series->bars.interval;
     if (setup->interval.unit == INTERVAL_NONE || interval_equal(setup->interval, own))
@@ -35,6 +35,7 @@ static int settle_interval(const char *word, const struct setup *setup, struct s
     bars_free(&series->bars);
     series->bars = longer.bars;
     free(longer.known);
+    series_settle_first(work, series);
     return ERROR_NONE;
 }
 
@@ -101,7 +102,7 @@ int rules_open(struct work *work, struct notices *notices, const char *word,
     *opened = (struct rules_case){0};
     int code = open_bars(work, notices, word, setup, &opened->series, error);
     if (code == ERROR_NONE)
-        code = settle_interval(word, setup, &opened->series, error);
+        code = settle_interval(work, word, setup, &opened->series, error);
     if (code == ERROR_NONE)
         code = rules_open_extras(work, notices, setup, opened, error);
     if (code == ERROR_NONE)

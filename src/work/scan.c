@@ -48,7 +48,7 @@ static int find_misses(const struct rules_case *opened, size_t wanted, struct fo
     found->misses = malloc((wanted + 1) * sizeof *found->misses);
     if (found->misses == NULL)
         return error_memory(error);
-    for (size_t bar = 0; bar < count; bar++) {
+    for (size_t bar = opened->series.first; bar < count; bar++) {
         struct checklist checklist = {0};
         const struct check *failed = NULL;
         double missed_by = 0;
@@ -78,6 +78,8 @@ static int find_signals(const struct rules_case *opened, const void *context, vo
     if (scanning->wish->nearly > 0)
         return find_misses(opened, scanning->wish->nearly, found, error);
     size_t first = scanning->wish->history || count < wait + 1 ? 0 : count - 1 - wait;
+    if (first < opened->series.first)
+        first = opened->series.first;
     int code = signals_find(&opened->view, first, count, true, &found->signals, error);
     if (scanning->wish->history || code != ERROR_NONE)
         return code;
@@ -96,7 +98,7 @@ static int take(const struct rules_case *opened, void *context, void *result, st
     const struct found *found = result;
     const struct bars *bars = &opened->series.bars;
     sum->instruments++;
-    if (bars->count > 0 && bars->time[bars->count - 1] > sum->newest) {
+    if (bars->count > opened->series.first && bars->time[bars->count - 1] > sum->newest) {
         sum->newest = bars->time[bars->count - 1];
         sum->dated = interval_is_dated(bars->interval);
     }

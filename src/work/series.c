@@ -133,20 +133,27 @@ static int from_file(struct opening *opening, struct error *error)
     return code == ERROR_NONE ? opening_make_longer(opening, error) : code;
 }
 
-/* Leaves out what lies outside the range wished for, both ends included. */
-static int cut_range(const struct wishes *wishes, struct series *series, struct error *error)
+void series_settle_first(const struct work *work, struct series *series)
+{
+    series->first = bars_find(&series->bars, work_wishes(work)->from);
+}
+
+/* Leaves out what was not known yet at the end of the range wished for. What
+ * comes before its beginning stays: it warms up. */
+static int cut_range(const struct work *work, struct series *series, struct error *error)
 {
     struct bars part;
-    size_t first = bars_find(&series->bars, wishes->from);
+    const struct wishes *wishes = work_wishes(work);
     size_t end = wishes->to < INT64_MAX ? bars_find(&series->bars, wishes->to + 1)
                                         : series->bars.count;
-    if (first == 0 && end == series->bars.count)
-        return ERROR_NONE;
-    int code = bars_slice(&part, &series->bars, first, end, error);
-    if (code != ERROR_NONE)
-        return code;
-    bars_free(&series->bars);
-    series->bars = part;
+    if (end < series->bars.count) {
+        int code = bars_slice(&part, &series->bars, 0, end, error);
+        if (code != ERROR_NONE)
+            return code;
+        bars_free(&series->bars);
+        series->bars = part;
+    }
+    series_settle_first(work, series);
     return ERROR_NONE;
 }
 
@@ -167,7 +174,7 @@ int series_open_like(struct work *work, struct notices *notices, const char *wor
     if (code == ERROR_NONE)
         code = !wishes->names_only && access(word, F_OK) == 0 ? from_file(&opening, error)
                                                               : opening_from_book(&opening, error);
-    return code == ERROR_NONE ? cut_range(wishes, series, error) : code;
+    return code == ERROR_NONE ? cut_range(work, series, error) : code;
 }
 
 void series_free(struct series *series)

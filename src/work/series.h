@@ -10,6 +10,9 @@
 struct series {
     struct instrument instrument;
     struct bars bars;
+    /* The first bar that is shown and counted; those before it warm up measures,
+     * swings, levels and trades. The count of the bars where none is. */
+    size_t first;
     size_t set_aside;       /* lines of the file that broke a rule, each in a notice */
     bool tick_assumed;      /* the tick is the smallest step seen; in a notice */
     bool ended;             /* the instrument itself has ended at its last bar */
@@ -31,6 +34,8 @@ int series_open(struct work *work, struct notices *notices, const char *word, st
  * to its prices. */
 int series_open_like(struct work *work, struct notices *notices, const char *word,
                      const struct series *like, struct series *series, struct error *error);
+/* Finds `first` again, after other bars have been made of these. */
+void series_settle_first(const struct work *work, struct series *series);
 void series_free(struct series *series);
 
 /* Whether a word stands for an instrument of the book, and does not say which

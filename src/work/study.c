@@ -19,11 +19,14 @@ int market_open(struct work *work, const struct setup *setup, int64_t since, str
     code = rules_open_all(work, market->words, market->count, setup, market->cases, error);
     for (size_t i = 0; i < market->count && code == ERROR_NONE; i++) {
         const struct rules_case *opened = &market->cases[i];
+        size_t judged = bars_find(&opened->series.bars, since);
         market->series[i] = (struct study_series){.instrument = &opened->series.instrument,
                                                   .bars = &opened->series.bars,
                                                   .around = &opened->around,
                                                   .terms = opened->terms,
-                                                  .first = bars_find(&opened->series.bars, since)};
+                                                  .first = opened->series.first > judged
+                                                               ? opened->series.first
+                                                               : judged};
     }
     return code;
 }

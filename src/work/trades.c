@@ -14,7 +14,8 @@ static int find(const struct rules_case *opened, const void *context, void *resu
                 struct error *error)
 {
     (void)context;
-    return trades_find(&opened->view, &opened->terms, 0, SIZE_MAX, true, result, error);
+    return trades_find(&opened->view, &opened->terms, opened->series.first, SIZE_MAX, true, result,
+                       error);
 }
 
 static int count(struct trading *trading, const struct bars *bars, const struct trade *trade,

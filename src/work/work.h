@@ -34,8 +34,8 @@ struct wishes {
     struct interval interval;         /* NONE: that of the file or the instrument */
     const char *zone;                 /* of the times in a file; NULL: its header's, else UTC */
     const struct csv_wishes *columns; /* of a file named by its path; NULL: as its header says */
-    int64_t from;                     /* first and last second of the bars that are looked at */
-    int64_t to;
+    int64_t from; /* first second of the bars that are shown and counted; earlier ones warm up */
+    int64_t to;   /* last second of what was known */
     enum adjustment adjustment; /* ADJUST_SPLITS */
     const char *finer;          /* a file, or a folder with a file for each instrument; NULL */
     const char *events;         /* a file of events beside the book's; NULL */

@@ -158,6 +158,44 @@ static void test_part_of_the_dates(void **state)
     date_grid_free(&grid);
 }
 
+/* Bars older than the grid only warm up: they stay as they were, and lend
+ * nothing. That they lend nothing shows where they alone are wide. */
+static void test_older_bars_stay(void **state)
+{
+    enum { OLDER = 300 };
+    struct fixture *fixture = *state;
+    struct bars bars;
+    struct bars copy;
+    struct error error;
+    struct date_grid grid;
+    assert_int_equal(bars_slice(&bars, &fixture->pair.daily, 0, 1000, &error), 0);
+    for (size_t i = 0; i < OLDER; i++)
+        bars.high[i] += 1000;
+    struct bars judged = bars;
+    judged.time += OLDER;
+    judged.count -= OLDER;
+    const struct bars *series[] = {&judged};
+    date_grid_init(&grid, series, 1, &error);
+    struct sheet *sheet = sheet_new(&fixture->pair.daily, NULL);
+    size_t *source = malloc(grid.count * sizeof *source);
+    resample_dates(source, &grid, 1, 9, 4);
+    assert_int_equal(resample_bars(&copy, &bars, sheet_atr(sheet, 14), NULL, &grid, source, &error),
+                     0);
+    assert_memory_equal(copy.high, bars.high, OLDER * sizeof(double));
+    assert_memory_equal(copy.close, bars.close, OLDER * sizeof(double));
+    size_t moved = 0;
+    for (size_t i = OLDER; i < copy.count; i++) {
+        moved += copy.close[i] != bars.close[i];
+        assert_true(copy.high[i] - copy.low[i] < 500);
+    }
+    assert_true(moved > 600);
+    free(source);
+    sheet_free(sheet);
+    bars_free(&bars);
+    bars_free(&copy);
+    date_grid_free(&grid);
+}
+
 /* Every date is drawn about as often: chi-square over 20 markets has mean
  * date_count - 1 and standard deviation sqrt(2 (date_count - 1)). */
 static void test_draws_are_even(void **state)
@@ -187,8 +225,11 @@ static void test_draws_are_even(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_grid),           cmocka_unit_test(test_identity),
-        cmocka_unit_test(test_rebuilt),        cmocka_unit_test(test_part_of_the_dates),
+        cmocka_unit_test(test_grid),
+        cmocka_unit_test(test_identity),
+        cmocka_unit_test(test_rebuilt),
+        cmocka_unit_test(test_part_of_the_dates),
+        cmocka_unit_test(test_older_bars_stay),
         cmocka_unit_test(test_draws_are_even),
     };
     return cmocka_run_group_tests(tests, make, unmake);
