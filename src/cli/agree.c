@@ -278,10 +278,13 @@ static int compare_all(struct agree_call *work, struct error *error)
     if (work->cases == NULL)
         return error_memory(error);
     agreement_init(&work->agreement, &work->setup);
+    struct asides asides = {0};
     code = rules_open_all(work->opened.work, work->words, work->word_count, &work->setup,
-                          work->cases, error);
+                          work->cases, &asides, error);
+    code = asides_end(&asides, work->opened.work, code, error);
     for (size_t i = 0; i < work->word_count && code == ERROR_NONE; i++)
-        code = add_instrument(work, i, error);
+        if (work->cases[i].sheet != NULL)
+            code = add_instrument(work, i, error);
     if (code == ERROR_NONE)
         code = agreement_search(&work->agreement, error);
     if (code == ERROR_NONE)

@@ -28,6 +28,17 @@ static void say_notice(void *context, enum notice_kind kind, const char *sentenc
     call_say(opened->call, "%s%s", sentence, notice_advice(kind));
 }
 
+/* What the options can do about it stands behind the reason, as behind an error. */
+static void say_aside(void *context, const struct error *reason)
+{
+    struct call_work *opened = context;
+    struct error advised = *reason;
+    opened->call->incomplete = true;
+    progress_end(&opened->progress);
+    call_advise(opened->call, &advised);
+    call_say(opened->call, "set aside: %s", advised.text);
+}
+
 static void show_progress(void *context, double done)
 {
     struct call_work *opened = context;
@@ -93,7 +104,7 @@ int call_work_open(struct call_work *opened, struct call *call, struct error *er
 {
     struct wishes wishes;
     *opened = (struct call_work){.call = call};
-    const struct voice voice = {say_notice, show_progress, opened, NULL};
+    const struct voice voice = {say_notice, show_progress, say_aside, opened, NULL};
     progress_begin(&opened->progress, call);
     int code = read_wishes(call, &wishes, &opened->columns, error);
     return code == ERROR_NONE ? work_open(&opened->work, &wishes, &voice, error) : code;

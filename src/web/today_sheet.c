@@ -23,13 +23,21 @@ struct today {
     size_t count;
     size_t instruments;
     size_t kinds[EVENING_NEARLY + 1];
-    struct text left_out; /* setups that could not be looked at, with the reason */
+    struct text left_out; /* setups and instruments not looked at, with the reason */
     struct list_row *lists;
     size_t list_count;
 };
 
+/* An instrument is set aside for every setup; it is said once. */
+static void leave_out(void *context, const struct error *reason)
+{
+    struct text *left_out = context;
+    if (strstr(left_out->bytes, reason->text) == NULL)
+        text_append_format(left_out, "%s. ", reason->text);
+}
+
 static int look_at_setup(struct page *page, const struct exchange *exchange, const char *name,
-                         struct today_part *part, struct error *error)
+                         struct today *today, struct today_part *part, struct error *error)
 {
     struct wishes wishes;
     struct work *work = NULL;
@@ -41,7 +49,8 @@ static int look_at_setup(struct page *page, const struct exchange *exchange, con
         code = page_setup(page, name, &setup, error);
     if (code != ERROR_NONE)
         return code;
-    code = work_open(&work, &wishes, &(struct voice){0}, error);
+    code = work_open(&work, &wishes,
+                     &(struct voice){.aside = leave_out, .context = &today->left_out}, error);
     if (code == ERROR_NONE)
         code = evening_find(work, &setup, &part->evening, error);
     code = work_close(work, code, error);
@@ -69,7 +78,7 @@ static int look(struct page *page, const struct exchange *exchange, struct today
             continue;
         }
         part->setup = names[i];
-        if (look_at_setup(page, exchange, names[i], part, &aside) == ERROR_NONE) {
+        if (look_at_setup(page, exchange, names[i], today, part, &aside) == ERROR_NONE) {
             evening_sort(&part->evening);
             if (part->evening.instruments > today->instruments)
                 today->instruments = part->evening.instruments;

@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "book/instrument_store.h"
+#include "work/asides.h"
 
 #include <stdlib.h>
 
@@ -84,22 +85,24 @@ static void check_one(struct work *work, const char *word, struct checking *chec
     series_free(&series);
 }
 
-/* Says what there is to say, and returns the first error. */
-static int settle(struct work *work, struct checking *list, size_t count, int64_t *newest,
-                  struct error *error)
+/* Says what there is to say, and keeps those that could not be opened. */
+static int settle(struct work *work, struct checking *list, char *const *words, size_t count,
+                  int64_t *newest, struct error *error)
 {
+    struct asides asides = {0};
+    int code = ERROR_NONE;
     *newest = INT64_MIN;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
         const struct checked *checked = &list[i].checked;
         notices_say(&list[i].notices, work);
-        if (list[i].error.code != ERROR_NONE) {
-            *error = list[i].error;
-            return error->code;
-        }
+        if (list[i].error.code == ERROR_NONE)
+            asides.opened++;
+        else
+            code = asides_add(&asides, words[i], &list[i].error, error);
         if (checked->bars > 0 && checked->last > *newest)
             *newest = checked->last;
     }
-    return ERROR_NONE;
+    return asides_end(&asides, work, code, error);
 }
 
 int check_each(struct work *work, char *const *words, size_t count,
@@ -113,12 +116,13 @@ int check_each(struct work *work, char *const *words, size_t count,
 #pragma omp parallel for schedule(dynamic, 1) num_threads(work_wishes(work)->threads)
     for (size_t i = 0; i < count; i++)
         check_one(work, words[i], &list[i]);
-    int code = settle(work, list, count, &newest, error);
+    int code = settle(work, list, words, count, &newest, error);
     for (size_t i = 0; i < count; i++) {
         struct checked *checked = &list[i].checked;
+        bool looked_at = list[i].error.code == ERROR_NONE;
         if (code == ERROR_NONE && checked->bars > 0)
             findings_end(&checked->findings, &checked->instrument, checked->last, newest);
-        if (code == ERROR_NONE)
+        if (code == ERROR_NONE && looked_at)
             code = take(context, checked, error);
         notices_free(&list[i].notices);
     }

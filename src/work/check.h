@@ -18,7 +18,7 @@ struct checked {
 /* Opens each of the words once, with all threads and only a few at a time, and
  * hands what was found to `take`, in their order and from the calling thread:
  * not before all are looked at, since the newest bar of all says which others
- * have ended. */
+ * have ended. Those that cannot be opened are set aside (asides.h). */
 int check_each(struct work *work, char *const *words, size_t count,
                int (*take)(void *context, const struct checked *checked, struct error *error),
                void *context, struct error *error);

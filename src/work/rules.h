@@ -5,6 +5,7 @@
 
 #include "setup/setup.h"
 #include "trade/trade.h"
+#include "work/asides.h"
 #include "work/series.h"
 
 /* The setup of a name: a path to a file, or the name of a shipped one, which is
@@ -35,10 +36,10 @@ int rules_open(struct work *work, struct notices *notices, const char *word,
 void rules_close(struct rules_case *opened);
 
 /* Opens all the words with all threads into `cases` (zeroed here, each to be
- * closed), says what is to be said in their order, and returns the first error
- * in that order. */
+ * closed) and says what is to be said in their order. Instruments that cannot be
+ * opened are kept in `asides`, which the caller ends; their cases have no sheet. */
 int rules_open_all(struct work *work, char *const *words, size_t count, const struct setup *setup,
-                   struct rules_case *cases, struct error *error);
+                   struct rules_case *cases, struct asides *asides, struct error *error);
 
 /* The work on one instrument, done by any thread; `result` is its own. */
 struct rules_job {
@@ -54,9 +55,9 @@ struct rules_job {
 };
 
 /* Opens the instruments wished for, a batch at a time, works on them with all
- * threads, and takes the results in order. An instrument that cannot be opened
- * ends it before anything of its batch is taken; any other error where its turn
- * comes. */
+ * threads, and takes the results in order. Those that cannot be opened are set
+ * aside (asides.h), and nothing is taken where that is all of them; any other
+ * error ends it where its turn comes. */
 int rules_each(struct work *work, const struct setup *setup, const struct rules_job *job,
                struct error *error);
 

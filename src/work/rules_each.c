@@ -1,5 +1,6 @@
 /* A setup applied to many instruments at a time. */
 #include "measures/series.h"
+#include "work/asides.h"
 #include "work/rules.h"
 
 #include <stdlib.h>
@@ -34,27 +35,27 @@ static void work_group(struct work *work, const struct setup *setup, const struc
     for (size_t i = 0; i < count; i++)
         if (slots[i].open)
             views[open++] = &slots[i].opened.view;
-    /* After an error nothing of the batch is taken. */
-    if (open < count)
-        return;
-    setup_measure_ahead(views, count);
+    setup_measure_ahead(views, open);
     for (size_t i = 0; i < count; i++)
-        slots[i].error.code = job->work(&slots[i].opened, job->context, slots[i].result,
-                                        &slots[i].error);
+        if (slots[i].open)
+            slots[i].error.code = job->work(&slots[i].opened, job->context, slots[i].result,
+                                            &slots[i].error);
 }
 
-/* Says what came up in opening, up to the first instrument that could not be
- * opened, whose error it returns. */
-static int settle_opening(struct work *work, struct slot *slots, size_t count, struct error *error)
+/* Says what came up in opening, and keeps the instruments that could not be
+ * opened; returns the first error that is more than an instrument's own. */
+static int settle_opening(struct work *work, struct slot *slots, char *const *words, size_t count,
+                          struct asides *asides, struct error *error)
 {
-    for (size_t i = 0; i < count; i++) {
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
         notices_say(&slots[i].notices, work);
         if (slots[i].open)
-            continue;
-        *error = slots[i].error;
-        return error->code;
+            asides->opened++;
+        else
+            code = asides_add(asides, words[i], &slots[i].error, error);
     }
-    return ERROR_NONE;
+    return code;
 }
 
 static void free_slot(struct slot *slot, const struct rules_job *job)
@@ -75,7 +76,7 @@ static int take(const struct rules_job *job, struct slot *slot, struct error *er
 }
 
 static int run_batch(struct work *work, const struct setup *setup, const struct rules_job *job,
-                     char *const *words, size_t count, struct error *error)
+                     char *const *words, size_t count, struct asides *asides, struct error *error)
 {
     struct slot *slots = calloc(count, sizeof *slots);
     if (slots == NULL)
@@ -84,9 +85,9 @@ static int run_batch(struct work *work, const struct setup *setup, const struct 
     for (size_t i = 0; i < count; i += LANE_COUNT)
         work_group(work, setup, job, words + i, slots + i,
                    count - i < LANE_COUNT ? count - i : LANE_COUNT);
-    int code = settle_opening(work, slots, count, error);
+    int code = settle_opening(work, slots, words, count, asides, error);
     for (size_t i = 0; i < count; i++) {
-        if (code == ERROR_NONE)
+        if (code == ERROR_NONE && slots[i].open)
             code = take(job, &slots[i], error);
         free_slot(&slots[i], job);
     }
@@ -99,21 +100,22 @@ int rules_each(struct work *work, const struct setup *setup, const struct rules_
 {
     char **words = NULL;
     size_t count = 0;
+    struct asides asides = {0};
     int code = series_words(work, 0, &words, &count, error);
     /* Several instruments a thread, so that the last one of a batch keeps
      * nobody waiting for long; memory stays at a batch's. */
     size_t batch = (size_t)work_wishes(work)->threads * 2 * LANE_COUNT;
     for (size_t first = 0; first < count && code == ERROR_NONE; first += batch) {
         size_t size = count - first < batch ? count - first : batch;
-        code = run_batch(work, setup, job, words + first, size, error);
+        code = run_batch(work, setup, job, words + first, size, &asides, error);
         work_progress(work, (double)(first + size) / (double)count);
     }
     words_free(words, count);
-    return code;
+    return asides_end(&asides, work, code, error);
 }
 
 int rules_open_all(struct work *work, char *const *words, size_t count, const struct setup *setup,
-                   struct rules_case *cases, struct error *error)
+                   struct rules_case *cases, struct asides *asides, struct error *error)
 {
     struct notices *notices = calloc(count + 1, sizeof *notices);
     struct error *errors = calloc(count + 1, sizeof *errors);
@@ -127,10 +129,12 @@ int rules_open_all(struct work *work, char *const *words, size_t count, const st
         for (size_t i = 0; i < count; i++) {
             if (code == ERROR_NONE)
                 notices_say(&notices[i], work);
-            if (code == ERROR_NONE && errors[i].code != ERROR_NONE) {
-                *error = errors[i];
-                code = error->code;
-            }
+            if (code == ERROR_NONE && errors[i].code == ERROR_NONE)
+                asides->opened++;
+            else if (code == ERROR_NONE)
+                code = asides_add(asides, words[i], &errors[i], error);
+            if (errors[i].code != ERROR_NONE)
+                rules_close(&cases[i]);
             notices_free(&notices[i]);
         }
     }

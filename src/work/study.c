@@ -9,35 +9,42 @@ int market_open(struct work *work, const struct setup *setup, int64_t since, str
                 struct error *error)
 {
     *market = (struct market){0};
-    int code = series_words(work, 0, &market->words, &market->count, error);
+    struct asides asides = {0};
+    int code = series_words(work, 0, &market->words, &market->word_count, error);
     if (code != ERROR_NONE)
         return code;
-    market->cases = calloc(market->count, sizeof *market->cases);
-    market->series = calloc(market->count, sizeof *market->series);
+    market->cases = calloc(market->word_count, sizeof *market->cases);
+    market->series = calloc(market->word_count, sizeof *market->series);
     if (market->cases == NULL || market->series == NULL)
         return error_memory(error);
-    code = rules_open_all(work, market->words, market->count, setup, market->cases, error);
-    for (size_t i = 0; i < market->count && code == ERROR_NONE; i++) {
+    code = rules_open_all(work, market->words, market->word_count, setup, market->cases, &asides,
+                          error);
+    code = asides_end(&asides, work, code, error);
+    for (size_t i = 0; i < market->word_count && code == ERROR_NONE; i++) {
         const struct rules_case *opened = &market->cases[i];
+        if (opened->sheet == NULL)
+            continue;
         size_t judged = bars_find(&opened->series.bars, since);
-        market->series[i] = (struct study_series){.instrument = &opened->series.instrument,
-                                                  .bars = &opened->series.bars,
-                                                  .around = &opened->around,
-                                                  .terms = opened->terms,
-                                                  .first = opened->series.first > judged
-                                                               ? opened->series.first
-                                                               : judged};
+        market->series[market->count++] = (struct study_series){.instrument = &opened->series
+                                                                                   .instrument,
+                                                                .bars = &opened->series.bars,
+                                                                .around = &opened->around,
+                                                                .terms = opened->terms,
+                                                                .first = opened->series.first >
+                                                                                 judged
+                                                                             ? opened->series.first
+                                                                             : judged};
     }
     return code;
 }
 
 void market_close(struct market *market)
 {
-    for (size_t i = 0; market->cases != NULL && i < market->count; i++)
+    for (size_t i = 0; market->cases != NULL && i < market->word_count; i++)
         rules_close(&market->cases[i]);
     free(market->cases);
     free(market->series);
-    words_free(market->words, market->count);
+    words_free(market->words, market->word_count);
     *market = (struct market){0};
 }
 

@@ -13,13 +13,14 @@
 /* The instruments wished for, opened for a setup; all zeroes: none yet. */
 struct market {
     char **words;
-    size_t count;
-    struct rules_case *cases;
+    size_t word_count;
+    struct rules_case *cases; /* one a word */
     struct study_series *series;
+    size_t count; /* of series: those of the words that could be opened */
 };
 
-/* Candles before `since` only warm up (INT64_MIN: none does). The setup must
- * stay. The caller closes it, also after an error. */
+/* Candles before `since` only warm up (INT64_MIN: none does). Instruments that
+ * cannot be opened are set aside (asides.h). The setup must stay. The caller closes it, also after an error. */
 int market_open(struct work *work, const struct setup *setup, int64_t since, struct market *market,
                 struct error *error);
 void market_close(struct market *market);

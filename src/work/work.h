@@ -56,7 +56,7 @@ enum notice_kind {
     NOTICE_NO_BAR        /* a date of a person's own has no bar */
 };
 
-/* Either may be NULL. */
+/* Each may be NULL. */
 struct voice {
     /* One sentence, without a full stop and without advice; by the thread only
      * that called the work. */
@@ -64,6 +64,9 @@ struct voice {
     /* The share of what is being done, 0 to 1; by any thread of the work, one at
      * a time. */
     void (*progress)(void *context, double done);
+    /* Why an instrument could not be looked at, where others could: it is set
+     * aside. By the thread only that called the work. */
+    void (*aside)(void *context, const struct error *reason);
     void *context;
     /* Set by anyone at any time: the work ends soon with ERROR_STOPPED. NULL:
      * nobody stops it. */

@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_WORK_WORK_PARTS_H
 #define RUSHLIGHT_WORK_WORK_PARTS_H
 
+#include "base/text.h"
 #include "work/work.h"
 
 #include <pthread.h>
@@ -13,7 +14,8 @@ struct work {
     struct book **readers; /* room for one a thread */
     size_t reader_count;
     size_t reader_room;
-    struct book *writer; /* NULL: not opened yet */
+    struct book *writer;    /* NULL: not opened yet */
+    struct text said_aside; /* the lines said of instruments set aside */
 };
 
 #endif
