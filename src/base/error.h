@@ -29,7 +29,9 @@ enum error_reason {
     ERROR_REASON_LENGTH_NOT_MADE, /* these bars cannot make those of the setup */
     ERROR_REASON_NO_NUMBER,       /* the setup has no number of that name */
     ERROR_REASON_NUMBER_TWICE,    /* the same number was named twice */
-    ERROR_REASON_OTHER_FINER      /* the finer bars are of another instrument */
+    ERROR_REASON_OTHER_FINER,     /* the finer bars are of another instrument */
+    ERROR_REASON_NOT_FINER,       /* the finer bars are no finer */
+    ERROR_REASON_OTHER_INTERVAL   /* other bars are asked for than the setup is read on */
 };
 
 enum { ERROR_TEXT_SIZE = 1024 };

@@ -127,6 +127,9 @@ static const char *const advice[] = {
     [ERROR_REASON_LENGTH_NOT_MADE] =
         "; say the file's own with --interval, or take another instrument",
     [ERROR_REASON_OTHER_FINER] = "; give a folder with a file for each instrument",
+    [ERROR_REASON_NOT_FINER] = "; give shorter bars, or leave --finer out",
+    [ERROR_REASON_OTHER_INTERVAL] =
+        "; leave --interval and what is behind the @ out, or change the setup's interval",
 };
 
 void call_advise(const struct call *call, struct error *error)
@@ -137,7 +140,7 @@ void call_advise(const struct call *call, struct error *error)
         error_context(error, "--list");
     if (error->reason == ERROR_REASON_NO_NUMBER || error->reason == ERROR_REASON_NUMBER_TWICE)
         error_context(error, "--vary");
-    if (error->reason == ERROR_REASON_OTHER_FINER)
+    if (error->reason == ERROR_REASON_OTHER_FINER || error->reason == ERROR_REASON_NOT_FINER)
         error_context(error, "--finer");
     if (error->reason < sizeof advice / sizeof advice[0] && advice[error->reason] != NULL)
         error_advise(error, advice[error->reason]);

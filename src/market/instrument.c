@@ -29,16 +29,23 @@ bool instrument_init(struct instrument *instrument, const char *name)
     return true;
 }
 
-const char instrument_name_rule
-    [] = "1 to 63 bytes of text are allowed, without @, line ends and tabs, without - in front and "
-         "blanks at the ends";
+const char instrument_name_rule[] =
+    "1 to 63 bytes of text are allowed, without @, line ends and tabs, without -, /, ./ or ../ "
+    "in front and blanks at the ends; . and .. are none";
+
+/* What leads out of a folder of names, or is one. */
+static bool is_path(const char *name)
+{
+    return name[0] == '/' || strcmp(name, ".") == 0 || strcmp(name, "..") == 0 ||
+           strncmp(name, "./", 2) == 0 || strncmp(name, "../", 3) == 0;
+}
 
 bool instrument_name_allowed(const char *name)
 {
     struct instrument instrument;
     size_t length = strlen(name);
     return instrument_init(&instrument, name) && strchr(name, '@') == NULL && name[0] != '-' &&
-           name[0] != ' ' && name[length - 1] != ' ';
+           !is_path(name) && name[0] != ' ' && name[length - 1] != ' ';
 }
 
 const char *market_kind_name(enum market_kind kind)

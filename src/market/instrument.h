@@ -57,7 +57,8 @@ struct instrument {
 bool instrument_init(struct instrument *instrument, const char *name);
 /* Whether a new instrument may have the name: one that instrument_init takes,
  * without @, which parts a name from a length of bars, without - in front, as
- * options have it, and without a blank at either end. */
+ * options have it, without a blank at either end, and nothing that is a path of
+ * its own look (`.`, `..`, `/x`, `./x`, `../x`). */
 bool instrument_name_allowed(const char *name);
 /* What such a name is, for messages. */
 extern const char instrument_name_rule[];

@@ -39,21 +39,45 @@ static int settle_interval(const struct work *work, const char *word, const stru
     return ERROR_NONE;
 }
 
+/* A setup's own interval and another that was asked for are no answer together. */
+static int check_interval(struct work *work, const char *word, const struct setup *setup,
+                          struct error *error)
+{
+    char asked[INTERVAL_TEXT_SIZE];
+    char own[INTERVAL_TEXT_SIZE];
+    struct interval interval = {INTERVAL_NONE, 0};
+    if (setup->interval.unit == INTERVAL_NONE)
+        return ERROR_NONE;
+    int code = series_word_interval(work, word, &interval, error);
+    if (code != ERROR_NONE || interval.unit == INTERVAL_NONE ||
+        interval_equal(interval, setup->interval))
+        return code;
+    interval_format(asked, interval);
+    interval_format(own, setup->interval);
+    return error_because(error, ERROR_USAGE, ERROR_REASON_OTHER_INTERVAL,
+                         "%s: bars of %s are asked for, and setup %s is read on bars of %s", word,
+                         asked, setup->name, own);
+}
+
 /* Of an instrument of the book the bars that the setup is read on, where nobody
  * names others. */
 static int open_bars(struct work *work, struct notices *notices, const char *word,
                      const struct setup *setup, struct series *series, struct error *error)
 {
-    if (setup->interval.unit == INTERVAL_NONE ||
-        work_wishes(work)->interval.unit != INTERVAL_NONE || !series_word_is_plain(work, word))
-        return series_open(work, notices, word, series, error);
+    bool plain = false;
+    int code = check_interval(work, word, setup, error);
+    if (code == ERROR_NONE && setup->interval.unit != INTERVAL_NONE &&
+        work_wishes(work)->interval.unit == INTERVAL_NONE)
+        code = series_word_is_plain(work, notices, word, &plain, error);
+    if (code != ERROR_NONE || !plain)
+        return code == ERROR_NONE ? series_open(work, notices, word, series, error) : code;
     char interval[INTERVAL_TEXT_SIZE];
     struct text named;
     interval_format(interval, setup->interval);
     text_init(&named);
     text_append_format(&named, "%s@%s", word, interval);
-    int code = text_failed(&named) ? error_memory(error)
-                                   : series_open(work, notices, named.bytes, series, error);
+    code = text_failed(&named) ? error_memory(error)
+                               : series_open_named(work, notices, named.bytes, series, error);
     text_free(&named);
     return code;
 }

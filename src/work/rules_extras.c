@@ -113,6 +113,27 @@ static int take_own_level(void *context, const char *const *fields, uint64_t lin
     return ERROR_NONE;
 }
 
+/* What was opened as finer bars must be, and of the same instrument. */
+static int check_finer(const char *path, const struct rules_case *opened, struct error *error)
+{
+    const struct series *finer = &opened->finer;
+    const struct series *series = &opened->series;
+    char own[INTERVAL_TEXT_SIZE];
+    char coarse[INTERVAL_TEXT_SIZE];
+    if (strcmp(finer->instrument.name, series->instrument.name) != 0)
+        return error_because(error, ERROR_USAGE, ERROR_REASON_OTHER_FINER,
+                             "%s holds bars of %s, not of %s", path, finer->instrument.name,
+                             series->instrument.name);
+    if (finer->bars.interval.unit == INTERVAL_NONE ||
+        interval_seconds(finer->bars.interval) < interval_seconds(series->bars.interval))
+        return ERROR_NONE;
+    interval_format(own, finer->bars.interval);
+    interval_format(coarse, series->bars.interval);
+    return error_because(error, ERROR_USAGE, ERROR_REASON_NOT_FINER,
+                         "%s holds bars of %s, which are no finer than those of %s looked into",
+                         path, own, coarse);
+}
+
 /* Finer bars of the same instrument: a file named as it is, or that file in a
  * folder. */
 static int open_finer(struct work *work, struct notices *notices, const char *word,
@@ -127,11 +148,8 @@ static int open_finer(struct work *work, struct notices *notices, const char *wo
     int code = text_failed(&path) ? error_memory(error)
                                   : series_open_like(work, notices, path.bytes, &opened->series,
                                                      &opened->finer, error);
-    if (code == ERROR_NONE &&
-        strcmp(opened->finer.instrument.name, opened->series.instrument.name) != 0)
-        code = error_because(error, ERROR_USAGE, ERROR_REASON_OTHER_FINER,
-                             "%s holds bars of %s, not of %s", path.bytes,
-                             opened->finer.instrument.name, opened->series.instrument.name);
+    if (code == ERROR_NONE)
+        code = check_finer(path.bytes, opened, error);
     text_free(&path);
     return code;
 }

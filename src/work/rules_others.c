@@ -16,7 +16,7 @@ static int open_other(struct work *work, struct notices *notices, const struct s
     text_init(&word);
     text_append_format(&word, "%s@%s", named->name, interval);
     int code = text_failed(&word) ? error_memory(error)
-                                  : series_open(work, notices, word.bytes, series, error);
+                                  : series_open_named(work, notices, word.bytes, series, error);
     text_free(&word);
     if (code == ERROR_NONE || code == ERROR_MACHINE)
         return code;

@@ -2,6 +2,7 @@
 #include "work/series.h"
 
 #include "base/number.h"
+#include "book/instrument_store.h"
 #include "market/longer.h"
 #include "market/scale.h"
 #include "prices/csv_collect.h"
@@ -157,24 +158,92 @@ static int cut_range(const struct work *work, struct series *series, struct erro
     return ERROR_NONE;
 }
 
+/* What cannot be the name of an instrument. */
+static bool is_path(const char *word)
+{
+    return word[0] == '/' || strncmp(word, "./", 2) == 0 || strncmp(word, "../", 3) == 0;
+}
+
+/* Whether the book has the instrument whose name a file might be. A book that
+ * cannot be read has none whose place the file could take. */
+static int find_in_book(const struct opening *opening, const char *name, bool *found,
+                        struct error *error)
+{
+    struct book *book = NULL;
+    struct instrument instrument;
+    int code = work_borrow(opening->work, &book, error);
+    if (code == ERROR_NONE)
+        code = instrument_store_find(book, name, &instrument, found, error);
+    work_return(opening->work, book);
+    return code == ERROR_INPUT ? ERROR_NONE : code;
+}
+
+/* Whether a word is read as a file. A word that names an instrument of the book
+ * stands for it whatever lies in the folder, and that is said. */
+static int find_out_whether_file(const struct opening *opening, bool *file, struct error *error)
+{
+    struct work *work = opening->work;
+    const char *word = opening->word;
+    char name[INSTRUMENT_NAME_SIZE];
+    bool found = false;
+    *file = !opening->named && !work_wishes(work)->names_only && access(word, F_OK) == 0;
+    if (!*file || is_path(word) || !work_has_book(work) || !opening_word_name(word, name))
+        return ERROR_NONE;
+    int code = find_in_book(opening, name, &found, error);
+    *file = !found;
+    if (code != ERROR_NONE || !found)
+        return code;
+    return notices_add(opening->notices, error, NOTICE_NO_FILE,
+                       "%s: taking the instrument of the book; ./%s is the file of that name", word,
+                       word);
+}
+
+static int open_word(struct opening *opening, struct error *error)
+{
+    bool file = false;
+    *opening->series = (struct series){0};
+    bars_init(&opening->series->bars);
+    int code = work_stopped(opening->work, error);
+    if (code == ERROR_NONE)
+        code = find_out_whether_file(opening, &file, error);
+    if (code == ERROR_NONE)
+        code = file ? from_file(opening, error) : opening_from_book(opening, error);
+    return code == ERROR_NONE ? cut_range(opening->work, opening->series, error) : code;
+}
+
 int series_open(struct work *work, struct notices *notices, const char *word, struct series *series,
                 struct error *error)
 {
-    return series_open_like(work, notices, word, NULL, series, error);
+    struct opening opening = {.work = work,
+                              .notices = notices,
+                              .word = word,
+                              .wanted = work_wishes(work)->interval,
+                              .series = series};
+    return open_word(&opening, error);
+}
+
+int series_open_named(struct work *work, struct notices *notices, const char *word,
+                      struct series *series, struct error *error)
+{
+    struct opening opening = {.work = work,
+                              .notices = notices,
+                              .word = word,
+                              .named = true,
+                              .wanted = work_wishes(work)->interval,
+                              .series = series};
+    return open_word(&opening, error);
 }
 
 int series_open_like(struct work *work, struct notices *notices, const char *word,
                      const struct series *like, struct series *series, struct error *error)
 {
-    const struct wishes *wishes = work_wishes(work);
-    struct opening opening = {work, notices, word, wishes->interval, like, series};
-    *series = (struct series){0};
-    bars_init(&series->bars);
-    int code = work_stopped(work, error);
-    if (code == ERROR_NONE)
-        code = !wishes->names_only && access(word, F_OK) == 0 ? from_file(&opening, error)
-                                                              : opening_from_book(&opening, error);
-    return code == ERROR_NONE ? cut_range(work, series, error) : code;
+    /* The interval wished for is that of the bars these are finer than. */
+    struct opening opening = {.work = work,
+                              .notices = notices,
+                              .word = word,
+                              .like = like,
+                              .series = series};
+    return open_word(&opening, error);
 }
 
 void series_free(struct series *series)
@@ -186,17 +255,51 @@ void series_free(struct series *series)
     series->ticks = NULL;
 }
 
-void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE])
+/* Whether a word leads to a file for want of an instrument of the book. */
+static int leads_to_file(struct work *work, const char *word, bool *file, struct error *error)
+{
+    struct notices notices = {0};
+    const struct opening opening = {.work = work, .notices = &notices, .word = word};
+    int code = find_out_whether_file(&opening, file, error);
+    notices_free(&notices);
+    return code;
+}
+
+int series_word_name(struct work *work, const char *word, char name[INSTRUMENT_NAME_SIZE],
+                     struct error *error)
 {
     struct instrument instrument;
-    if (access(word, F_OK) == 0 && name_from_path(word, &instrument))
+    bool file = false;
+    int code = leads_to_file(work, word, &file, error);
+    if (code == ERROR_NONE && file && name_from_path(word, &instrument))
         snprintf(name, INSTRUMENT_NAME_SIZE, "%s", instrument.name);
     else
         snprintf(name, INSTRUMENT_NAME_SIZE, "%.*s", (int)strcspn(word, "@"), word);
+    return code;
 }
 
-bool series_word_is_plain(const struct work *work, const char *word)
+int series_word_interval(struct work *work, const char *word, struct interval *interval,
+                         struct error *error)
 {
-    return strchr(word, '@') == NULL && work_has_book(work) &&
-           (work_wishes(work)->names_only || access(word, F_OK) != 0);
+    const char *at = strrchr(word, '@');
+    bool file = false;
+    *interval = work_wishes(work)->interval;
+    int code = at != NULL ? leads_to_file(work, word, &file, error) : ERROR_NONE;
+    /* What is no length is found when the word is opened. */
+    if (code == ERROR_NONE && at != NULL && !file)
+        interval_parse(at + 1, interval);
+    return code;
+}
+
+int series_word_is_plain(struct work *work, struct notices *notices, const char *word, bool *plain,
+                         struct error *error)
+{
+    bool file = false;
+    *plain = false;
+    if (strchr(word, '@') != NULL || !work_has_book(work))
+        return ERROR_NONE;
+    const struct opening opening = {.work = work, .notices = notices, .word = word};
+    int code = find_out_whether_file(&opening, &file, error);
+    *plain = code == ERROR_NONE && !file;
+    return code;
 }

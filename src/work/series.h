@@ -30,20 +30,33 @@ struct series {
  * saying is added to `notices`. Errors name the word. */
 int series_open(struct work *work, struct notices *notices, const char *word, struct series *series,
                 struct error *error);
+/* The same for a word that nobody typed: a name in the book, never a file. */
+int series_open_named(struct work *work, struct notices *notices, const char *word,
+                      struct series *series, struct error *error);
 /* The same for finer bars of what `like` holds: they are as traded, and brought
- * to its prices. */
+ * to its prices. The interval wished for is not theirs; they keep their own, or
+ * the one behind the @. */
 int series_open_like(struct work *work, struct notices *notices, const char *word,
                      const struct series *like, struct series *series, struct error *error);
 /* Finds `first` again, after other bars have been made of these. */
 void series_settle_first(const struct work *work, struct series *series);
 void series_free(struct series *series);
 
+/* A word is a file where there is one, and no instrument of the book has the
+ * name; with /, ./ or ../ in front it is one always. All three read the book. */
+
 /* Whether a word stands for an instrument of the book, and does not say which
- * of its bars. */
-bool series_word_is_plain(const struct work *work, const char *word);
+ * of its bars; a file that it might have been is said. */
+int series_word_is_plain(struct work *work, struct notices *notices, const char *word, bool *plain,
+                         struct error *error);
+/* The interval that was asked for with this word: behind its @, else the one
+ * wished for all; NONE for neither. */
+int series_word_interval(struct work *work, const char *word, struct interval *interval,
+                         struct error *error);
 /* The name of the instrument that a word stands for: the file's stem, or what
  * comes before the @. A word that is none is kept as it is, cut to the room. */
-void series_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE]);
+int series_word_name(struct work *work, const char *word, char name[INSTRUMENT_NAME_SIZE],
+                     struct error *error);
 
 /* The words of the wishes from index `first` on, then the members of the list
  * wished for; ERROR_USAGE with neither. The array and its strings are the

@@ -134,13 +134,23 @@ static int load_whole(struct book *book, struct opening *opening, const char *na
     return code == ERROR_NONE ? opening_make_longer(opening, error) : code;
 }
 
+bool opening_word_name(const char *word, char name[INSTRUMENT_NAME_SIZE])
+{
+    const char *at = strrchr(word, '@');
+    size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
+    if (length == 0 || length >= INSTRUMENT_NAME_SIZE)
+        return false;
+    memcpy(name, word, length);
+    name[length] = '\0';
+    return true;
+}
+
 int opening_from_book(struct opening *opening, struct error *error)
 {
     struct book *book = NULL;
     char name[INSTRUMENT_NAME_SIZE];
     const char *word = opening->word;
     const char *at = strrchr(word, '@');
-    size_t length = at != NULL ? (size_t)(at - word) : strlen(word);
     if (at != NULL && !interval_parse(at + 1, &opening->wanted))
         return error_set(
             error, ERROR_USAGE,
@@ -149,10 +159,8 @@ int opening_from_book(struct opening *opening, struct error *error)
     if (!work_has_book(opening->work))
         return error_set(error, ERROR_INPUT,
                          "%s: there is no such file, and no book to look it up in", word);
-    if (length == 0 || length >= sizeof name)
+    if (!opening_word_name(word, name))
         return error_set(error, ERROR_INPUT, "%s: there is no such file", word);
-    memcpy(name, word, length);
-    name[length] = '\0';
     int code = work_borrow(opening->work, &book, error);
     if (code == ERROR_NONE)
         code = load_whole(book, opening, name, error);

@@ -44,7 +44,7 @@ static int choose(const struct named_number *numbers, size_t count, const struct
 
 /* Where the cells of a sweep are entered. */
 struct entering {
-    const struct work *work;
+    struct work *work;
     struct trial *trial;
     const struct market *market;
 };

@@ -43,15 +43,15 @@ static int enter(struct trial *trial, const struct ledger_entry *entry, struct e
 
 /* The ledger knows instruments by their names, whatever file they are read
  * from: only so do trials on the same data count together. */
-static int enter_names(struct trial *trial, struct ledger_entry *entry, char *const *words,
-                       struct error *error)
+static int enter_names(struct work *work, struct trial *trial, struct ledger_entry *entry,
+                       char *const *words, struct error *error)
 {
     size_t count = entry->series_count;
     char(*name)[INSTRUMENT_NAME_SIZE] = array_new(count, sizeof *name);
     char **names = array_new(count, sizeof *names);
     int code = name == NULL || names == NULL ? error_memory(error) : ERROR_NONE;
     for (size_t i = 0; code == ERROR_NONE && i < count; i++) {
-        series_word_name(words[i], name[i]);
+        code = series_word_name(work, words[i], name[i], error);
         names[i] = name[i];
     }
     entry->names = names;
@@ -62,7 +62,7 @@ static int enter_names(struct trial *trial, struct ledger_entry *entry, char *co
     return code;
 }
 
-int trial_enter(const struct work *work, struct trial *trial, const char *command,
+int trial_enter(struct work *work, struct trial *trial, const char *command,
                 const struct setup *setup, const struct study_series *series, char *const *words,
                 size_t count, struct error *error)
 {
@@ -74,7 +74,8 @@ int trial_enter(const struct work *work, struct trial *trial, const char *comman
                                  .now = work_wishes(work)->now};
     if (trial->book == NULL)
         return ERROR_NONE;
-    return series != NULL ? enter(trial, &entry, error) : enter_names(trial, &entry, words, error);
+    return series != NULL ? enter(trial, &entry, error)
+                          : enter_names(work, trial, &entry, words, error);
 }
 
 int trial_finish(struct trial *trial, const struct estimate *mean, const struct date_grid *grid,

@@ -23,7 +23,7 @@ int trial_open(struct work *work, struct trial *trial, struct error *error);
 
 /* Enters the trial; does nothing without a book. `words` stand for the
  * instruments where `series` is NULL. */
-int trial_enter(const struct work *work, struct trial *trial, const char *command,
+int trial_enter(struct work *work, struct trial *trial, const char *command,
                 const struct setup *setup, const struct study_series *series, char *const *words,
                 size_t count, struct error *error);
 /* Notes its result. */

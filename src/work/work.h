@@ -53,7 +53,8 @@ enum notice_kind {
     NOTICE_TICK_ASSUMED, /* no tick is known, the smallest step seen is taken */
     NOTICE_PROVISIONAL,  /* a partial bar is taken as it stands */
     NOTICE_SEALED,       /* bars are hidden by the seal */
-    NOTICE_NO_BAR        /* a date of a person's own has no bar */
+    NOTICE_NO_BAR,       /* a date of a person's own has no bar */
+    NOTICE_NO_FILE       /* a word is an instrument of the book, and not the file of that name */
 };
 
 /* Each may be NULL. */
