@@ -139,6 +139,16 @@ const struct command commands[] = {
      .most_arguments = 1 + CASE_LIMIT,
      .options = {&case_options, &setup_options, &bars_options},
      .run = command_case},
+    {.name = "explain",
+     .arguments = "INSTRUMENT DATE",
+     .help = "Says what one bar is, and at which price each answer would be another.\n"
+             "Its parts, every shape that it is and nearly is and, with --setup, each criterion "
+             "with its measured value, its limit and the price of this bar at which it turns. "
+             "Nothing after the bar is looked at.",
+     .least_arguments = 2,
+     .most_arguments = 2,
+     .options = {&explain_options, &bars_options},
+     .run = command_explain},
     {.name = "study",
      .arguments = "INSTRUMENT…",
      .help = "Says what followed a setup, and what of it may be luck.\nEvery signal of history is "

@@ -15,6 +15,7 @@ int command_check(struct call *call, struct error *error);
 int command_columns(struct call *call, struct error *error);
 int command_demo(struct call *call, struct error *error);
 int command_events(struct call *call, struct error *error);
+int command_explain(struct call *call, struct error *error);
 int command_instrument(struct call *call, struct error *error);
 int command_ledger(struct call *call, struct error *error);
 int command_lists(struct call *call, struct error *error);

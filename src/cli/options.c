@@ -73,6 +73,24 @@ static const struct option_row setup_rows[] = {
 };
 const struct option_group setup_options = {"Setup", setup_rows};
 
+/* A bar is asked with a setup or without. */
+static const struct option_row explain_rows[] = {
+    {.name = "setup",
+     .kind = OPTION_SETUP,
+     .value = "S",
+     .help = "also say what this setup makes of it: a setup file, or the name of a shipped setup"},
+    {.name = "events",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "more events than the book's: CSV with kind, time and, if wanted, instrument"},
+    {.name = "marks",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "levels of your own: CSV with price, from and, if wanted, instrument"},
+    {.name = NULL},
+};
+const struct option_group explain_options = {"Setup", explain_rows};
+
 #define EXPECT_ROW                                                                                 \
     {                                                                                              \
         .name = "expect", .kind = OPTION_FLAG, .help = "exit with 1 where nothing is found"        \

@@ -16,6 +16,7 @@ extern const struct option_group bars_listing_options;
 extern const struct option_group case_options;
 extern const struct option_group demo_options;
 extern const struct option_group events_options;
+extern const struct option_group explain_options;
 extern const struct option_group forecast_options; /* study: what comes next */
 extern const struct option_group import_options;
 extern const struct option_group instrument_options;

@@ -1,5 +1,6 @@
 #include "work/explain.h"
 
+#include "base/calendar.h"
 #include "work/explain_parts.h"
 
 #include <math.h>
@@ -18,6 +19,69 @@ int explain_open(struct work *work, struct notices *notices, const char *word,
         return code;
     opened->sheet = sheet_of_instrument(&opened->series.bars, &opened->series.instrument);
     return opened->sheet != NULL ? ERROR_NONE : error_memory(error);
+}
+
+/* --- which bar ---------------------------------------------------------------------- */
+
+/* Whether the moment lies in the bar; a month has as many days as it has. */
+static bool holds_moment(const struct bars *bars, size_t bar, int64_t time)
+{
+    int64_t begins = bars->time[bar];
+    struct civil_time civil;
+    if (bars->interval.unit != INTERVAL_MONTH) {
+        int64_t seconds = interval_seconds(bars->interval);
+        return time - begins < (seconds > 0 ? seconds : 1);
+    }
+    civil_from_time(&civil, begins);
+    int month = civil.month - 1 + bars->interval.count;
+    civil.year += month / 12;
+    civil.month = month % 12 + 1;
+    return time < civil_to_time(&civil);
+}
+
+static int no_bar(const struct bars *bars, const char *word, size_t next, int64_t time,
+                  bool date_only, struct error *error)
+{
+    bool dated = interval_is_dated(bars->interval);
+    char asked[CALENDAR_TEXT_SIZE];
+    char before[CALENDAR_TEXT_SIZE] = "";
+    char after[CALENDAR_TEXT_SIZE] = "";
+    time_format(asked, time, date_only);
+    if (next > 0)
+        time_format(before, bars->time[next - 1], dated);
+    if (next < bars->count)
+        time_format(after, bars->time[next], dated);
+    bool both = before[0] != '\0' && after[0] != '\0';
+    return error_set(error, ERROR_INPUT, "%s: there is no bar of %s; the nearest %s of %s%s%s",
+                     word, asked, both ? "are" : "is", before, both ? " and " : "", after);
+}
+
+int explain_find(const struct rules_case *opened, const char *word, int64_t time, bool date_only,
+                 size_t *bar, struct error *error)
+{
+    const struct bars *bars = &opened->series.bars;
+    bool dated = interval_is_dated(bars->interval);
+    size_t next = bars_find(bars, time);
+    if (bars->count == 0)
+        return error_set(error, ERROR_INPUT, "%s: there are no bars of it", word);
+    if (date_only && !dated) {
+        size_t last = bars_find(bars, time + SECONDS_PER_DAY);
+        if (last == next)
+            return no_bar(bars, word, next, time, true, error);
+        if (last - next > 1) {
+            char first[CALENDAR_TEXT_SIZE];
+            time_format(first, bars->time[next], false);
+            return error_set(error, ERROR_USAGE,
+                             "%s: that day has %zu bars; the time of one is needed, such as %s",
+                             word, last - next, first);
+        }
+    } else if (next == bars->count || bars->time[next] != time) {
+        if (next == 0 || !holds_moment(bars, next - 1, time))
+            return no_bar(bars, word, next, time, date_only, error);
+        next--;
+    }
+    *bar = next;
+    return ERROR_NONE;
 }
 
 /* --- the shapes of the catalogue --------------------------------------------------- */
@@ -116,7 +180,6 @@ static void put_words(struct explained *explained, const struct parameter *param
                       const char *help, const char *mirror_help, bool mirrored, const char *source)
 {
     unsigned char limit = explained->check.reading.parameter;
-    explained->mirrored = mirrored;
     explained->words = mirrored && mirror_help != NULL ? mirror_help : help;
     explained->source = source;
     if (limit > 0 && limit <= parameter_count(parameters))
@@ -140,6 +203,7 @@ static void describe(const struct setup *setup, const struct candle *candle,
         const struct criterion *criterion = at < setup->place.count
                                                 ? &setup->place.list[at]
                                                 : &setup->confirm.list[at - setup->place.count];
+        explained->criterion = criterion;
         const struct criterion *row = row_of(criterion, explained->check.rule);
         if (row != NULL)
             put_words(explained, row->condition->parameters, row->condition->help,

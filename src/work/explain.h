@@ -26,8 +26,8 @@ struct turn {
     /* The first price on the tick, going away from the bar's own, at which it
      * has turned; NaN where the bar does not lie on ticks, or none near is it. */
     double first;
-    /* An open or close beyond the bar's high or low, which then goes with it:
-     * this bar could not have opened or closed there. */
+    /* Other prices of the bar go along (explain_moved): an open or close beyond its
+     * high or low, a high or low within its body. This bar could not have had it. */
     bool stretches;
 };
 
@@ -42,7 +42,7 @@ struct explained {
     const char *words;             /* the rule in words */
     const char *limit_words;       /* of the limit, where it is a named number; else NULL */
     const char *source;
-    bool mirrored; /* a shape's mirror row; the name to look the limit up by is its mirror */
+    const struct criterion *criterion; /* of place or confirm; NULL: of the candle */
 };
 
 /* How far from the bar's own price a turn is looked for: this many ATR of the
@@ -86,12 +86,18 @@ struct explanation {
 int explain_open(struct work *work, struct notices *notices, const char *word,
                  const struct setup *setup, struct rules_case *opened, struct error *error);
 
+/* The bar that a date or moment falls in; ERROR_INPUT, naming the bars beside it,
+ * where there is none, and for a date of which there are several shorter bars. */
+int explain_find(const struct rules_case *opened, const char *word, int64_t time, bool date_only,
+                 size_t *bar, struct error *error);
+
 /* Explains a bar; `with_setup` where one was applied. ERROR_MACHINE without
  * memory. Nothing to free: names and words are of the tables and the setup. */
 int explain_bar(const struct rules_case *opened, bool with_setup, size_t bar,
                 struct explanation *explanation, struct error *error);
 
-/* The bar of which `price` stands at `at`, high and low stretched to hold it. */
+/* The bar of which `price` stands at `at`: an open or close takes high or low along
+ * where it goes beyond them, a high or low takes open and close along. */
 struct bar explain_moved(struct bar bar, enum bar_price price, double at);
 
 #endif

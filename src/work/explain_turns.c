@@ -31,6 +31,13 @@ struct bar explain_moved(struct bar bar, enum bar_price price, double at)
 {
     double *const prices[] = {&bar.open, &bar.high, &bar.low, &bar.close};
     *prices[price] = at;
+    if (price == BAR_HIGH) {
+        bar.open = fmin(bar.open, at);
+        bar.close = fmin(bar.close, at);
+    } else if (price == BAR_LOW) {
+        bar.open = fmax(bar.open, at);
+        bar.close = fmax(bar.close, at);
+    }
     bar.high = fmax(bar.high, fmax(bar.open, bar.close));
     bar.low = fmin(bar.low, fmin(bar.open, bar.close));
     return bar;
@@ -151,9 +158,9 @@ static void set_bounds(const struct probe *probe, enum bar_price price, struct p
         points->least = own->low * 1e-3;
     double range = TURN_LEAST_RANGE * fmax(fabs(own->high), fabs(own->low));
     if (price == BAR_HIGH)
-        points->least = fmax(fmax(own->open, own->close), own->low + range);
+        points->least = own->low + range;
     if (price == BAR_LOW)
-        points->most = fmin(fmin(own->open, own->close), own->high - range);
+        points->most = own->high - range;
 }
 
 /* A price of the shape's bars, itself and on both its sides. */
@@ -227,7 +234,7 @@ static int find_first(struct probe *probe, size_t number, bool own_answer, struc
     double ticks = turn->up ? ceil(beyond / probe->tick - 1e-6)
                             : floor(beyond / probe->tick + 1e-6);
     for (int i = 0; i < 2; i++) {
-        double at = (ticks + (turn->up ? i : -i)) * probe->tick;
+        double at = plain_price((ticks + (turn->up ? i : -i)) * probe->tick, probe->tick * 1e-6);
         struct bar moved = explain_moved(probe->own, turn->price, at);
         bool met = own_answer;
         int code = ERROR_NONE;
@@ -243,6 +250,15 @@ static int find_first(struct probe *probe, size_t number, bool own_answer, struc
     return ERROR_NONE;
 }
 
+static bool takes_along(const struct bar *own, const struct turn *turn, double tolerance)
+{
+    if (turn->price == BAR_HIGH)
+        return turn->at < fmax(own->open, own->close) - tolerance;
+    if (turn->price == BAR_LOW)
+        return turn->at > fmin(own->open, own->close) + tolerance;
+    return turn->at > own->high + tolerance || turn->at < own->low - tolerance;
+}
+
 static int add_turn(struct probe *probe, enum bar_price price, size_t number, double before,
                     double beyond, struct explained *explained, struct error *error)
 {
@@ -255,10 +271,7 @@ static int add_turn(struct probe *probe, enum bar_price price, size_t number, do
     double tolerance = TURN_TOLERANCE *
                        fmax(fabs(beyond), fmax(fabs(probe->own.high), fabs(probe->own.low)));
     *turn = (struct turn){.price = price, .up = up, .at = plain_price(beyond, tolerance)};
-    turn->stretches = turn->at > probe->own.high + tolerance ||
-                      turn->at < probe->own.low - tolerance;
-    if (price == BAR_HIGH || price == BAR_LOW)
-        turn->stretches = false;
+    turn->stretches = takes_along(&probe->own, turn, tolerance);
     explained->turn_count++;
     return find_first(probe, number, own_answer, turn, beyond, error);
 }

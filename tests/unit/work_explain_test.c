@@ -115,10 +115,10 @@ static void test_by_hand(void **state)
     expect_turn(&found.criteria[2], BAR_HIGH, 549 + 2.5 / 0.34, 556.25);
     /* Range at least half the ATR before, which is 10: H = 549 + 5. */
     expect_turn(&found.criteria[3], BAR_HIGH, 554, 553.75);
-    /* The low at or below 552, but a low does not lie above the close of 549;
-     * a close above 552 takes no low with it. */
-    assert_null(turn_of(&found.criteria[4], BAR_LOW));
-    assert_true(found.criteria[4].hangs);
+    /* The low at or below 552, the lowest before; open and close go along. */
+    expect_turn(&found.criteria[4], BAR_LOW, 552, 552.25);
+    assert_true(turn_of(&found.criteria[4], BAR_LOW)->stretches);
+    assert_null(turn_of(&found.criteria[4], BAR_CLOSE));
     /* A gravestone asks for a body of 0.05 of the range, this is 2.5 / 10.75. */
     assert_false(found.nearly[0].found && found.nearly[0].missed_by > found.nearly[0].missed.limit);
     sheet_free(opened.sheet);
@@ -232,9 +232,9 @@ static void check_between(const struct asking *asking, size_t number, enum bar_p
         seen.none++;
     double range = TURN_LEAST_RANGE * fmax(fabs(own->high), fabs(own->low));
     if (!up && price == BAR_HIGH)
-        end = fmax(end, fmax(fmax(own->open, own->close), own->low + range));
+        end = fmax(end, own->low + range);
     if (up && price == BAR_LOW)
-        end = fmin(end, fmin(fmin(own->open, own->close), own->high - range));
+        end = fmin(end, own->high - range);
     if (own->low > 0 && end <= 0)
         end = own->low * 1e-3;
     if (up ? end <= here : end >= here)

@@ -1,0 +1,185 @@
+/* The sentences of asking a bar. */
+#include "answer/explain_parts.h"
+
+#include "base/calendar.h"
+#include "draw/ticks.h"
+
+#include <math.h>
+#include <string.h>
+
+int explain_decimals(const struct rules_case *opened)
+{
+    const struct instrument *instrument = &opened->series.instrument;
+    return instrument->tick_known ? decimals_of(instrument->tick.value) : 4;
+}
+
+static void append_price(struct text *text, const struct rules_case *opened, double price)
+{
+    char digits[TICK_TEXT_SIZE];
+    number_text(price, explain_decimals(opened), digits);
+    text_append(text, digits);
+}
+
+/* Fractions and counts with what a ruler can check. */
+static void append_number(struct text *text, double number)
+{
+    text_append_format(text, "%s%.4g", number < 0 ? "\xE2\x88\x92" : "", fabs(number));
+}
+
+static void append_value(struct text *text, const struct rules_case *opened,
+                         const struct reading *reading, double value)
+{
+    if (isnan(value))
+        return;
+    if (reading->kind == READING_PRICE)
+        append_price(text, opened, value);
+    else
+        append_number(text, value);
+}
+
+/* --- shapes -------------------------------------------------------------------------- */
+
+static void append_nearly(struct text *text, const struct rules_case *opened,
+                          const struct nearly *nearly)
+{
+    char name[READING_NAME_SIZE];
+    const struct reading *missed = &nearly->missed;
+    text_append_format(text, " Nearly %s: %s ", shape_name(&nearly->choice),
+                       reading_name(missed, name));
+    append_value(text, opened, missed, missed->value);
+    text_append_format(text, ", %s ", comparison_words(missed->comparison));
+    append_value(text, opened, missed, missed->limit);
+    text_append_format(text, "%s%s, missed by ", missed->unit[0] != '\0' ? " " : "", missed->unit);
+    append_number(text, nearly->missed_by);
+    text_append_char(text, '.');
+}
+
+void explain_shapes_words(struct text *text, const struct rules_case *opened,
+                          const struct explanation *explanation)
+{
+    text_append(text, "It is ");
+    if (explanation->parts.range <= 0)
+        text_append(text, "a bar without a range, which is no shape");
+    else if (explanation->shape_count == 0)
+        text_append(text, "no shape of the catalogue");
+    for (size_t i = 0; i < explanation->shape_count; i++) {
+        bool last = i + 1 == explanation->shape_count;
+        text_append(text, i == 0 ? "" : last ? " and " : ", ");
+        text_append(text, shape_name(&explanation->shapes[i]));
+    }
+    text_append_char(text, '.');
+    for (size_t i = 0; i < EXPLAIN_NEARLY && explanation->nearly[i].found; i++)
+        append_nearly(text, opened, &explanation->nearly[i]);
+}
+
+/* --- the setup ------------------------------------------------------------------------- */
+
+/* The criteria that stand against it: of the candle and its place each, and
+ * confirmation that is missing. */
+static size_t count_against(const struct explanation *explanation)
+{
+    const struct checklist *list = &explanation->checklist;
+    size_t against = list->confirmed < list->at_least ? list->at_least - list->confirmed : 0;
+    for (size_t i = 0; i < explanation->count; i++)
+        against += explanation->criteria[i].check.section != CHECK_CONFIRM &&
+                   explanation->criteria[i].check.holds != TRUTH_YES;
+    return against;
+}
+
+void explain_verdict_words(struct text *text, const struct setup *setup,
+                           const struct explanation *explanation, const char *candle)
+{
+    size_t against = count_against(explanation);
+    if (setup == NULL || !explanation->over)
+        return;
+    if (explanation->checklist.met)
+        text_append_format(text, "It meets %s.", setup->name);
+    else if (against == 0)
+        text_append_format(text, "It does not meet %s: without a range it is no candle.",
+                           setup->name);
+    else
+        text_append_format(text, "It does not meet %s: %zu criteri%s against it.", setup->name,
+                           against, against == 1 ? "on stands" : "a stand");
+    if (explanation->candle_of != SIZE_MAX)
+        text_append_format(text, " On this bar falls the signal of the candle of %s.", candle);
+}
+
+void explain_name_words(struct text *text, const struct explained *explained)
+{
+    char name[READING_NAME_SIZE];
+    const struct reading *reading = &explained->check.reading;
+    text_append(text, explained->check.negated ? "not: " : "");
+    text_append(text, reading->name != NULL ? reading_name(reading, name) : explained->check.rule);
+}
+
+void explain_limit_words(struct text *text, const struct rules_case *opened,
+                         const struct explained *explained)
+{
+    const struct reading *reading = &explained->check.reading;
+    size_t within = explained->criterion != NULL ? explained->criterion->within : 0;
+    if (!isnan(reading->limit)) {
+        text_append_format(text, "%s ", comparison_words(reading->comparison));
+        append_value(text, opened, reading, reading->limit);
+        text_append_format(text, "%s%s", reading->unit[0] != '\0' ? " " : "", reading->unit);
+    }
+    if (within > 0)
+        text_append_format(text, "%swithin %zu bar%s", text->length > 0 ? ", " : "", within,
+                           within == 1 ? "" : "s");
+}
+
+void explain_measured_words(struct text *text, const struct rules_case *opened,
+                            const struct explained *explained)
+{
+    append_value(text, opened, &explained->check.reading, explained->check.reading.value);
+}
+
+const char *explain_answer_words(const struct explained *explained)
+{
+    static const char *const words[] = {"not met", "met", "cannot be told"};
+    return words[explained->check.holds];
+}
+
+static void append_turn(struct text *text, const struct rules_case *opened,
+                        const struct explanation *explanation, const struct turn *turn)
+{
+    text_append_format(text, "%s ", bar_price_words[turn->price]);
+    append_price(text, opened, isnan(turn->first) ? turn->at : turn->first);
+    if (!turn->stretches)
+        return;
+    const char *beyond = turn->price == BAR_HIGH               ? "below its body"
+                         : turn->price == BAR_LOW              ? "above its body"
+                         : turn->at > explanation->prices.high ? "above its high"
+                                                               : "below its low";
+    text_append_format(text, ", %s", beyond);
+}
+
+void explain_turn_words(struct text *text, const struct rules_case *opened,
+                        const struct explanation *explanation, const struct explained *explained,
+                        size_t most)
+{
+    size_t count = explained->turn_count < most ? explained->turn_count : most;
+    for (size_t i = 0; i < count; i++) {
+        text_append(text, i > 0 ? "; " : "");
+        append_turn(text, opened, explanation, &explained->turns[i]);
+    }
+    if (count == 0 && explained->hangs)
+        text_append_format(text, "none within %d ATR", TURN_REACH);
+    else if (count == 0)
+        text_append(text, "not by this bar");
+}
+
+void explain_section_words(struct text *text, const struct setup *setup,
+                           const struct explanation *explanation, enum check_section section)
+{
+    static const char *const heads[] = {"The candle", "Its place", "What confirms it"};
+    size_t met = 0;
+    size_t all = 0;
+    for (size_t i = 0; i < explanation->count; i++) {
+        const struct check *check = &explanation->criteria[i].check;
+        all += check->section == section;
+        met += check->section == section && check->holds == TRUTH_YES;
+    }
+    text_append_format(text, "%s: %zu of %zu met", heads[section], met, all);
+    if (section == CHECK_CONFIRM && setup->confirm_at_least < all)
+        text_append_format(text, ", %zu needed", setup->confirm_at_least);
+}
