@@ -23,7 +23,11 @@ static void append_price(struct text *text, const struct rules_case *opened, dou
 /* Fractions and counts with what a ruler can check. */
 static void append_number(struct text *text, double number)
 {
-    text_append_format(text, "%s%.4g", number < 0 ? "\xE2\x88\x92" : "", fabs(number));
+    const char *sign = number < 0 ? "\xE2\x88\x92" : "";
+    if (isinf(number)) /* shadows of a body without length */
+        text_append_format(text, "%s\xE2\x88\x9E", sign);
+    else
+        text_append_format(text, "%s%.4g", sign, fabs(number));
 }
 
 static void append_value(struct text *text, const struct rules_case *opened,

@@ -1,14 +1,10 @@
-/* The margin beside a chart: the bar asked about, what it is, and what the setup
- * says of it. */
+/* The margin beside a chart: the bar asked about, as `explain` answers it. */
 #include "web/bar_margin.h"
 
-#include "candles/anatomy.h"
-#include "candles/shapes.h"
+#include "answer/explain.h"
 #include "draw/ticks.h"
-#include "setup/checklist.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 static void price_text(const struct chart *chart, double price, char text[TICK_TEXT_SIZE])
@@ -17,164 +13,240 @@ static void price_text(const struct chart *chart, double price, char text[TICK_T
     number_text(price, instrument->tick_known ? decimals_of(instrument->tick.value) : 4, text);
 }
 
-static void write_value(struct html *html, const char *name, const char *value)
+/* --- the bar itself ------------------------------------------------------------------------ */
+
+enum { SKETCH_WIDTH = 72, SKETCH_HEIGHT = 132, SKETCH_EDGE = 6, SKETCH_BODY = 26 };
+
+static double sketch_y(const struct bar *bar, double price)
 {
+    double range = bar->high > bar->low ? bar->high - bar->low : 1;
+    return SKETCH_EDGE + (bar->high - price) / range * (SKETCH_HEIGHT - 2 * SKETCH_EDGE);
+}
+
+/* The candle alone, its parts to scale: what the table beside it says in numbers. */
+static void write_sketch(struct html *html, const struct bar *bar)
+{
+    double top = sketch_y(bar, fmax(bar->open, bar->close));
+    double bottom = sketch_y(bar, fmin(bar->open, bar->close));
+    struct text svg;
+    text_init(&svg);
+    text_append_format(
+        &svg,
+        "<svg class=\"sketch\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" "
+        "aria-hidden=\"true\"><path class=\"aw\" d=\"M%d.5 %.1fV%.1fM%d.5 %.1fV%.1f\"/>"
+        "<rect class=\"%s\" x=\"%d.5\" y=\"%.1f\" width=\"%d\" height=\"%.1f\"/></svg>",
+        SKETCH_WIDTH, SKETCH_HEIGHT, SKETCH_WIDTH, SKETCH_HEIGHT, SKETCH_WIDTH / 2,
+        sketch_y(bar, bar->high), top, SKETCH_WIDTH / 2, bottom, sketch_y(bar, bar->low),
+        bar->close > bar->open ? "ah" : "af ah", (SKETCH_WIDTH - SKETCH_BODY) / 2, top, SKETCH_BODY,
+        fmax(bottom - top, 1));
+    html_markup(html, svg.bytes);
+    text_free(&svg);
+}
+
+static void write_row(struct html *html, const char *name, const char *value, double share)
+{
+    char percent[TICK_TEXT_SIZE] = "";
     html_open(html, "tr");
     html_open(html, "th");
     html_attribute(html, "scope", "row");
     html_text(html, name);
     html_close(html);
     html_element_class(html, "td", "n", value);
+    if (!isnan(share))
+        number_text(share, 2, percent);
+    html_element_class(html, "td", "n soft", percent);
     html_close(html);
 }
 
-static void write_prices(struct html *html, const struct chart *chart)
+static void write_prices(struct html *html, const struct chart *chart,
+                         const struct explanation *found)
 {
-    const struct bars *bars = &chart->opened.series.bars;
-    const struct bar bar = bars_at(bars, chart->bar);
-    const struct anatomy parts = anatomy_of(bars, chart->bar);
-    const double *atr = sheet_column(chart->opened.sheet, MEASURE_ATR, 14, 0, 0);
+    const struct anatomy *parts = &found->parts;
     const struct {
         const char *name;
         double value;
-    } rows[] = {{"open", bar.open},
-                {"high", bar.high},
-                {"low", bar.low},
-                {"close", bar.close},
-                {"upper shadow", parts.upper},
-                {"body", parts.body},
-                {"lower shadow", parts.lower},
-                {"range", parts.range},
-                {"ATR", atr != NULL ? atr[chart->bar] : NAN}};
+        double share;
+    } rows[] = {{"open", parts->open, NAN},
+                {"high", parts->high, NAN},
+                {"low", parts->low, NAN},
+                {"close", parts->close, NAN},
+                {"range", parts->range, NAN},
+                {"upper shadow", parts->upper, parts->upper / parts->range},
+                {"body", parts->body, parts->body / parts->range},
+                {"lower shadow", parts->lower, parts->lower / parts->range},
+                {"ATR", found->atr, NAN}};
+    html_open_class(html, "div", "bar");
     html_open_class(html, "table", "ohlc");
+    html_markup(html,
+                "<thead><tr><th scope=\"col\">part</th><th scope=\"col\" class=\"n\">price</th>"
+                "<th scope=\"col\" class=\"n\">of range</th></tr></thead>");
     html_open(html, "tbody");
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         char text[TICK_TEXT_SIZE] = "";
         if (!isnan(rows[i].value))
             price_text(chart, rows[i].value, text);
-        write_value(html, rows[i].name, text);
+        write_row(html, rows[i].name, text, rows[i].share);
     }
     html_close_all(html, 2);
-}
-
-/* Every shape of the catalogue that ends at this bar. */
-static void write_shapes(struct html *html, const struct chart *chart)
-{
-    size_t found = 0;
-    html_open_class(html, "p", "small shapes");
-    html_element(html, "b", "It is");
-    for (const struct shape *shape = shapes; shape->name != NULL; shape++) {
-        for (int mirrored = 0; mirrored <= (shape->mirror_name != NULL ? 1 : 0); mirrored++) {
-            struct shape_choice choice;
-            const char *name = mirrored ? shape->mirror_name : shape->name;
-            if (strcmp(name, "any") == 0 || !shape_find(name, &choice) ||
-                !shape_fits(&choice, chart->opened.sheet, chart->bar, NULL))
-                continue;
-            html_text(html, found++ > 0 ? ", " : " ");
-            html_text(html, name);
-        }
-    }
-    html_text(html, found > 0 ? "." : " no shape of the catalogue.");
+    write_sketch(html, &found->prices);
     html_close(html);
 }
 
-/* --- the criteria of the setup ---------------------------------------------------------------- */
+/* --- words, explained where they stand -------------------------------------------------------- */
 
-static void reading_text(const struct chart *chart, const struct reading *reading, double value,
-                         char text[TICK_TEXT_SIZE])
+static void write_taken(struct html *html, struct text *text)
 {
-    if (isnan(value))
-        text[0] = '\0';
-    else if (reading->kind == READING_PRICE)
-        price_text(chart, value, text);
-    else
-        snprintf(text, TICK_TEXT_SIZE, "%s%.4g", value < 0 ? "\xE2\x88\x92" : "", fabs(value));
+    html_text(html, text->bytes);
+    text_clear(text);
 }
 
-static void write_check(struct html *html, const struct chart *chart, const struct check *check)
+/* A word that opens its meaning on the line below. */
+static void write_word(struct html *html, const char *word, const char *meaning, const char *more,
+                       const char *source)
 {
-    static const char *const words[] = {"not met", "met", "cannot be told"};
-    char name[READING_NAME_SIZE];
-    char value[TICK_TEXT_SIZE];
-    char limit[TICK_TEXT_SIZE];
-    const struct reading *reading = &check->reading;
-    reading_text(chart, reading, reading->value, value);
-    reading_text(chart, reading, reading->limit, limit);
+    if (meaning == NULL) {
+        html_text(html, word);
+        return;
+    }
+    html_open_class(html, "details", "meaning");
+    html_element(html, "summary", word);
+    html_open(html, "p");
+    html_text(html, meaning);
+    if (more != NULL) {
+        html_text(html, "; the limit: ");
+        html_text(html, more);
+    }
+    html_text(html, ". ");
+    html_element_class(html, "span", "soft", source);
+    html_close_all(html, 2);
+}
+
+static void write_shapes(struct html *html, const struct chart *chart,
+                         const struct explanation *found)
+{
+    struct text words;
+    text_init(&words);
+    explain_shapes_words(&words, &chart->opened, found);
+    html_open_class(html, "p", "small shapes");
+    write_taken(html, &words);
+    html_close(html);
+    html_open_class(html, "div", "meanings");
+    for (size_t i = 0; i < found->shape_count; i++) {
+        const struct shape_choice *choice = &found->shapes[i];
+        const char *mirrored = choice->mirrored ? choice->shape->mirror_help : NULL;
+        write_word(html, shape_name(choice), mirrored != NULL ? mirrored : choice->shape->help,
+                   NULL, choice->shape->source);
+    }
+    text_free(&words);
+}
+
+/* --- the criteria of the setup ----------------------------------------------------------------- */
+
+/* A tick or a cross, and for who does not see it the word. */
+static void write_sign(struct html *html, const struct explained *explained)
+{
+    static const char *const paths[] = {
+        [TRUTH_NO] = "M2 2l8 8M10 2l-8 8",
+        [TRUTH_YES] = "M1 6.5l3.5 3.5L11 2",
+        [TRUTH_UNDEFINED] = "M2 6h8",
+    };
+    struct text svg;
+    text_init(&svg);
+    text_append_format(&svg,
+                       "<svg class=\"tick\" viewBox=\"0 0 12 12\" aria-hidden=\"true\">"
+                       "<path d=\"%s\"/></svg>",
+                       paths[explained->check.holds]);
+    html_markup(html, svg.bytes);
+    text_free(&svg);
+}
+
+static void write_criterion(struct html *html, const struct chart *chart,
+                            const struct explanation *found, const struct explained *explained)
+{
+    bool met = explained->check.holds == TRUTH_YES;
+    struct text words;
+    text_init(&words);
     html_open(html, "tr");
     html_open(html, "td");
-    html_text(html, check->negated ? "not: " : "");
-    html_text(html, reading->name != NULL ? reading_name(reading, name) : check->rule);
-    if (limit[0] != '\0') {
-        html_open(html, "small");
-        html_text(html, comparison_words(reading->comparison));
-        html_text(html, " ");
-        html_text(html, limit);
-        html_text(html, reading->unit[0] != '\0' ? " " : "");
-        html_text(html, reading->unit);
-        html_close(html);
-    }
-    html_close(html);
-    html_element_class(html, "td", "n", value);
-    html_open_class(html, "td", check->holds == TRUTH_YES ? "n" : "n missed");
-    html_text(html, words[check->holds]);
+    write_sign(html, explained);
+    explain_name_words(&words, explained);
+    write_word(html, words.bytes, explained->words, explained->limit_words, explained->source);
+    text_clear(&words);
+    html_open(html, "small");
+    explain_limit_words(&words, &chart->opened, explained);
+    html_text(html, words.bytes);
+    html_text(html, words.length > 0 ? "; " : "");
+    html_element_class(html, "span", met ? NULL : "missed", explain_answer_words(explained));
+    text_clear(&words);
     html_close_all(html, 2);
+    html_open_class(html, "td", "n");
+    explain_measured_words(&words, &chart->opened, explained);
+    write_taken(html, &words);
+    html_close(html);
+    html_open_class(html, "td", explained->turn_count > 0 ? "n turns" : "n turns soft");
+    explain_turn_words(&words, &chart->opened, found, explained, 1);
+    write_taken(html, &words);
+    html_close_all(html, 2);
+    text_free(&words);
 }
 
-static void write_group(struct html *html, const struct chart *chart, const struct checklist *list,
-                        enum check_section section)
+static void write_group(struct html *html, const struct chart *chart,
+                        const struct explanation *found, enum check_section section)
 {
-    static const char *const heads[] = {"The candle", "Its place", "What confirms it"};
+    struct text words;
+    text_init(&words);
+    explain_section_words(&words, &chart->setup, found, section);
     html_open_class(html, "tr", "group");
     html_open(html, "th");
     html_attribute(html, "scope", "rowgroup");
     html_attribute(html, "colspan", "3");
-    html_text(html, heads[section]);
-    if (section == CHECK_CONFIRM) {
-        html_text(html, ": ");
-        html_integer(html, (int64_t)list->confirmed);
-        html_text(html, " of ");
-        html_integer(html, (int64_t)chart->setup.confirm.count);
-        html_text(html, " met, ");
-        html_integer(html, (int64_t)list->at_least);
-        html_text(html, " needed");
-    }
+    write_taken(html, &words);
     html_close_all(html, 2);
+    text_free(&words);
 }
 
-static void write_criteria(struct html *html, const struct chart *chart)
+static void write_criteria(struct html *html, const struct chart *chart,
+                           const struct explanation *found)
 {
-    struct candle candle;
-    struct checklist list;
-    if (!candle_at(&chart->opened.view, chart->bar, &candle))
-        candle = candle_of_bar(&chart->opened.view, chart->bar);
-    checklist_read(&chart->opened.view, &candle, chart->bar, &list);
+    char candle[CALENDAR_TEXT_SIZE] = "";
+    struct text words;
+    text_init(&words);
+    if (found->candle_of != SIZE_MAX)
+        page_date(candle, chart->clock[found->candle_of],
+                  interval_is_dated(chart->opened.series.bars.interval));
+    explain_verdict_words(&words, &chart->setup, found, candle);
     html_open(html, "section");
     html_open_class(html, "table", "crits");
     html_open(html, "caption");
-    html_element(html, "b", "What ");
-    html_element(html, "b", chart->setup.name);
-    html_element(html, "b", " asks");
-    html_text(html, list.met ? ": this bar meets it." : ": this bar does not meet it.");
+    html_element(html, "b", words.bytes);
+    html_text(html, " Turns at: the price of this bar, all else as it is, from which on the answer "
+                    "is the other one.");
     html_close(html);
     html_markup(html, "<thead><tr><th scope=\"col\">criterion</th>"
                       "<th scope=\"col\" class=\"n\">measured</th>"
-                      "<th scope=\"col\" class=\"n\">so it is</th></tr></thead>");
+                      "<th scope=\"col\" class=\"n\">turns at</th></tr></thead>");
     html_open(html, "tbody");
-    for (size_t i = 0; i < list.count; i++) {
-        if (i == 0 || list.list[i].section != list.list[i - 1].section)
-            write_group(html, chart, &list, list.list[i].section);
-        write_check(html, chart, &list.list[i]);
+    for (size_t i = 0; i < found->count; i++) {
+        enum check_section section = found->criteria[i].check.section;
+        if (i == 0 || section != found->criteria[i - 1].check.section)
+            write_group(html, chart, found, section);
+        write_criterion(html, chart, found, &found->criteria[i]);
     }
     html_close_all(html, 3);
+    text_free(&words);
 }
 
-void bar_margin_write(struct html *html, const struct chart *chart)
+int bar_margin_write(struct html *html, const struct chart *chart, struct error *error)
 {
     char date[CALENDAR_TEXT_SIZE];
     char moment[CALENDAR_TEXT_SIZE];
+    struct explanation found;
     const struct bars *bars = &chart->opened.series.bars;
     if (chart->bar == SIZE_MAX)
-        return;
+        return ERROR_NONE;
+    int code = explain_bar(&chart->opened, chart->has_setup, chart->bar, &found, error);
+    if (code != ERROR_NONE)
+        return code;
     time_format(moment, bars->time[chart->bar], interval_is_dated(bars->interval));
     page_date(date, chart->clock[chart->bar], interval_is_dated(bars->interval));
     html_open(html, "section");
@@ -183,15 +255,15 @@ void bar_margin_write(struct html *html, const struct chart *chart)
     html_open(html, "span");
     html_attribute(html, "data-moment", moment);
     html_text(html, date);
-    html_close(html);
-    html_close(html);
-    write_prices(html, chart);
-    if (chart->bar < bars_complete(bars))
-        write_shapes(html, chart);
+    html_close_all(html, 2);
+    write_prices(html, chart, &found);
+    if (found.over)
+        write_shapes(html, chart, &found);
     else
         html_element_class(html, "p", "small shapes",
                            "It is not over yet: no signal comes from it.");
     html_close(html);
-    if (chart->has_setup && chart->bar < bars_complete(bars))
-        write_criteria(html, chart);
+    if (chart->has_setup && found.over)
+        write_criteria(html, chart, &found);
+    return ERROR_NONE;
 }

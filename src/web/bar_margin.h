@@ -4,8 +4,9 @@
 
 #include "web/chart.h"
 
-/* The bar asked about: its prices and parts, the shapes that it is, and each
- * criterion of the setup with its measured value; nothing without bars. */
-void bar_margin_write(struct html *html, const struct chart *chart);
+/* The bar asked about as work/explain.h has it: its prices and parts, the shapes
+ * that it is and nearly is, each criterion of the setup with its measured value
+ * and what turns it; nothing without bars. Only ERROR_MACHINE. */
+int bar_margin_write(struct html *html, const struct chart *chart, struct error *error);
 
 #endif

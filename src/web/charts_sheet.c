@@ -290,7 +290,7 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
         html_attribute(html, "id", "bar");
         html_attribute(html, "aria-label", "This bar");
         html_attribute(html, "aria-live", "polite");
-        bar_margin_write(html, chart);
+        code = bar_margin_write(html, chart, error);
         html_close_all(html, 2);
         if (chart->has_setup)
             write_cases(html, chart, exchange);
@@ -397,7 +397,7 @@ int part_bar(struct page *page, struct exchange *exchange, struct error *error)
         int64_t number = exchange_integer(exchange, "number", 0, (int64_t)count - 1, -1);
         if (number >= 0)
             chart.bar = (size_t)number;
-        bar_margin_write(&html, &chart);
+        code = bar_margin_write(&html, &chart, error);
     }
     return chart_close(&chart, code, error);
 }

@@ -91,8 +91,8 @@ async function signalOfTheDay() {
   await live();
   const words = await margin();
   assert.match(words, /1 Nov 2024/);
-  assert.match(words, /this bar meets it/);
-  assert.match(words, /upper shadow\s+at least 2 bodies\s+3\.3\s+met/);
+  assert.match(words, /It meets low-inverted-hammer/);
+  assert.match(words, /upper shadow\s+at least 2 bodies; met\s+3\.3\s+high 556\.25/);
 }
 
 // Nothing that came after a case is anywhere in what the browser holds.
@@ -123,7 +123,7 @@ async function byKeyboard() {
   await page.keyboard.press("ArrowLeft");
   await until(async () => (await margin()) !== before);
   assert.match(await margin(), /31 Oct 2024/);
-  assert.match(await margin(), /does not meet it/);
+  assert.match(await margin(), /does not meet low-inverted-hammer/);
   await page.keyboard.press("p");
   await page.waitForURL(/case=(?!2024-11-01)/);
   await live();
