@@ -289,6 +289,9 @@ static const struct option_row trades_rows[] = {
     {.name = "all",
      .kind = OPTION_FLAG,
      .help = "also signals that never became a trade, with the reason"},
+    {.name = "exits",
+     .kind = OPTION_FLAG,
+     .help = "a row for each exit, with its price, share and reason"},
     EXPECT_ROW,
     {.name = NULL},
 };

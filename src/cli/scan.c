@@ -4,7 +4,7 @@
 #include "cli/commands.h"
 #include "cli/scan_waiting.h"
 #include "cli/table.h"
-#include "cli/untold.h"
+#include "answer/untold.h"
 #include "cli/wishes.h"
 #include "document/cautions.h"
 

@@ -75,6 +75,17 @@ static double financing(const struct position *position, size_t exit_bar)
 
 /* --- steps ----------------------------------------------------------------------- */
 
+/* There are fewer exits than steps, so some step is a moved stop. */
+static void make_room(struct trade_path *path)
+{
+    size_t i = TRADE_STEP_LIMIT - 1;
+    while (path->steps[i].share > 0)
+        i--;
+    for (; i + 1 < TRADE_STEP_LIMIT; i++)
+        path->steps[i] = path->steps[i + 1];
+    path->count--;
+}
+
 static void note_step(struct position *position, size_t bar, double price, double share,
                       enum trade_reason reason)
 {
@@ -82,7 +93,7 @@ static void note_step(struct position *position, size_t bar, double price, doubl
     if (path == NULL)
         return;
     if (path->count == TRADE_STEP_LIMIT)
-        path->count--;
+        make_room(path);
     path->steps[path->count++] = (struct trade_step){bar, price, share, reason};
 }
 
@@ -104,6 +115,7 @@ static void leave(struct position *position, size_t bar, double price, double sh
     position->remaining -= share;
     if (position->remaining < no_share)
         position->remaining = 0;
+    position->exits++;
     position->exit_bar = bar;
     position->reason = reason;
     reach(position, price);

@@ -26,6 +26,7 @@ struct position {
     double highest_close;
     double lowest; /* price reached since the fill, at most the fill */
     double highest;
+    size_t exits; /* parts that have left */
     size_t exit_bar;
     enum trade_reason reason;
     bool same_bar;

@@ -61,6 +61,7 @@ static void fill_trade(struct trade *trade, const struct simulation *simulation,
     trade->reason = position->reason;
     trade->exit_bar = position->exit_bar;
     trade->bars = position->exit_bar - position->fill.bar;
+    trade->exits = position->exits;
     trade->same_bar = position->same_bar;
     trade->finer_missing = position->finer_missing;
     trade->risk = position->risk;

@@ -51,6 +51,7 @@ struct trade {
     double mae_r;  /* <= 0 */
     double mfe_r;  /* >= 0 */
     size_t bars;   /* exit_bar - entry_bar */
+    size_t exits;  /* in how many parts it has left so far */
     bool same_bar; /* one bar reached both sides and a rule decided */
     /* The rule was `finer`, and there were no finer bars of that bar: what came
      * first cannot be told, and the worst is taken. */
@@ -122,8 +123,8 @@ struct trade_awaited {
 
 enum { TRADE_STEP_LIMIT = 64 };
 
-/* What happened between entry and exit; steps beyond the limit are dropped
- * from the middle: the first ones and the last exit stay. */
+/* What happened between entry and exit. Beyond the limit it is the newest moved
+ * stop that makes room: the first ones and every exit stay. */
 struct trade_path {
     struct trade_step steps[TRADE_STEP_LIMIT];
     size_t count;

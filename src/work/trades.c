@@ -26,6 +26,7 @@ static int count(struct trading *trading, const struct bars *bars, const struct 
     sum->passed += trade->reason == TRADE_PASSED;
     sum->open += trade->reason == TRADE_OPEN;
     sum->closed += closed;
+    sum->parted += closed && trade->exits > 1;
     sum->wins += closed && trade->r > 0;
     sum->same_bar += trade_filled(trade->reason) && trade->same_bar;
     sum->finer_missing += trade_filled(trade->reason) && trade->finer_missing;

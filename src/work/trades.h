@@ -12,6 +12,7 @@ struct trades_sum {
     size_t open;
     size_t wins;          /* closed above 0 R */
     size_t same_bar;      /* hung on the order of events within one bar */
+    size_t parted;        /* closed, in several parts */
     size_t finer_missing; /* filled, and the finer bars that would tell are not there */
     size_t untold;        /* candles that nothing told against */
     size_t dated_back;    /* filled, by a level brought in with an older date */

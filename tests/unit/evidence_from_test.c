@@ -17,7 +17,7 @@
 
 #include "demo_sample.h"
 
-enum { INSTRUMENTS = 4, BEGINS = 5 };
+enum { INSTRUMENTS = 3, BEGINS = 4 };
 
 /* Trades so far. */
 static size_t compared;

@@ -1,6 +1,6 @@
 /* Closing words on what could not be told, and on levels dated back. */
-#ifndef RUSHLIGHT_CLI_UNTOLD_H
-#define RUSHLIGHT_CLI_UNTOLD_H
+#ifndef RUSHLIGHT_ANSWER_UNTOLD_H
+#define RUSHLIGHT_ANSWER_UNTOLD_H
 
 #include "base/text.h"
 

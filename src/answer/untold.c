@@ -1,4 +1,4 @@
-#include "cli/untold.h"
+#include "answer/untold.h"
 
 void text_append_untold(struct text *text, size_t candles)
 {
