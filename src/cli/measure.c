@@ -1,24 +1,13 @@
 #define _DEFAULT_SOURCE /* strsep */
-#include "base/calendar.h"
+#include "answer/measure_rows.h"
 #include "base/number.h"
 #include "base/words.h"
 #include "cli/commands.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
-#include "measures/sheet.h"
 
 #include <math.h>
 #include <string.h>
-
-/* --of may name several measures, separated by spaces or semicolons:
- * `rsi,length=14;atr`. */
-enum { MEASURE_LIMIT = 32, SPECIFICATION_SIZE = 200 };
-
-struct wanted {
-    char label[SPECIFICATION_SIZE];
-    const struct measure *measure;
-    double values[PARAMETER_LIMIT];
-};
 
 static int unknown_measure(const char *name, struct error *error)
 {
@@ -33,7 +22,7 @@ static int unknown_measure(const char *name, struct error *error)
 }
 
 /* One `key=value`. */
-static int read_setting(struct wanted *wanted, char *setting, struct error *error)
+static int read_setting(struct measured_wish *wanted, char *setting, struct error *error)
 {
     const struct parameter *rows = wanted->measure->parameters;
     char *equals = strchr(setting, '=');
@@ -62,9 +51,10 @@ static int read_setting(struct wanted *wanted, char *setting, struct error *erro
     return ERROR_NONE;
 }
 
-static int read_wanted(struct wanted *wanted, const char *text, size_t length, struct error *error)
+static int read_wanted(struct measured_wish *wanted, const char *text, size_t length,
+                       struct error *error)
 {
-    char copy[SPECIFICATION_SIZE];
+    char copy[MEASURED_LABEL_SIZE];
     char *rest = copy;
     if (length >= sizeof copy)
         return error_set(error, ERROR_USAGE, "--of: a measure with its numbers is too long");
@@ -82,14 +72,16 @@ static int read_wanted(struct wanted *wanted, const char *text, size_t length, s
     return code;
 }
 
-static int read_all_wanted(const char *text, struct wanted *list, size_t *count,
+/* --of may name several measures, separated by spaces or semicolons:
+ * `rsi,length=14;atr`. */
+static int read_all_wanted(const char *text, struct measured_wish *list, size_t *count,
                            struct error *error)
 {
     *count = 0;
     while (*text != '\0') {
         size_t length = strcspn(text, " ;");
-        if (length > 0 && *count == MEASURE_LIMIT)
-            return error_set(error, ERROR_USAGE, "--of: more than %d measures", MEASURE_LIMIT);
+        if (length > 0 && *count == MEASURED_LIMIT)
+            return error_set(error, ERROR_USAGE, "--of: more than %d measures", MEASURED_LIMIT);
         if (length > 0) {
             int code = read_wanted(&list[(*count)++], text, length, error);
             if (code != ERROR_NONE)
@@ -102,55 +94,30 @@ static int read_all_wanted(const char *text, struct wanted *list, size_t *count,
     return ERROR_NONE;
 }
 
-static int print_measures(struct call *call, const struct series *series, struct sheet *sheet,
-                          const struct wanted *list, size_t count, struct error *error)
+static int print_measures(struct call *call, const struct measured *measured, struct error *error)
 {
-    struct column columns[MEASURE_LIMIT + 1] = {{"time", "time", COLUMN_TEXT, 0, ""}};
-    const double *values[MEASURE_LIMIT];
-    const struct bars *bars = &series->bars;
+    struct column columns[MEASURE_COLUMNS];
     struct table table;
-    for (size_t i = 0; i < count; i++) {
-        columns[i + 1] = (struct column){list[i].label, list[i].label, COLUMN_NUMBER, -1, ""};
-        values[i] = sheet_measure(sheet, list[i].measure, list[i].values);
-        if (values[i] == NULL)
-            return error_memory(error);
-    }
-    table_begin(&table, call, "values", columns, count + 1);
-    for (size_t bar = series->first; bar < sheet_count(sheet); bar++) {
-        char time[CALENDAR_TEXT_SIZE];
-        time_format(time, bars->time[bar], interval_is_dated(bars->interval));
-        table_text(&table, time);
-        for (size_t i = 0; i < count; i++)
-            table_number(&table, values[i][bar]);
-        if (bar % 1024 == 0)
-            table_flush(&table);
-    }
+    size_t count = measure_columns(columns, measured->wishes, measured->count);
+    table_begin(&table, call, "values", columns, count);
+    measure_put(&table, measured);
     return table_end(&table, NULL, error);
 }
 
 int command_measure(struct call *call, struct error *error)
 {
-    struct wanted list[MEASURE_LIMIT];
-    struct series series;
+    struct measured_wish list[MEASURED_LIMIT];
     size_t count = 0;
-    const char *of = call_option(call, "of");
-    int code = read_all_wanted(of, list, &count, error);
+    int code = read_all_wanted(call_option(call, "of"), list, &count, error);
     if (code != ERROR_NONE)
         return code;
     struct call_work opened;
-    struct notices notices = {0};
-    series = (struct series){0};
+    struct measured measured = {0};
     code = call_work_open(&opened, call, error);
-    if (code == ERROR_NONE) {
-        code = series_open(opened.work, &notices, call->arguments[0], &series, error);
-        notices_say(&notices, opened.work);
-    }
-    if (code == ERROR_NONE) {
-        struct sheet *sheet = sheet_of_instrument(&series.bars, &series.instrument);
-        code = sheet != NULL ? print_measures(call, &series, sheet, list, count, error)
-                             : error_memory(error);
-        sheet_free(sheet);
-    }
-    series_free(&series);
+    if (code == ERROR_NONE)
+        code = measured_open(opened.work, call->arguments[0], list, count, &measured, error);
+    if (code == ERROR_NONE)
+        code = print_measures(call, &measured, error);
+    measured_free(&measured);
     return call_work_close(&opened, code, error);
 }

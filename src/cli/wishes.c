@@ -130,6 +130,8 @@ static const char *const advice[] = {
     [ERROR_REASON_NOT_FINER] = "; give shorter bars, or leave --finer out",
     [ERROR_REASON_OTHER_INTERVAL] =
         "; leave --interval and what is behind the @ out, or change the setup's interval",
+    [ERROR_REASON_DATES_OF_NONE] = "; name it after the file",
+    [ERROR_REASON_NO_CASE] = "; 'rushlight scan --nearly 5' shows what was close",
 };
 
 void call_advise(const struct call *call, struct error *error)
