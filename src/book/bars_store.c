@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "book/bars_pack.h"
+#include "book/chunk_store.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -110,27 +111,6 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
     return code;
 }
 
-/* Appends the chunk of the row to the bars, and checks that it continues them. */
-static int take_chunk(struct statement *statement, struct bars *bars, struct error *error)
-{
-    size_t length = 0;
-    size_t before = bars->count;
-    int64_t count = statement_integer(statement, 1);
-    const void *bytes = statement_bytes(statement, 2, &length);
-    int code = ERROR_NONE;
-    if (count <= 0 || count > PACK_MOST)
-        code = error_set(error, ERROR_INPUT, "stored bars are damaged");
-    if (code == ERROR_NONE)
-        code = bars_unpack(bars, bytes, length, (size_t)count, error);
-    for (size_t i = before > 0 ? before : 1; code == ERROR_NONE && i < bars->count; i++)
-        if (bars->time[i] <= bars->time[i - 1])
-            code = error_set(error, ERROR_INPUT,
-                             "stored bars are damaged: their times do not rise");
-    if (code == ERROR_INPUT)
-        error_context(error, "%s: go back to a backup", book_path(statement->book));
-    return code;
-}
-
 int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,
                     struct bars *bars, struct error *error)
 {
@@ -149,7 +129,7 @@ int bars_store_load(struct book *book, const struct stored_series *series, int64
     }
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
            row)
-        code = take_chunk(&statement, &all, error);
+        code = bars_chunk_take(&statement, &all, error);
     statement_finish(&statement);
     size_t first = bars_find(&all, from);
     size_t end = to < INT64_MAX ? bars_find(&all, to + 1) : all.count;
@@ -232,7 +212,7 @@ static int load_overlapping(struct bars_writer *writer, int64_t from, int64_t to
     statement_bind_integer(statement, 3, to);
     while (code == ERROR_NONE && (code = statement_step(statement, &row, error)) == ERROR_NONE &&
            row)
-        code = take_chunk(statement, &writer->stored, error);
+        code = bars_chunk_take(statement, &writer->stored, error);
     statement_reset(statement);
     return code;
 }

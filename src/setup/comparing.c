@@ -89,6 +89,16 @@ bool compare_asks_beyond_prices(const struct compare_rule *rule)
            rule->other.of != NULL;
 }
 
+static bool reads_other_bars(const struct compare_side *side)
+{
+    return side->of != NULL || side->interval.unit != INTERVAL_NONE;
+}
+
+bool compare_reads_other_bars(const struct compare_rule *rule)
+{
+    return reads_other_bars(&rule->value) || reads_other_bars(&rule->other);
+}
+
 /* --- on negated prices --------------------------------------------------------- */
 
 static double turned_number(enum comparable_kind kind, double number)

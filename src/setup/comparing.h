@@ -83,6 +83,8 @@ extern const char *const compare_by_words[5];
 
 /* Whether it reads volume or another instrument. */
 bool compare_asks_beyond_prices(const struct compare_rule *rule);
+/* Whether it reads longer bars, or another instrument. */
+bool compare_reads_other_bars(const struct compare_rule *rule);
 bool compare_has_run(const struct compare_rule *rule);
 /* The same rule on negated prices, in place: high for low, above for below,
  * numbers turned round. It is its own inverse. */

@@ -184,6 +184,11 @@ bool condition_asks_for_events(const struct condition *condition)
     return condition->read == read_no_event;
 }
 
+bool condition_reads_far(const struct condition *condition)
+{
+    return condition->read == read_lower_swings;
+}
+
 bool condition_asks_beyond_prices(const struct condition *condition)
 {
     return condition_asks_for_levels(condition) || condition_asks_for_events(condition) ||

@@ -86,6 +86,9 @@ bool condition_asks_beyond_prices(const struct condition *condition);
 bool condition_asks_for_levels(const struct condition *condition);
 /* Whether it asks for events. */
 bool condition_asks_for_events(const struct condition *condition);
+/* Whether it reads bars before the candle however far back, and not only as far as
+ * its lengths together. */
+bool condition_reads_far(const struct condition *condition);
 /* The row `compare`, whose rule stands beside the criterion. */
 bool condition_is_compare(const struct condition *condition);
 /* The row of this name or mirror name; NULL if there is none. */

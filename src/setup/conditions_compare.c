@@ -61,7 +61,7 @@ static double column_value(const struct condition_view *view, const struct compa
     const struct bars *bars = sheet_bars(sheet);
     if (side->what->measure != NULL) {
         const double *column = sheet_measure(sheet, side->what->measure, side->values);
-        if (column == NULL)
+        if (column == NULL && !sheet_asked_late(sheet))
             sheet_fail(view->sheet);
         return value_at(column, at);
     }

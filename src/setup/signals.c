@@ -420,6 +420,12 @@ static int compare_signals(const void *a, const void *b)
     return x->candle.at < y->candle.at ? -1 : x->candle.at > y->candle.at;
 }
 
+void signals_sort(struct signals *signals)
+{
+    if (signals->count > 0)
+        qsort(signals->list, signals->count, sizeof *signals->list, compare_signals);
+}
+
 int signals_find(const struct setup_view *view, size_t first, size_t last, bool confirmed_only,
                  struct signals *signals, struct error *error)
 {
@@ -452,8 +458,8 @@ int signals_find(const struct setup_view *view, size_t first, size_t last, bool 
         signals_free(signals);
         return error_memory(error);
     }
-    if (view->setup->confirm_wait > 0 && signals->count > 0)
-        qsort(signals->list, signals->count, sizeof *signals->list, compare_signals);
+    if (view->setup->confirm_wait > 0)
+        signals_sort(signals);
     return ERROR_NONE;
 }
 

@@ -99,6 +99,8 @@ struct signals {
  * signal. The list is the caller's to free. */
 int signals_find(const struct setup_view *view, size_t first, size_t last, bool confirmed_only,
                  struct signals *signals, struct error *error);
+/* Sorts by `at`, then by candle. */
+void signals_sort(struct signals *signals);
 void signals_free(struct signals *signals);
 
 #endif

@@ -155,7 +155,11 @@ static void clear(void *result)
 int evening_find(struct work *work, const struct setup *setup, struct evening *evening,
                  struct error *error)
 {
-    const struct rules_job job = {sizeof(struct found), look, take, clear, evening};
+    const struct rules_job job = {.result_size = sizeof(struct found),
+                                  .work = look,
+                                  .take = take,
+                                  .clear = clear,
+                                  .context = evening};
     return rules_each(work, setup, &job, error);
 }
 

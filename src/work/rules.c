@@ -3,6 +3,7 @@
 #include "base/array.h"
 #include "base/text.h"
 #include "market/longer.h"
+#include "setup/walking.h"
 #include "work/rules_parts.h"
 
 #include <stdlib.h>
@@ -62,7 +63,8 @@ static int check_interval(struct work *work, const char *word, const struct setu
 /* Of an instrument of the book the bars that the setup is read on, where nobody
  * names others. */
 static int open_bars(struct work *work, struct notices *notices, const char *word,
-                     const struct setup *setup, struct series *series, struct error *error)
+                     const struct setup *setup, size_t most, struct series *series,
+                     struct error *error)
 {
     bool plain = false;
     int code = check_interval(work, word, setup, error);
@@ -70,16 +72,30 @@ static int open_bars(struct work *work, struct notices *notices, const char *wor
         work_wishes(work)->interval.unit == INTERVAL_NONE)
         code = series_word_is_plain(work, notices, word, &plain, error);
     if (code != ERROR_NONE || !plain)
-        return code == ERROR_NONE ? series_open(work, notices, word, series, error) : code;
+        return code == ERROR_NONE
+                   ? series_open_up_to(work, notices, word, false, most, series, error)
+                   : code;
     char interval[INTERVAL_TEXT_SIZE];
     struct text named;
     interval_format(interval, setup->interval);
     text_init(&named);
     text_append_format(&named, "%s@%s", word, interval);
-    code = text_failed(&named) ? error_memory(error)
-                               : series_open_named(work, notices, named.bytes, series, error);
+    code = text_failed(&named)
+               ? error_memory(error)
+               : series_open_up_to(work, notices, named.bytes, true, most, series, error);
     text_free(&named);
     return code;
+}
+
+static struct sheet *new_sheet(const struct series *series)
+{
+    const struct instrument *instrument = &series->instrument;
+    if (series->unread.id == 0)
+        return sheet_of_instrument(&series->bars, instrument);
+    struct sheet *sheet = sheet_walking(instrument->zone);
+    if (sheet != NULL)
+        sheet_set_session(sheet, instrument->session_start, instrument->session_days);
+    return sheet;
 }
 
 static int take_dividends(struct rules_case *opened, struct error *error)
@@ -123,8 +139,17 @@ static struct trade_terms terms_of(const struct rules_case *opened)
 int rules_open(struct work *work, struct notices *notices, const char *word,
                const struct setup *setup, struct rules_case *opened, struct error *error)
 {
+    return rules_open_up_to(work, notices, word, setup, SIZE_MAX, opened, error);
+}
+
+int rules_open_up_to(struct work *work, struct notices *notices, const char *word,
+                     const struct setup *setup, size_t most, struct rules_case *opened,
+                     struct error *error)
+{
     *opened = (struct rules_case){0};
-    int code = open_bars(work, notices, word, setup, &opened->series, error);
+    if (!setup_walks(setup))
+        most = SIZE_MAX;
+    int code = open_bars(work, notices, word, setup, most, &opened->series, error);
     if (code == ERROR_NONE)
         code = settle_interval(work, word, setup, &opened->series, error);
     if (code == ERROR_NONE)
@@ -138,7 +163,7 @@ int rules_open(struct work *work, struct notices *notices, const char *word,
     if (code != ERROR_NONE)
         return code;
     const struct instrument *instrument = &opened->series.instrument;
-    opened->sheet = sheet_of_instrument(&opened->series.bars, instrument);
+    opened->sheet = new_sheet(&opened->series);
     if (opened->sheet == NULL)
         return error_memory(error);
     opened->around.zone = instrument->zone;

@@ -33,6 +33,11 @@ struct rules_case {
  * rules_close, also after an error. */
 int rules_open(struct work *work, struct notices *notices, const char *word,
                const struct setup *setup, struct rules_case *opened, struct error *error);
+/* The same, but of a setup that walks (setup/walking.h) more bars than `most` may
+ * stay in the book (series_open_up_to); the sheet is then one that walks. */
+int rules_open_up_to(struct work *work, struct notices *notices, const char *word,
+                     const struct setup *setup, size_t most, struct rules_case *opened,
+                     struct error *error);
 void rules_close(struct rules_case *opened);
 
 /* Opens all the words with all threads into `cases` (zeroed here, each to be
@@ -48,6 +53,10 @@ struct rules_job {
                 struct error *error);
     /* In the order of the instruments, by the thread that called the work. */
     int (*take)(const struct rules_case *opened, void *context, void *result, struct error *error);
+    /* In place of both for an instrument whose many bars stay in the book; NULL:
+     * none do. */
+    int (*walk)(struct work *work, const struct rules_case *opened, void *context,
+                struct error *error);
     /* Frees what a result holds, whether the work on it was done, failed or
      * never begun (all zero bytes). */
     void (*clear)(void *result);

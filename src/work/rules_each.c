@@ -5,6 +5,9 @@
 
 #include <stdlib.h>
 
+/* Instruments with more bars in the book are walked along. */
+enum { HELD_MOST = 65536 };
+
 /* One instrument of a batch. */
 struct slot {
     struct rules_case opened;
@@ -17,11 +20,18 @@ struct slot {
 static void open_slot(struct work *work, const struct setup *setup, const struct rules_job *job,
                       const char *word, struct slot *slot)
 {
-    int code = rules_open(work, &slot->notices, word, setup, &slot->opened, &slot->error);
+    size_t most = job->walk != NULL ? HELD_MOST : SIZE_MAX;
+    int code = rules_open_up_to(work, &slot->notices, word, setup, most, &slot->opened,
+                                &slot->error);
     slot->result = code == ERROR_NONE ? calloc(1, job->result_size) : NULL;
     if (code == ERROR_NONE && slot->result == NULL)
         error_memory(&slot->error);
     slot->open = slot->result != NULL;
+}
+
+static bool is_held(const struct slot *slot)
+{
+    return slot->open && slot->opened.series.unread.id == 0;
 }
 
 /* A few instruments at a time, so that their measures are made together. */
@@ -33,11 +43,11 @@ static void work_group(struct work *work, const struct setup *setup, const struc
     for (size_t i = 0; i < count; i++)
         open_slot(work, setup, job, words[i], &slots[i]);
     for (size_t i = 0; i < count; i++)
-        if (slots[i].open)
+        if (is_held(&slots[i]))
             views[open++] = &slots[i].opened.view;
     setup_measure_ahead(views, open);
     for (size_t i = 0; i < count; i++)
-        if (slots[i].open)
+        if (is_held(&slots[i]))
             slots[i].error.code = job->work(&slots[i].opened, job->context, slots[i].result,
                                             &slots[i].error);
 }
@@ -67,8 +77,11 @@ static void free_slot(struct slot *slot, const struct rules_job *job)
     rules_close(&slot->opened);
 }
 
-static int take(const struct rules_job *job, struct slot *slot, struct error *error)
+static int take(struct work *work, const struct rules_job *job, struct slot *slot,
+                struct error *error)
 {
+    if (!is_held(slot))
+        return job->walk(work, &slot->opened, job->context, error);
     if (slot->error.code == ERROR_NONE)
         return job->take(&slot->opened, job->context, slot->result, error);
     *error = slot->error;
@@ -88,7 +101,7 @@ static int run_batch(struct work *work, const struct setup *setup, const struct 
     int code = settle_opening(work, slots, words, count, asides, error);
     for (size_t i = 0; i < count; i++) {
         if (code == ERROR_NONE && slots[i].open)
-            code = take(job, &slots[i], error);
+            code = take(work, job, &slots[i], error);
         free_slot(&slots[i], job);
     }
     free(slots);

@@ -1,5 +1,7 @@
 #include "work/scan.h"
 
+#include "work/walk.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -97,7 +99,7 @@ static int take(const struct rules_case *opened, void *context, void *result, st
     struct scan_sum *sum = scanning->sum;
     const struct found *found = result;
     const struct bars *bars = &opened->series.bars;
-    sum->instruments++;
+    sum->instruments += !found->more;
     if (bars->count > opened->series.first && bars->time[bars->count - 1] > sum->newest) {
         sum->newest = bars->time[bars->count - 1];
         sum->dated = interval_is_dated(bars->interval);
@@ -107,6 +109,19 @@ static int take(const struct rules_case *opened, void *context, void *result, st
     for (size_t i = 0; i < found->signals.count; i++)
         sum->dated_back += found->signals.list[i].dated_back;
     return scanning->take(scanning->context, opened, found, error);
+}
+
+static int take_part(void *context, const struct rules_case *window, const struct signals *signals,
+                     bool more, struct error *error)
+{
+    struct found found = {.more = more, .signals = *signals};
+    return take(window, context, &found, error);
+}
+
+static int walk(struct work *work, const struct rules_case *opened, void *context,
+                struct error *error)
+{
+    return rules_walk(work, opened, take_part, context, error);
 }
 
 static void clear(void *result)
@@ -122,7 +137,12 @@ int scan_each(struct work *work, const struct setup *setup, const struct scan_wi
               void *context, struct scan_sum *sum, struct error *error)
 {
     struct scanning scanning = {wish, take_one, context, sum};
-    const struct rules_job job = {sizeof(struct found), find_signals, take, clear, &scanning};
+    const struct rules_job job = {.result_size = sizeof(struct found),
+                                  .work = find_signals,
+                                  .take = take,
+                                  .walk = wish->history && wish->nearly == 0 ? walk : NULL,
+                                  .clear = clear,
+                                  .context = &scanning};
     *sum = (struct scan_sum){.newest = INT64_MIN};
     return rules_each(work, setup, &job, error);
 }

@@ -14,6 +14,7 @@ struct near_miss {
 
 /* What one instrument gave: signals, or near misses by what they missed by. */
 struct found {
+    bool more; /* finds of the same instrument follow */
     struct signals signals;
     struct near_miss *misses;
     size_t miss_count;
@@ -36,7 +37,8 @@ struct scan_sum {
 };
 
 /* Hands each instrument's finds to `take`, in order, from the calling thread;
- * they are freed after it. */
+ * they are freed after it. Those of a long series of the book come in several
+ * parts: its bars are then those of a window that holds all that they need. */
 int scan_each(struct work *work, const struct setup *setup, const struct scan_wish *wish,
               int (*take)(void *context, const struct rules_case *opened, const struct found *found,
                           struct error *error),

@@ -214,23 +214,25 @@ static int open_word(struct opening *opening, struct error *error)
 int series_open(struct work *work, struct notices *notices, const char *word, struct series *series,
                 struct error *error)
 {
-    struct opening opening = {.work = work,
-                              .notices = notices,
-                              .word = word,
-                              .wanted = work_wishes(work)->interval,
-                              .series = series};
-    return open_word(&opening, error);
+    return series_open_up_to(work, notices, word, false, SIZE_MAX, series, error);
 }
 
 int series_open_named(struct work *work, struct notices *notices, const char *word,
                       struct series *series, struct error *error)
 {
+    return series_open_up_to(work, notices, word, true, SIZE_MAX, series, error);
+}
+
+int series_open_up_to(struct work *work, struct notices *notices, const char *word, bool named,
+                      size_t most, struct series *series, struct error *error)
+{
     struct opening opening = {.work = work,
                               .notices = notices,
                               .word = word,
-                              .named = true,
+                              .named = named,
                               .wanted = work_wishes(work)->interval,
-                              .series = series};
+                              .series = series,
+                              .most = most};
     return open_word(&opening, error);
 }
 
@@ -242,7 +244,8 @@ int series_open_like(struct work *work, struct notices *notices, const char *wor
                               .notices = notices,
                               .word = word,
                               .like = like,
-                              .series = series};
+                              .series = series,
+                              .most = SIZE_MAX};
     return open_word(&opening, error);
 }
 

@@ -3,7 +3,7 @@
 #ifndef RUSHLIGHT_WORK_SERIES_H
 #define RUSHLIGHT_WORK_SERIES_H
 
-#include "market/bars.h"
+#include "book/bars_store.h"
 #include "work/notices.h"
 #include "work/work.h"
 
@@ -13,10 +13,11 @@ struct series {
     /* The first bar that is shown and counted; those before it warm up measures,
      * swings, levels and trades. The count of the bars where none is. */
     size_t first;
-    size_t set_aside;       /* lines of the file that broke a rule, each in a notice */
-    bool tick_assumed;      /* the tick is the smallest step seen; in a notice */
-    bool ended;             /* the instrument itself has ended at its last bar */
-    struct interval finest; /* of the shortest bars that the book has of it; NONE for a file */
+    struct stored_series unread; /* bars left in the book, being too many; id 0: none are */
+    size_t set_aside;            /* lines of the file that broke a rule, each in a notice */
+    bool tick_assumed;           /* the tick is the smallest step seen; in a notice */
+    bool ended;                  /* the instrument itself has ended at its last bar */
+    struct interval finest;      /* of the shortest bars that the book has of it; NONE for a file */
     /* Dividends that the prices do not hold, in units of the bars, oldest first. */
     struct action *dividends;
     size_t dividend_count;
@@ -33,6 +34,11 @@ int series_open(struct work *work, struct notices *notices, const char *word, st
 /* The same for a word that nobody typed: a name in the book, never a file. */
 int series_open_named(struct work *work, struct notices *notices, const char *word,
                       struct series *series, struct error *error);
+/* Either, but more bars of the book than `most` stay there, in `unread`, where they
+ * will do as they are: no others have to be made of them, their tick is known, and
+ * nothing adjusts them. `bars` is empty then. */
+int series_open_up_to(struct work *work, struct notices *notices, const char *word, bool named,
+                      size_t most, struct series *series, struct error *error);
 /* The same for finer bars of what `like` holds: they are as traded, and brought
  * to its prices. The interval wished for is not theirs; they keep their own, or
  * the one behind the @. */

@@ -28,6 +28,34 @@ static const struct stored_series *choose(const struct stored_series *series, si
     return best;
 }
 
+/* Whether bars stay in the book, because they are many and will do as they are. */
+static int leave_them(struct book *book, const struct opening *opening,
+                      const struct stored_series *chosen, bool *leave, struct error *error)
+{
+    const struct instrument *instrument = &opening->series->instrument;
+    struct action *actions = NULL;
+    size_t count = 0;
+    *leave = false;
+    if ((uint64_t)chosen->count <= opening->most ||
+        (opening->wanted.unit != INTERVAL_NONE &&
+         !interval_equal(opening->wanted, chosen->interval)) ||
+        (!instrument->tick_known && !(work_wishes(opening->work)->tick.value > 0)))
+        return ERROR_NONE;
+    int code = action_store_list(book, instrument->id, &actions, &count, error);
+    free(actions);
+    *leave = count == 0;
+    return code;
+}
+
+/* What is known of bars that stay in the book. */
+static void note_unread(const struct work *work, const struct stored_series *chosen,
+                        struct series *series)
+{
+    series->unread = *chosen;
+    series->bars.interval = chosen->interval;
+    series->bars.last_is_partial = chosen->partial && chosen->last <= work_wishes(work)->to;
+}
+
 static int load(struct book *book, const struct opening *opening, struct error *error)
 {
     struct series *series = opening->series;
@@ -42,7 +70,12 @@ static int load(struct book *book, const struct opening *opening, struct error *
             code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s; import some",
                              opening->word, count > 0 ? " that short" : "");
     }
+    bool leave = false;
     if (code == ERROR_NONE)
+        code = leave_them(book, opening, chosen, &leave, error);
+    if (code == ERROR_NONE && leave)
+        note_unread(opening->work, chosen, series);
+    else if (code == ERROR_NONE)
         code = bars_store_load(book, chosen, INT64_MIN, INT64_MAX, &series->bars, error);
     for (size_t i = 0; code == ERROR_NONE && series->finest.unit == INTERVAL_NONE && i < count; i++)
         if (stored[i].count > 0)

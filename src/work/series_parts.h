@@ -13,6 +13,7 @@ struct opening {
     struct interval wanted;    /* NONE: none in particular */
     const struct series *like; /* NULL: bars of their own view */
     struct series *series;
+    size_t most; /* bars; if there are more they may stay in the book */
 };
 
 /* The tick that was wished, else the one that is known, else the smallest step

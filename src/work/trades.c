@@ -75,7 +75,11 @@ int trades_each(struct work *work, const struct setup *setup,
 {
     struct trial trial;
     struct trading trading = {.take = take_one, .context = context, .sum = sum};
-    const struct rules_job job = {sizeof(struct trades), find, take, clear, &trading};
+    const struct rules_job job = {.result_size = sizeof(struct trades),
+                                  .work = find,
+                                  .take = take,
+                                  .clear = clear,
+                                  .context = &trading};
     *sum = (struct trades_sum){0};
     int code = enter(work, &trial, setup, error);
     if (code == ERROR_NONE)

@@ -228,7 +228,11 @@ static void *run_errand(void *context)
 {
     struct errand *errand = context;
     const char *words[INSTRUMENTS];
-    const struct rules_job job = {sizeof(struct signals), find, take, clear, errand};
+    const struct rules_job job = {.result_size = sizeof(struct signals),
+                                  .work = find,
+                                  .take = take,
+                                  .clear = clear,
+                                  .context = errand};
     const struct voice voice = {.progress = hear_progress, .context = errand};
     struct work *work = NULL;
     struct error error = {0};
