@@ -51,9 +51,11 @@ const struct command commands[] = {
      .most_arguments = 1,
      .run = command_catalogue},
     {.name = "setup",
-     .arguments = "check|mirror|write|diff|schema [FILE…]",
+     .arguments = "check|mirror|write|diff|schema|keep|kept [FILE…]",
      .help = "Checks setup files, mirrors one, writes one in full, says how two differ, or prints "
-             "their JSON Schema.",
+             "their JSON Schema.\n'setup keep FILE…' keeps each in the book as the next version of "
+             "its name, for --setup NAME and the page; no version is changed or lost. 'setup kept' "
+             "lists the newest of each, 'setup kept NAME' every version of one.",
      .least_arguments = 1,
      .most_arguments = SIZE_MAX,
      .run = command_setup},

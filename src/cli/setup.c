@@ -1,7 +1,12 @@
 /* The setup file's own tools. */
 #include "setup/setup.h"
+
+#include "base/calendar.h"
+#include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/differences.h"
+#include "cli/table.h"
+#include "cli/wishes.h"
 
 #include <string.h>
 
@@ -68,6 +73,97 @@ static int print_differences(struct call *call, struct error *error)
     return code;
 }
 
+/* --- setups in the book ------------------------------------------------------------ */
+
+static int read_bytes(const char *path, struct text *bytes, struct error *error)
+{
+    char part[4096];
+    size_t length = 0;
+    struct setup setup;
+    /* The file as a file, with what it mirrors beside it. */
+    int code = setup_read_file(&setup, path, error);
+    if (code != ERROR_NONE)
+        return code;
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        code = error_set(error, ERROR_INPUT, "%s: cannot be opened again", path);
+    while (file != NULL && (length = fread(part, 1, sizeof part, file)) > 0)
+        text_append_bytes(bytes, part, length);
+    if (file != NULL)
+        fclose(file);
+    /* In the book nothing stands beside it: what it mirrors is written out. */
+    if (code == ERROR_NONE && strstr(bytes->bytes, "mirror_of") != NULL) {
+        text_clear(bytes);
+        setup_write(&setup, bytes);
+    }
+    setup_free(&setup);
+    if (code == ERROR_NONE && !text_is_utf8(bytes->bytes, bytes->length))
+        code = error_set(error, ERROR_INPUT, "%s: a setup in the book is text in UTF-8", path);
+    return code == ERROR_NONE && text_failed(bytes) ? error_memory(error) : code;
+}
+
+static int keep_file(struct call *call, struct book *book, const char *path, struct error *error)
+{
+    struct text bytes;
+    char name[SETUP_NAME_SIZE] = "";
+    int64_t number = 0;
+    text_init(&bytes);
+    int code = read_bytes(path, &bytes, error);
+    if (code == ERROR_NONE)
+        code = rules_keep(book, path, bytes.bytes, NULL, -1, clock_now(), name, &number, error);
+    if (code == ERROR_NONE)
+        fprintf(call->out, "%s: version %lld of '%s' in the book\n", path, (long long)number, name);
+    text_free(&bytes);
+    return code;
+}
+
+static int keep_files(struct call *call, struct error *error)
+{
+    struct book *book = NULL;
+    int code = book_of_call(call, BOOK_WRITE, &book, error);
+    for (size_t i = 1; code == ERROR_NONE && i < call->argument_count; i++)
+        code = keep_file(call, book, call->arguments[i], error);
+    return book_done(book, code, error);
+}
+
+/* The newest version of each setup of the book, or every version of one. */
+static int list_kept(struct call *call, struct error *error)
+{
+    static const struct column columns[] = {{"setup", "setup", COLUMN_TEXT, 0, ""},
+                                            {"version", "version", COLUMN_INTEGER, 0, ""},
+                                            {"kept", "kept", COLUMN_TEXT, 0, ""}};
+    struct setup_versions versions = {0};
+    struct book *book = NULL;
+    struct table table;
+    int code = book_of_call(call, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = call->argument_count == 1
+                   ? setup_store_newest(book, &versions, error)
+                   : setup_store_versions(book, call->arguments[1], &versions, error);
+    if (code == ERROR_NONE && versions.count == 0 && call->argument_count == 2)
+        code = error_set(error, ERROR_INPUT,
+                         "%s: the book has no setup of that name; 'rushlight "
+                         "setup kept' lists those it has",
+                         call->arguments[1]);
+    if (code == ERROR_NONE) {
+        table_begin(&table, call, "setups", columns, sizeof columns / sizeof columns[0]);
+        for (size_t i = 0; i < versions.count; i++) {
+            char kept[CALENDAR_TEXT_SIZE];
+            table_text(&table, versions.list[i].name);
+            table_integer(&table, versions.list[i].number);
+            time_format(kept, versions.list[i].made, false);
+            table_text(&table, kept);
+        }
+        code = table_end(&table,
+                         versions.count > 0 ? NULL
+                                            : "None is kept yet; 'rushlight setup keep FILE' keeps "
+                                              "one.",
+                         error);
+    }
+    setup_versions_free(&versions);
+    return book_done(book, code, error);
+}
+
 /* Every file is checked; the last fault is the command's, those before it are
  * said here, so that they come in the order of the files. */
 static int check_files(struct call *call, struct error *error)
@@ -104,7 +200,12 @@ int command_setup(struct call *call, struct error *error)
         return write_setup(call, call->arguments[1], false, error);
     if (strcmp(verb, "diff") == 0 && call->argument_count == 3)
         return print_differences(call, error);
-    return error_set(error, ERROR_USAGE,
-                     "setup: 'check FILE…', 'mirror FILE', 'write FILE', 'diff FILE FILE' or "
-                     "'schema' is allowed");
+    if (strcmp(verb, "keep") == 0 && call->argument_count >= 2)
+        return keep_files(call, error);
+    if (strcmp(verb, "kept") == 0 && call->argument_count <= 2)
+        return list_kept(call, error);
+    return error_set(
+        error, ERROR_USAGE,
+        "setup: 'check FILE…', 'keep FILE…', 'kept [NAME]', 'mirror FILE', 'write FILE', 'diff FILE FILE' or "
+        "'schema' is allowed");
 }

@@ -1,6 +1,7 @@
 /* The setup that a command names, and the folder of shipped ones. */
 #define _POSIX_C_SOURCE 200809L /* readlink, access */
 #include "base/text.h"
+#include "cli/book.h"
 #include "cli/wishes.h"
 
 #include <stdlib.h>
@@ -42,7 +43,7 @@ static bool is_here(struct call *call, const char *shipped, const char *name, st
     struct stat there;
     struct text other;
     file_of(path, "setups", name);
-    if (strchr(name, '/') != NULL || text_failed(path) || stat(path->bytes, &here) != 0)
+    if (rules_is_path(name) || text_failed(path) || stat(path->bytes, &here) != 0)
         return false;
     text_init(&other);
     file_of(&other, shipped, name);
@@ -58,18 +59,39 @@ int setup_of_call(struct call *call, struct setup *setup, struct error *error)
     return setup_named(call, call_option(call, "setup"), setup, error);
 }
 
+/* What was kept in the book goes before the files of that name. */
+static int read_kept(struct call *call, const char *name, const char *folder, struct setup *setup,
+                     bool *found, struct error *error)
+{
+    struct book *book = NULL;
+    *found = false;
+    if (rules_is_path(name) || call->book == NULL || access(call->book, F_OK) != 0)
+        return ERROR_NONE;
+    int code = book_of_call(call, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = rules_read_kept(book, name, 0, folder, setup, found, error);
+    return book_done(book, code, error);
+}
+
 int setup_named(struct call *call, const char *name, struct setup *setup, struct error *error)
 {
     struct text folder;
     struct text path;
+    bool kept = false;
     text_init(&folder);
     text_init(&path);
-    bool found = setups_folder(&folder);
-    bool here = access(name, F_OK) != 0 && is_here(call, found ? folder.bytes : "", name, &path);
-    int code = text_failed(&folder) || text_failed(&path)
-                   ? error_memory(error)
-                   : rules_read(here ? path.bytes : name, found ? folder.bytes : NULL, setup,
-                                error);
+    const char *shipped = setups_folder(&folder) ? folder.bytes : NULL;
+    int code = text_failed(&folder) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE)
+        code = read_kept(call, name, shipped, setup, &kept, error);
+    bool here = code == ERROR_NONE && !kept &&
+                is_here(call, shipped != NULL ? shipped : "", name, &path);
+    if (code == ERROR_NONE && text_failed(&path))
+        code = error_memory(error);
+    if (code == ERROR_NONE && !kept)
+        code = rules_read(here ? path.bytes : name, NULL, shipped, setup, error);
+    if (code == ERROR_INPUT && !kept && !rules_is_path(name) && access(name, F_OK) == 0)
+        error_advise(error, "; a name with a / or the ending .yaml is a file: ./NAME");
     text_free(&folder);
     text_free(&path);
     return code;

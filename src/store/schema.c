@@ -175,6 +175,18 @@ static const char *const steps[] = {
     " pattern TEXT PRIMARY KEY,"
     " columns TEXT NOT NULL"
     ") STRICT, WITHOUT ROWID;",
+    /* 6 to 7: setups, every version for good. */
+    "CREATE TABLE setup_version("
+    " name TEXT NOT NULL,"
+    " version INTEGER NOT NULL CHECK(version >= 1),"
+    " made INTEGER NOT NULL,"
+    " text TEXT NOT NULL," /* the setup file, as it was written */
+    " PRIMARY KEY(name, version)"
+    ") STRICT, WITHOUT ROWID;"
+    "CREATE TRIGGER setup_version_stays BEFORE DELETE ON setup_version"
+    " BEGIN SELECT raise(ABORT, 'no version of a setup is removed'); END;"
+    "CREATE TRIGGER setup_version_as_it_was BEFORE UPDATE ON setup_version"
+    " BEGIN SELECT raise(ABORT, 'a version of a setup is never changed'); END;",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];

@@ -67,7 +67,8 @@ void chart_averages_text(const struct chart_asked *asked, struct text *averages)
 int page_wishes(const struct page *page, const struct exchange *exchange, struct wishes *wishes,
                 struct error *error);
 
-/* A shipped setup by its name, never by a path; the caller frees it. */
+/* A setup by its name, never by a path: of the book, else a shipped one; the caller
+ * frees it. */
 int page_setup(const struct page *page, const char *name, struct setup *setup, struct error *error);
 /* The names of all, in order; each and the array the caller's to free. */
 int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error);

@@ -1,4 +1,5 @@
-/* Setups by name: what a browser says is never a path. */
+/* Setups by name: those of the book, then the shipped ones. What a browser says
+ * is never a path. */
 #define _POSIX_C_SOURCE 200809L
 #include "web/chart.h"
 
@@ -9,6 +10,12 @@
 #include <string.h>
 
 static const char ending[] = ".yaml";
+
+struct names {
+    char **list;
+    size_t count;
+    size_t room;
+};
 
 /* The name without its ending; 0: not the file of a setup. */
 static size_t stem_length(const char *file)
@@ -24,57 +31,74 @@ static int by_name(const void *a, const void *b)
     return strcmp(*(char *const *)a, *(char *const *)b);
 }
 
-static int add_name(char ***names, size_t *count, size_t *room, const char *file, size_t length,
-                    struct error *error)
+static int add_name(struct names *names, const char *name, size_t length, struct error *error)
 {
-    char **grown = array_reserve(*names, room, *count + 1, sizeof *grown);
+    for (size_t i = 0; i < names->count; i++)
+        if (strlen(names->list[i]) == length && strncmp(names->list[i], name, length) == 0)
+            return ERROR_NONE;
+    char **grown = array_reserve(names->list, &names->room, names->count + 1, sizeof *grown);
     if (grown == NULL)
         return error_memory(error);
-    *names = grown;
-    grown[*count] = strndup(file, length);
-    if (grown[*count] == NULL)
+    names->list = grown;
+    grown[names->count] = strndup(name, length);
+    if (grown[names->count] == NULL)
         return error_memory(error);
-    ++*count;
+    names->count++;
     return ERROR_NONE;
 }
 
-int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error)
+static int add_kept(const struct page *page, struct names *names, struct error *error)
 {
-    size_t room = 0;
+    struct book *book = NULL;
+    struct setup_versions versions = {0};
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = setup_store_newest(book, &versions, error);
+    for (size_t i = 0; code == ERROR_NONE && i < versions.count; i++)
+        code = add_name(names, versions.list[i].name, strlen(versions.list[i].name), error);
+    setup_versions_free(&versions);
+    return page_book_done(book, code, error);
+}
+
+static int add_shipped(const struct page *page, struct names *names, struct error *error)
+{
     int code = ERROR_NONE;
-    *names = NULL;
-    *count = 0;
     DIR *folder = page->options.setups != NULL ? opendir(page->options.setups) : NULL;
     const struct dirent *entry = NULL;
     while (code == ERROR_NONE && folder != NULL && (entry = readdir(folder)) != NULL)
         if (stem_length(entry->d_name) > 0)
-            code = add_name(names, count, &room, entry->d_name, stem_length(entry->d_name), error);
+            code = add_name(names, entry->d_name, stem_length(entry->d_name), error);
     if (folder != NULL)
         closedir(folder);
-    if (*count > 0)
-        qsort(*names, *count, sizeof **names, by_name);
+    return code;
+}
+
+int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error)
+{
+    struct names all = {0};
+    int code = add_kept(page, &all, error);
+    if (code == ERROR_NONE)
+        code = add_shipped(page, &all, error);
+    if (all.count > 0)
+        qsort(all.list, all.count, sizeof *all.list, by_name);
+    *names = all.list;
+    *count = all.count;
     return code;
 }
 
 int page_setup(const struct page *page, const char *name, struct setup *setup, struct error *error)
 {
-    char **names = NULL;
-    size_t count = 0;
-    bool known = false;
-    int code = page_setup_names(page, &names, &count, error);
-    for (size_t i = 0; i < count; i++) {
-        known |= strcmp(names[i], name) == 0;
-        free(names[i]);
-    }
-    free(names);
-    if (code != ERROR_NONE)
-        return code;
-    if (!known)
+    struct book *book = NULL;
+    if (rules_is_path(name))
         return error_set(error, ERROR_INPUT, "%s: there is no setup of that name", name);
-    struct text path;
-    text_init(&path);
-    text_append_format(&path, "%s/%s%s", page->options.setups, name, ending);
-    code = text_failed(&path) ? error_memory(error) : setup_read_file(setup, path.bytes, error);
-    text_free(&path);
-    return code;
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = rules_read(name, book, page->options.setups, setup, error);
+    if (code == ERROR_NONE) {
+        code = page_book_done(book, code, error);
+        if (code != ERROR_NONE)
+            setup_free(setup);
+        return code;
+    }
+    return page_book_done(book, code, error);
 }

@@ -3,15 +3,39 @@
 #ifndef RUSHLIGHT_WORK_RULES_H
 #define RUSHLIGHT_WORK_RULES_H
 
+#include "book/setup_store.h"
 #include "setup/setup.h"
 #include "trade/trade.h"
 #include "work/asides.h"
 #include "work/series.h"
 
-/* The setup of a name: a path to a file, or the name of a shipped one, which is
- * a file NAME.yaml in `folder` (NULL: there is none). ERROR_INPUT where there is
- * neither. The caller frees it with setup_free. */
-int rules_read(const char *name, const char *folder, struct setup *setup, struct error *error);
+/* Whether a name of a setup is a path: it has a / or ends in .yaml. */
+bool rules_is_path(const char *name);
+
+/* The setup of a name: the file, where the name is a path; else the newest
+ * version that the book has of it (NULL: there is no book), else the shipped
+ * one, which is a file NAME.yaml in `folder` (NULL: there is none). ERROR_INPUT
+ * where there is none of them. The caller frees it with setup_free. */
+int rules_read(const char *name, struct book *book, const char *folder, struct setup *setup,
+               struct error *error);
+/* The same of the book alone: version `number`, 0 for the newest; *found is
+ * false without an error where there is none. `folder` is where a shipped
+ * setup that it mirrors stands. */
+int rules_read_kept(struct book *book, const char *name, int64_t number, const char *folder,
+                    struct setup *setup, bool *found, struct error *error);
+
+/* A setup from its text; `place` stands for it in messages, and a shipped setup
+ * that it mirrors is looked for in `folder`. */
+int rules_read_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
+                    struct error *error);
+
+/* Keeps the text of a setup file in the book, as the next version of the setup
+ * that it says it is (setup_store_keep, in a transaction of its own). The error
+ * names `place`, line and column where it cannot be read; what it mirrors must
+ * be shipped. The name is put into `name`. */
+int rules_keep(struct book *book, const char *place, const char *bytes, const char *folder,
+               int64_t expected, int64_t now, char name[SETUP_NAME_SIZE], int64_t *number,
+               struct error *error);
 
 /* One instrument with everything a setup is applied through. */
 struct rules_case {

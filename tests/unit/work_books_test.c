@@ -253,7 +253,7 @@ static void two_works_at_once_are_strangers(void **state)
     struct setup setup;
     struct error error = {0};
     (void)state;
-    assert_int_equal(rules_read("any-bar-at-a-low", SHIPPED_SETUPS, &setup, &error), ERROR_NONE);
+    assert_int_equal(rules_read("any-bar-at-a-low", NULL, SHIPPED_SETUPS, &setup, &error), ERROR_NONE);
     int64_t half = 0;
     bool date_only = false;
     assert_true(time_parse("2021-06-30", 10, &half, &date_only));
