@@ -52,6 +52,7 @@ struct shape_choice {
     const struct shape *shape;
     bool mirrored; /* the mirror row was named */
     double limits[PARAMETER_LIMIT];
+    size_t kept; /* number of its text (setup/kept.h); 0: none */
 };
 
 /* The row of this name or mirror name with its default limits; false if there

@@ -109,7 +109,9 @@ static int insert_entry(struct book *book, const struct ledger_entry *entry,
 {
     struct statement insert = {0};
     char data_hash[HASH_TEXT_SIZE] = "";
-    int code = entry->series == NULL
+    if (entry->data_hash != NULL)
+        snprintf(data_hash, sizeof data_hash, "%s", entry->data_hash);
+    int code = entry->series == NULL || entry->data_hash != NULL
                    ? ERROR_NONE
                    : hash_series(data_hash, entry->series, entry->series_count, error);
     if (code == ERROR_NONE)

@@ -26,6 +26,7 @@ struct ledger_entry {
     const struct study_series *series; /* NULL: not known by their bars, only: */
     char *const *names;                /* names of the instruments, where series is NULL */
     size_t series_count;
+    const char *data_hash; /* of the series (hash_series), where it is known; else NULL */
     uint64_t seed;
     int64_t now; /* UTC seconds */
 };

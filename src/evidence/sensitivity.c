@@ -14,19 +14,17 @@ struct quick_trade {
 };
 
 static int quick_series(struct list *list, const struct setup *setup,
-                        const struct study_series *series, const struct date_grid *grid,
+                        const struct study_series *series, struct swept *swept, size_t index,
                         struct error *error)
 {
     struct setup_view view;
     struct trades trades = {0};
     const int64_t *time = series->bars->time;
-    struct sheet *sheet = sheet_of_instrument(series->bars, series->instrument);
-    if (sheet == NULL)
-        return error_memory(error);
-    int code = setup_view_init(&view, setup, sheet, series->around, error);
+    const struct date_grid *grid = &swept->grid;
+    int code = swept_view(swept, index, series, setup, &view, error);
     if (code == ERROR_NONE)
-        code = trades_find(&view, &series->terms, series->first, sheet_count(sheet), false, &trades,
-                           error);
+        code = trades_find(&view, &series->terms, series->first, sheet_count(view.plain), false,
+                           &trades, error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         const struct trade *trade = &trades.list[i];
         if (!trade_closed(trade->reason))
@@ -40,16 +38,16 @@ static int quick_series(struct list *list, const struct setup *setup,
                                               date_grid_find(grid, time[trade->signal.at]),
                                           trade->r};
     }
-    if (code == ERROR_NONE && sheet_failed(sheet))
+    if (code == ERROR_NONE && sheet_failed(view.plain))
         code = error_memory(error);
     trades_free(&trades);
-    sheet_free(sheet);
     return code;
 }
 
 static int quick_all(struct list *all, const struct setup *setup, const struct study_series *series,
-                     size_t count, const struct date_grid *grid, int threads, struct error *error)
+                     struct swept *swept, int threads, struct error *error)
 {
+    size_t count = swept->count;
     struct list *lists = array_new(count, sizeof *lists);
     int failed = ERROR_NONE;
     if (lists == NULL)
@@ -59,7 +57,7 @@ static int quick_all(struct list *all, const struct setup *setup, const struct s
 #pragma omp parallel for num_threads(threads) schedule(dynamic)
     for (size_t i = 0; i < count; i++) {
         struct error own = {0};
-        if (quick_series(&lists[i], setup, &series[i], grid, &own) == ERROR_NONE)
+        if (quick_series(&lists[i], setup, &series[i], swept, i, &own) == ERROR_NONE)
             continue;
 #pragma omp critical
         {
@@ -73,11 +71,12 @@ static int quick_all(struct list *all, const struct setup *setup, const struct s
         list_free(&lists[i]);
     }
     free(lists);
+    swept_trim(swept);
     return failed;
 }
 
-int mean_run(struct estimate *mean, struct closed_trades *closed, const struct setup *setup,
-             const struct study_series *series, size_t series_count, const struct date_grid *grid,
+int mean_run(struct estimate *mean, struct closed_trades *closed, struct setup *setup,
+             const struct study_series *series, struct swept *swept,
              const struct study_options *options, struct error *error)
 {
     struct list list;
@@ -85,7 +84,9 @@ int mean_run(struct estimate *mean, struct closed_trades *closed, const struct s
                                  .seed = options->seed,
                                  .threads = options->threads};
     list_init(&list, sizeof(struct quick_trade));
-    int code = quick_all(&list, setup, series, series_count, grid, options->threads, error);
+    int code = criterion_texts_number(&swept->texts, setup, error);
+    if (code == ERROR_NONE)
+        code = quick_all(&list, setup, series, swept, options->threads, error);
     *closed = (struct closed_trades){list.count, array_new(list.count, sizeof *closed->date),
                                      array_new(list.count, sizeof *closed->r)};
     const struct quick_trade *trades = list.items;
@@ -98,7 +99,7 @@ int mean_run(struct estimate *mean, struct closed_trades *closed, const struct s
     }
     const struct arm arm = {list.count, closed->date, closed->r, NULL};
     if (code == ERROR_NONE)
-        code = estimate_mean(mean, grid->count, &arm, &plan, error);
+        code = estimate_mean(mean, swept->grid.count, &arm, &plan, error);
     list_free(&list);
     return code;
 }
@@ -131,9 +132,9 @@ static enum sensitivity_form form_of(const struct sensitivity *strip)
 
 static int run_cell(struct sensitivity *sensitivity, struct sensitivity_cell *cell,
                     const struct setup *setup, const struct named_number *const *numbers,
-                    const struct study_series *series, size_t series_count,
-                    const struct date_grid *grid, const struct study_options *options,
-                    const struct sweep_watch *watch, struct error *error)
+                    const struct study_series *series, struct swept *swept,
+                    const struct study_options *options, const struct sweep_watch *watch,
+                    struct error *error)
 {
     struct setup moved;
     struct closed_trades closed = {0};
@@ -143,9 +144,9 @@ static int run_cell(struct sensitivity *sensitivity, struct sensitivity_cell *ce
     if (watch != NULL)
         code = watch->before(watch->context, &moved, error);
     if (code == ERROR_NONE)
-        code = mean_run(&cell->mean, &closed, &moved, series, series_count, grid, options, error);
+        code = mean_run(&cell->mean, &closed, &moved, series, swept, options, error);
     if (code == ERROR_NONE && watch != NULL)
-        code = watch->after(watch->context, &cell->mean, grid, &closed, error);
+        code = watch->after(watch->context, &cell->mean, &swept->grid, &closed, error);
     cell->closed = closed.count;
     closed_trades_free(&closed);
     setup_free(&moved);
@@ -177,25 +178,21 @@ static int lay_out(struct sensitivity *sensitivity, const struct named_number *c
 
 int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
                     const struct named_number *const *numbers, size_t number_count,
-                    const struct study_series *series, size_t series_count,
+                    const struct study_series *series, struct swept *swept,
                     const struct study_options *options, const struct sweep_watch *watch,
                     struct error *error)
 {
-    struct date_grid grid = {0};
     int code = lay_out(sensitivity, numbers, number_count, error);
-    if (code == ERROR_NONE)
-        code = study_grid(&grid, series, series_count, error);
     for (size_t i = 0; code == ERROR_NONE && i < sensitivity->cell_count; i++) {
         code = study_stopped(options, error);
         if (code == ERROR_NONE)
-            code = run_cell(sensitivity, &sensitivity->cells[i], setup, numbers, series,
-                            series_count, &grid, options, watch, error);
+            code = run_cell(sensitivity, &sensitivity->cells[i], setup, numbers, series, swept,
+                            options, watch, error);
         if (options->progress != NULL)
             options->progress(options->context, (double)(i + 1) / (double)sensitivity->cell_count);
     }
     if (code == ERROR_NONE)
         sensitivity->form = form_of(sensitivity);
-    date_grid_free(&grid);
     return code;
 }
 

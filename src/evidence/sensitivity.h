@@ -4,6 +4,7 @@
 #define RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 
 #include "evidence/study.h"
+#include "evidence/swept.h"
 
 enum { NUMBER_NAME_SIZE = 96, NUMBER_LIMIT = 640, SWEEP_LIMIT = 7 };
 
@@ -81,19 +82,21 @@ struct sweep_watch {
     void *context;
 };
 
-/* `watch` may be NULL. The sensitivity is the caller's to free, also after an
+/* `swept` keeps what other sweeps of the same series may find again; `watch` may be
+ * NULL. The sensitivity is the caller's to free, also after an
  * error. */
 int sensitivity_run(struct sensitivity *sensitivity, const struct setup *setup,
                     const struct named_number *const *numbers, size_t number_count,
-                    const struct study_series *series, size_t series_count,
+                    const struct study_series *series, struct swept *swept,
                     const struct study_options *options, const struct sweep_watch *watch,
                     struct error *error);
 void sensitivity_free(struct sensitivity *sensitivity);
 
-/* The mean of a setup's closed trades, as a study has it, and no more. The
+/* The mean of a setup's closed trades, as a study has it, and no more; the setup
+ * gets the numbers of its texts. The
  * trades are the caller's to free, also after an error. */
-int mean_run(struct estimate *mean, struct closed_trades *closed, const struct setup *setup,
-             const struct study_series *series, size_t series_count, const struct date_grid *grid,
+int mean_run(struct estimate *mean, struct closed_trades *closed, struct setup *setup,
+             const struct study_series *series, struct swept *swept,
              const struct study_options *options, struct error *error);
 
 #endif

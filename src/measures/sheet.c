@@ -95,6 +95,19 @@ size_t sheet_count(const struct sheet *sheet)
     return sheet->count;
 }
 
+static size_t own_bytes(const struct sheet *sheet)
+{
+    size_t bytes = sheet->column_count * sheet->count * sizeof(double);
+    for (size_t i = 0; i < sheet->longer_count; i++)
+        bytes += sheet_bytes(sheet->longer[i]);
+    return bytes;
+}
+
+size_t sheet_bytes(const struct sheet *sheet)
+{
+    return own_bytes(sheet) + (sheet->mirror != NULL ? own_bytes(sheet->mirror) : 0);
+}
+
 static bool any_longer_failed(const struct sheet *sheet)
 {
     for (size_t i = 0; i < sheet->longer_count; i++)

@@ -129,6 +129,8 @@ size_t sheet_count(const struct sheet *sheet);
 /* Whether memory ran out for this sheet, its mirror or a longer one. */
 bool sheet_failed(const struct sheet *sheet);
 void sheet_fail(struct sheet *sheet);
+/* Bytes that its columns take, those of its mirror and longer sheets included. */
+size_t sheet_bytes(const struct sheet *sheet);
 
 /* The mirrored sheet; the mirror's mirror is this sheet again. NULL without
  * memory. */

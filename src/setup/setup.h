@@ -32,6 +32,7 @@ struct criterion {
     struct compare_rule *compare;      /* of the condition `compare`; NULL for others */
     struct interval interval;          /* NONE: the setup's own bars */
     size_t within;                     /* also on so many bars before, of the setup's own */
+    size_t kept;                       /* number of its text (kept.h); 0: none */
     struct criterion *parts;           /* any, not */
     size_t part_count;
 };

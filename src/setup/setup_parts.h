@@ -27,6 +27,11 @@ int wrong_side(const struct source *source, const struct node *node, const char 
 
 /* `"name": {…}` of a row's numbers, separated by commas, for the schema. */
 void schema_parameters(struct text *out, const struct parameter *parameters, bool mirrored);
+/* `name: {…}` of a criterion and `shape: NAME, limits: {…}`, as setup_write writes
+ * them. */
+void criterion_write(struct text *out, const struct criterion *criterion);
+void shape_write(struct text *out, const struct shape_choice *choice);
+
 /* The map of `compare`. */
 void schema_compare(struct text *out);
 /* The definitions of its values that the map refers to. */

@@ -73,7 +73,7 @@ static void write_compare(struct text *out, const struct criterion *criterion,
     *separator = ", ";
 }
 
-static void write_criterion(struct text *out, const struct criterion *criterion)
+void criterion_write(struct text *out, const struct criterion *criterion)
 {
     if (criterion->kind != CRITERION_CONDITION) {
         bool any = criterion->kind == CRITERION_ANY;
@@ -81,7 +81,7 @@ static void write_criterion(struct text *out, const struct criterion *criterion)
         for (size_t i = 0; i < criterion->part_count; i++) {
             text_append(out, i > 0 ? ", " : "");
             text_append(out, any ? "{" : "");
-            write_criterion(out, &criterion->parts[i]);
+            criterion_write(out, &criterion->parts[i]);
             text_append(out, any ? "}" : "");
         }
         text_append_char(out, any ? ']' : '}');
@@ -109,12 +109,12 @@ static void write_criteria(struct text *out, const struct criteria *criteria, co
 {
     for (size_t i = 0; i < criteria->count; i++) {
         text_append_format(out, "%s- ", indent);
-        write_criterion(out, &criteria->list[i]);
+        criterion_write(out, &criteria->list[i]);
         text_append_char(out, '\n');
     }
 }
 
-static void write_shape(struct text *out, const struct shape_choice *choice)
+void shape_write(struct text *out, const struct shape_choice *choice)
 {
     const char *separator = "";
     text_append_format(out, "shape: %s", shape_name(choice));
@@ -131,7 +131,7 @@ static void write_candle(struct text *out, const struct setup *setup)
     text_append(out, setup->candle_any_of ? "candle:\n  any_of:\n" : "candle: ");
     for (size_t i = 0; i < setup->candle_count; i++) {
         text_append(out, setup->candle_any_of ? "    - {" : "{");
-        write_shape(out, &setup->candles[i]);
+        shape_write(out, &setup->candles[i]);
         text_append(out, "}\n");
     }
 }

@@ -48,6 +48,7 @@ int setup_view_init(struct setup_view *view, const struct setup *setup, struct s
     view->setup = setup;
     view->plain = plain;
     view->around = around;
+    view->memory = NULL;
     view->own = setup->side == SIDE_SHORT ? sheet_mirror(plain) : plain;
     int code = check_intervals(setup, sheet_bars(plain)->interval, error);
     if (code != ERROR_NONE)
@@ -110,13 +111,24 @@ static void measure_candle(const struct setup_view *view, struct candle *candle)
     }
 }
 
+/* What is kept of a bar, or is found by looking and then kept. */
+bool shape_ends(const struct setup_view *view, const struct shape_choice *shape, size_t at)
+{
+    unsigned char *said = criterion_memory_bytes(view->memory, shape->kept, 0);
+    if (said == NULL)
+        return shape_fits(shape, view->plain, at, NULL);
+    if (said[at] == 0)
+        said[at] = shape_fits(shape, view->plain, at, NULL) ? 1 + TRUTH_YES : 1 + TRUTH_NO;
+    return said[at] == 1 + TRUTH_YES;
+}
+
 /* The first of the shapes from `choice` on that ends at bar `at`. */
 static bool next_candle(const struct setup_view *view, size_t at, size_t choice,
                         struct candle *candle)
 {
     const struct setup *setup = view->setup;
     for (; choice < setup->candle_count; choice++) {
-        if (!shape_fits(&setup->candles[choice], view->plain, at, NULL))
+        if (!shape_ends(view, &setup->candles[choice], at))
             continue;
         *candle = (struct candle){.choice = choice,
                                   .first = at + 1 - setup->candles[choice].shape->bars,
@@ -200,6 +212,19 @@ static struct reading read_at(const struct setup_view *view, const struct criter
     return criterion->mirrored ? reading_mirrored(reading) : reading;
 }
 
+/* At the candle's own bar a criterion may read all of its bars. */
+static enum truth met_at(const struct setup_view *view, const struct criterion *criterion,
+                         const struct candle *candle, size_t at)
+{
+    size_t span = at == candle->at ? at - candle->first : 0;
+    unsigned char *said = criterion_memory_bytes(view->memory, criterion->kept, span);
+    if (said == NULL)
+        return read_at(view, criterion, candle, at).met;
+    if (said[at] == 0)
+        said[at] = (unsigned char)(1 + read_at(view, criterion, candle, at).met);
+    return (enum truth)(said[at] - 1);
+}
+
 static enum truth condition_holds(const struct setup_view *view, const struct criterion *criterion,
                                   const struct candle *candle, size_t at)
 {
@@ -207,7 +232,7 @@ static enum truth condition_holds(const struct setup_view *view, const struct cr
     for (size_t back = 0; back <= criterion->within && truth != TRUTH_YES; back++) {
         if (back > at)
             return truth_or(truth, TRUTH_UNDEFINED);
-        truth = truth_or(truth, read_at(view, criterion, candle, at - back).met);
+        truth = truth_or(truth, met_at(view, criterion, candle, at - back));
     }
     return truth;
 }

@@ -3,7 +3,7 @@
 #define RUSHLIGHT_SETUP_SIGNALS_H
 
 #include "base/error.h"
-#include "setup/setup.h"
+#include "setup/kept.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -14,6 +14,9 @@ struct setup_view {
     struct sheet *plain;               /* as on the chart */
     struct sheet *own;                 /* of the setup's side: plain, or its mirror */
     const struct surroundings *around; /* may be NULL */
+    /* What was said before of these bars; NULL: nothing is kept. Not set by
+     * setup_view_init but to NULL. */
+    struct criterion_memory *memory;
 };
 
 /* Applies a setup to a sheet; ERROR_MACHINE without memory, ERROR_INPUT where
@@ -35,6 +38,8 @@ struct candle {
     double low;
 };
 
+/* Whether a shape of the setup ends at bar `at`. */
+bool shape_ends(const struct setup_view *view, const struct shape_choice *shape, size_t at);
 /* Whether one of the setup's shapes ends at bar `at`: the first of them that is
  * in its place there, or the first where none is. */
 bool candle_at(const struct setup_view *view, size_t at, struct candle *candle);

@@ -75,14 +75,18 @@ int sweep_on_market(struct work *work, struct trial *trial, const struct setup *
     size_t count = setup_numbers(setup, numbers);
     struct stretch stretch = {work, 0, wish->count == 0 ? count : 1};
     const struct study_options own = options_of_work(options, &stretch);
+    struct swept swept = {0};
     int code = choose(numbers, count, wish, chosen, error);
+    if (code == ERROR_NONE)
+        code = swept_init(&swept, market->series, market->count, error);
     *done = 0;
     for (; stretch.index < stretch.count && code == ERROR_NONE; stretch.index++) {
         if (wish->count == 0)
             chosen[0] = &numbers[stretch.index];
         *done = stretch.index + 1;
         code = sensitivity_run(&list[stretch.index], setup, chosen, wish->count == 2 ? 2 : 1,
-                               market->series, market->count, &own, &watch, error);
+                               market->series, &swept, &own, &watch, error);
     }
+    swept_free(&swept);
     return code;
 }

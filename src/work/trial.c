@@ -74,6 +74,13 @@ int trial_enter(struct work *work, struct trial *trial, const char *command,
                                  .now = work_wishes(work)->now};
     if (trial->book == NULL)
         return ERROR_NONE;
+    if (series != NULL && trial->hashed != series) {
+        int code = hash_series(trial->data_hash, series, count, error);
+        if (code != ERROR_NONE)
+            return code;
+        trial->hashed = series;
+    }
+    entry.data_hash = series != NULL ? trial->data_hash : NULL;
     return series != NULL ? enter(trial, &entry, error)
                           : enter_names(work, trial, &entry, words, error);
 }

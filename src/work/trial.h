@@ -11,6 +11,9 @@
 struct trial {
     struct book *book; /* the work's; NULL: no book is known, so there is no ledger */
     int64_t id;        /* of the trial, once entered */
+    /* The series last entered, and the hash of their bars. */
+    const struct study_series *hashed;
+    char data_hash[HASH_TEXT_SIZE];
     bool sealed;
     char sealed_from[CALENDAR_TEXT_SIZE]; /* the first day that is hidden */
 };

@@ -305,9 +305,12 @@ static void test_sensitivity(void **state)
     assert_true(moved.exit.targets[0].value == 4 && setup.exit.targets[0].value == 2.5);
     assert_int_equal(moved.exit.time_limit, setup.exit.time_limit);
     setup_free(&moved);
-    assert_int_equal(sensitivity_run(&strip, &setup, &target, 1, series, count, &options, NULL,
+    struct swept swept;
+    assert_int_equal(swept_init(&swept, series, count, &error), 0);
+    assert_int_equal(sensitivity_run(&strip, &setup, &target, 1, series, &swept, &options, NULL,
                                      &error),
                      0);
+    swept_free(&swept);
     struct setup again;
     struct study study = run(low_inverted_hammer, true, &options, &again);
     size_t own = 0;

@@ -231,10 +231,13 @@ static void test_sensitivity(void **state)
     open_market(&some);
     assert_true(setup_numbers(&setup, numbers) >= 2);
     const struct named_number *const moved[] = {&numbers[0], &numbers[1]};
+    struct swept swept;
+    assert_int_equal(swept_init(&swept, some.series, MOST, &error), 0);
     for (size_t i = 0; i < 2; i++)
-        assert_int_equal(sensitivity_run(&found[i], &setup, moved, i + 1, some.series, MOST,
+        assert_int_equal(sensitivity_run(&found[i], &setup, moved, i + 1, some.series, &swept,
                                          &options, NULL, &error),
                          0);
+    swept_free(&swept);
     for (enum report_form form = REPORT_HTML; form <= REPORT_PDF; form++) {
         struct text file;
         struct report_target target = open_target(&file, form);
