@@ -10,6 +10,7 @@ static const struct sheet_link {
 } links[SHEET_COUNT] = {
     [SHEET_TODAY] = {"/today", "Today"},
     [SHEET_CHARTS] = {"/charts", "Charts"},
+    [SHEET_SETUPS] = {"/setups", "Setups"},
     [SHEET_DATA] = {"/data", "Data"},
 };
 

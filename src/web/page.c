@@ -57,6 +57,10 @@ int page_new(struct page **made, const struct page_options *options, struct erro
     if (page == NULL)
         return error_memory(error);
     page->options = *options;
+    if (pthread_mutex_init(&page->held_lock, NULL) != 0) {
+        free(page);
+        return error_memory(error);
+    }
     text_init(&page->inks);
     theme_stylesheet(&page->inks, THEME_AUTO);
     int code = text_failed(&page->inks) ? error_memory(error) : cut_letters(page, error);
@@ -75,5 +79,7 @@ void page_free(struct page *page)
     for (int face = 0; face < PAGE_FACES; face++)
         free(page->faces[face].bytes);
     text_free(&page->inks);
+    held_free(&page->held);
+    pthread_mutex_destroy(&page->held_lock);
     free(page);
 }

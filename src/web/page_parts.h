@@ -7,6 +7,9 @@
 #include "base/calendar.h"
 #include "base/number.h"
 #include "store/book.h"
+#include "work/held.h"
+
+#include <pthread.h>
 
 enum { PAGE_FACES = 3 };
 
@@ -20,6 +23,8 @@ struct page {
     struct page_options options;
     struct face_file faces[PAGE_FACES]; /* regular, bold, italic; none: size 0 */
     struct text inks;                   /* the style sheet of the figures */
+    pthread_mutex_t held_lock;          /* of what follows */
+    struct held held;                   /* instruments that a setup is tried on */
 };
 
 /* A way through the page: an address and what answers it. */
@@ -32,7 +37,7 @@ struct route {
 /* --- the frame of a sheet (frame.c) --------------------------------------------------- */
 
 /* The sheets of the top line, in its order. */
-enum sheet_kind { SHEET_TODAY, SHEET_CHARTS, SHEET_DATA, SHEET_COUNT };
+enum sheet_kind { SHEET_TODAY, SHEET_CHARTS, SHEET_SETUPS, SHEET_DATA, SHEET_COUNT };
 
 struct sheet_head {
     enum sheet_kind kind; /* SHEET_COUNT: none of them */

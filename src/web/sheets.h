@@ -12,6 +12,13 @@ int sheet_charts(struct page *page, struct exchange *exchange, struct error *err
 /* The figure anew, as JSON, and the margin of a bar, as a piece of HTML. */
 int part_figure(struct page *page, struct exchange *exchange, struct error *error);
 int part_bar(struct page *page, struct exchange *exchange, struct error *error);
+/* The list of setups, or one of them to be changed. */
+int sheet_setups(struct page *page, struct exchange *exchange, struct error *error);
+/* From the sentence filled in to the sheet of the setup that it says. */
+int begin_setup(struct page *page, struct exchange *exchange, struct error *error);
+int change_setup(struct page *page, struct exchange *exchange, struct error *error);
+/* The small figures of its cases, as a piece of HTML. */
+int part_cases(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_data(struct page *page, struct exchange *exchange, struct error *error);
 /* The form that brings a file in; `alone`: it is the one next step. */
 void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,

@@ -9,6 +9,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "no
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { setupSheets, setupSteps } from "./setups_steps.mjs";
 
 const [, , program, book, folder] = process.argv;
 const browserPath = "/usr/bin/chromium";
@@ -155,7 +156,8 @@ async function asOf() {
 }
 
 async function accessible() {
-  const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, data: "/data", keys: "/keys" };
+  const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, data: "/data", keys: "/keys",
+                   ...setupSheets };
   for (const scheme of ["light", "dark"]) {
     await page.emulateMedia({ colorScheme: scheme });
     for (const [name, path] of Object.entries(sheets)) {
@@ -181,7 +183,7 @@ async function onAPhone() {
   const phone = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true,
                                            storageState: await context.storageState() });
   const small = await phone.newPage();
-  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys"]) {
+  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys", ...Object.values(setupSheets)]) {
     await small.goto(origin + path);
     const wide = await small.evaluate(() => document.documentElement.scrollWidth);
     if (wide > 390) faults.push(`${path}: ${wide} pixels wide on a phone of 390`);
@@ -194,9 +196,16 @@ async function onAPhone() {
   await phone.close();
 }
 
+const setups = setupSteps({ page, origin, until });
+const { changeLimit, editFile, keepVersions, beginSetup } = setups;
+const withoutModule = async function setupWithoutModule() {
+  await setups.withoutModule(browser, context);
+};
+
 let failed = false;
 try {
-  for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, asOf, accessible,
+  for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, asOf, changeLimit, editFile, keepVersions, beginSetup,
+                      withoutModule, accessible,
                       onAPhone]) {
     await step();
     console.log(step.name);

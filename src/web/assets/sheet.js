@@ -26,6 +26,6 @@ addEventListener("keydown", (event) => {
   does();
 });
 
-// A choice of a form that only looks takes effect at once.
-for (const select of document.querySelectorAll("form[method=get] select"))
+// A choice of a form that only looks takes effect at once; a sentence waits for its end.
+for (const select of document.querySelectorAll("form[method=get]:not(.sentence) select"))
   select.addEventListener("change", () => select.form.requestSubmit());

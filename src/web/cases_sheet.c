@@ -1,0 +1,226 @@
+/* All cases of a setup as small figures: candle under candle, on one scale in
+ * ATR, cut at the signal. What followed is shown only when it is asked for, on
+ * the sheet of the single case. */
+#include "web/setup_parts.h"
+#include "web/sheets.h"
+
+#include "draw/typesetter.h"
+#include "figures/contact_sheet.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SHOWN = 30 };
+
+static void small_of(const struct held *held, const struct held_case *one, const char *when,
+                     struct small_case *small)
+{
+    const struct rules_case *opened = &held->list[one->series].opened;
+    const double *atr = sheet_atr(opened->sheet, 14);
+    *small = (struct small_case){.bars = &opened->series.bars,
+                                 .is_short = false,
+                                 .candle_first = one->signal.candle.first,
+                                 .candle = one->signal.candle.at,
+                                 .end = one->signal.at + 1,
+                                 .atr = atr != NULL ? atr[one->signal.candle.at] : NAN,
+                                 .entry = NAN,
+                                 .stop = NAN,
+                                 .exit_bar = SIZE_MAX,
+                                 .name = opened->series.instrument.name,
+                                 .when = when};
+}
+
+static int write_one(struct html *html, const struct exchange *exchange, const struct draft *draft,
+                     struct typesetter *typesetter, const struct small_case *small,
+                     const struct small_scale *scale, int64_t time, bool dated, size_t number,
+                     struct error *error)
+{
+    struct picture *picture = NULL;
+    struct text svg, address;
+    char moment[CALENDAR_TEXT_SIZE], prefix[32];
+    snprintf(prefix, sizeof prefix, "rl-s%zu", number);
+    text_init(&svg);
+    int code = small_case_make(&picture, typesetter, small, scale, prefix, error);
+    if (code == ERROR_NONE)
+        code = picture_write_bare(picture, THEME_AUTO, &(struct picture_form){.paper = true}, &svg,
+                                  error);
+    picture_free(picture);
+    if (code == ERROR_NONE) {
+        time_format(moment, time, dated);
+        address_begin(&address, "/charts");
+        address_add(&address, "instrument", small->name);
+        /* What is not kept has no name to be found by on another sheet. */
+        if (draft->name != NULL && !draft_is_changed(draft))
+            address_add(&address, "setup", draft->name);
+        address_add(&address, draft_is_changed(draft) ? "bar" : "case", moment);
+        address_add(&address, "list", exchange_filled(exchange, "list"));
+        address_keep_as_of(&address, exchange);
+        html_open(html, "li");
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_markup(html, svg.bytes);
+        html_element_class(html, "span", "who", small->name);
+        html_element_class(html, "span", "when", small->when);
+        html_close_all(html, 2);
+        text_free(&address);
+    }
+    text_free(&svg);
+    return code;
+}
+
+/* Where the row of pages begins: the newest first, unless the nearest are asked
+ * for. */
+static size_t page_of(const struct exchange *exchange, size_t count)
+{
+    size_t most = count > 0 ? (count - 1) / SHOWN : 0;
+    return (size_t)exchange_integer(exchange, "from", 0, (int64_t)most, 0);
+}
+
+static void write_link(struct html *html, const struct draft *draft,
+                       const struct exchange *exchange, const char *order, size_t from,
+                       const char *words, bool here)
+{
+    struct text address;
+    if (here) {
+        html_open(html, "b");
+        html_attribute(html, "aria-current", "true");
+        html_text(html, words);
+        html_close(html);
+        html_text(html, " ");
+        return;
+    }
+    draft_address(&address, "/setups/cases", draft, exchange);
+    address_add(&address, "order", order);
+    address_add_integer(&address, "from", (int64_t)from);
+    html_open_class(html, "a", "in-place");
+    html_address(html, "href", address.bytes);
+    html_text(html, words);
+    html_close(html);
+    html_text(html, " ");
+    text_free(&address);
+}
+
+static void write_order(struct html *html, const struct draft *draft,
+                        const struct exchange *exchange, size_t count, size_t from, bool nearest)
+{
+    const char *order = nearest ? "nearness" : "date";
+    html_open_class(html, "div", "line");
+    html_open_class(html, "span", "choice");
+    html_text(html, "in order of\xC2\xA0");
+    write_link(html, draft, exchange, "date", 0, "date, the newest first", !nearest);
+    write_link(html, draft, exchange, "nearness", 0, "how nearly each failed", nearest);
+    html_close(html);
+    html_open_class(html, "span", "end");
+    if (from > 0)
+        write_link(html, draft, exchange, order, from - 1, "the 30 before", false);
+    if ((from + 1) * SHOWN < count)
+        write_link(html, draft, exchange, order, from + 1, "the 30 after", false);
+    html_close_all(html, 2);
+}
+
+static int draw_all(struct html *html, const struct exchange *exchange, const struct draft *draft,
+                    const struct held *held, const struct held_cases *cases, size_t first,
+                    size_t count, struct error *error)
+{
+    struct small_case *small = calloc(count + 1, sizeof *small);
+    char(*dates)[CALENDAR_TEXT_SIZE] = calloc(count + 1, sizeof *dates);
+    struct typesetter *typesetter = NULL;
+    int code = small != NULL && dates != NULL ? typesetter_new(&typesetter, error)
+                                              : error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++) {
+        const struct held_case *one = &cases->list[first + i];
+        const struct bars *bars = &held->list[one->series].opened.series.bars;
+        page_date(dates[i], one->time, interval_is_dated(bars->interval));
+        small_of(held, one, dates[i], &small[i]);
+        small[i].is_short = draft->setup.side == SIDE_SHORT;
+    }
+    struct small_scale scale = {0};
+    if (code == ERROR_NONE)
+        scale = small_scale_of(small, count);
+    html_open_class(html, "ul", "contact small-cases");
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++) {
+        const struct held_case *one = &cases->list[first + i];
+        code = write_one(html, exchange, draft, typesetter, &small[i], &scale, one->time,
+                         interval_is_dated(small[i].bars->interval), i, error);
+    }
+    html_close(html);
+    typesetter_free(typesetter);
+    free(small);
+    free(dates);
+    return code;
+}
+
+static void reverse(struct held_cases *cases)
+{
+    for (size_t i = 0; i + i + 1 < cases->count; i++) {
+        struct held_case kept = cases->list[i];
+        cases->list[i] = cases->list[cases->count - 1 - i];
+        cases->list[cases->count - 1 - i] = kept;
+    }
+}
+
+int cases_write(struct html *html, struct page *page, const struct exchange *exchange,
+                struct draft *draft, struct error *error)
+{
+    struct work *work = NULL;
+    struct held *held = NULL;
+    struct held_cases cases = {0};
+    const char *order = exchange_filled(exchange, "order");
+    bool nearest = order != NULL && strcmp(order, "nearness") == 0;
+    int code = page_held(page, exchange, &draft->setup, &work, &held, error);
+    if (code == ERROR_NONE)
+        code = held_cases_find(held, work, &draft->setup, &cases, error);
+    if (code == ERROR_NONE && nearest)
+        held_cases_by_nearness(&cases);
+    else
+        reverse(&cases);
+    size_t from = page_of(exchange, cases.count);
+    size_t first = from * SHOWN;
+    size_t count = cases.count - first < SHOWN ? cases.count - first : SHOWN;
+    html_open(html, "h2");
+    html_text(html, "Every case: ");
+    page_count(html, (int64_t)cases.count);
+    html_close(html);
+    write_order(html, draft, exchange, cases.count, from, nearest);
+    html_open(html, "figure");
+    if (code == ERROR_NONE)
+        code = draw_all(html, exchange, draft, held, &cases, first, count, error);
+    html_open(html, "figcaption");
+    html_element(html, "b", "Figure 1.");
+    html_text(html, " Cases ");
+    page_count(html, count > 0 ? (int64_t)first + 1 : 0);
+    html_text(html, " to ");
+    page_count(html, (int64_t)(first + count));
+    html_text(html, " of ");
+    page_count(html, (int64_t)cases.count);
+    html_text(html,
+              ", none left out, each up to its signal, the candle orange. All on one scale in "
+              "ATR, the candle's extreme on one line. What followed is held back.");
+    html_close_all(html, 2);
+    held_cases_free(&cases);
+    return page_held_done(page, work, code, error);
+}
+
+int part_cases(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct draft draft;
+    struct html html;
+    html_init(&html, &exchange->body);
+    int code = draft_read(&draft, page, exchange, error);
+    if (code == ERROR_NONE && !draft.has_setup)
+        code = error_set(error, ERROR_INPUT, "%s", draft.fault.text);
+    if (code == ERROR_NONE) {
+        bool whole = exchange_filled(exchange, "part") == NULL;
+        if (whole)
+            frame_begin(&html, page, exchange,
+                        &(struct sheet_head){SHEET_SETUPS, draft.setup.name, draft.setup.title,
+                                             NULL});
+        code = cases_write(&html, page, exchange, &draft, error);
+        if (whole)
+            frame_end(&html, exchange);
+    }
+    draft_free(&draft);
+    return code;
+}

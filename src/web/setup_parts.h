@@ -1,0 +1,20 @@
+/* What the sheet of a setup is made of. Private to the layer. */
+#ifndef RUSHLIGHT_WEB_SETUP_PARTS_H
+#define RUSHLIGHT_WEB_SETUP_PARTS_H
+
+#include "web/draft.h"
+
+/* The rule as a table, its numbers as fields of the form around it, with what
+ * was counted. */
+void setup_rows_write(struct html *html, const struct draft *draft, const struct held *held,
+                      const struct tally *tally);
+
+/* The address of the draft on another path: its name, version, list, the date as
+ * of, and the text where it was changed. */
+void draft_address(struct text *address, const char *path, const struct draft *draft,
+                   const struct exchange *exchange);
+
+/* The form that says a new setup as a sentence (setup_begin.c). */
+void setup_begin_form(struct html *html, const struct exchange *exchange);
+
+#endif

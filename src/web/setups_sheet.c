@@ -1,0 +1,462 @@
+#define _POSIX_C_SOURCE 200809L /* strdup */
+/* Setups: the list of them, and one to be looked at and changed. What is changed
+ * stands in the address until it is kept, so that back, reload and a bookmark
+ * work, and nothing is lost or kept by accident. */
+#include "web/setup_parts.h"
+#include "web/sheets.h"
+
+#include "setup/difference.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void draft_address(struct text *address, const char *path, const struct draft *draft,
+                   const struct exchange *exchange)
+{
+    address_begin(address, path);
+    address_add(address, "setup", draft->name);
+    address_add(address, "version", exchange_filled(exchange, "version"));
+    if (draft_is_changed(draft))
+        address_add(address, "text", draft->text.bytes);
+    address_add(address, "list", exchange_filled(exchange, "list"));
+    address_keep_as_of(address, exchange);
+}
+
+/* What both forms carry along. */
+static void carry(struct html *html, const struct exchange *exchange)
+{
+    static const char *const carried[] = {"setup", "version", "list", "as-of"};
+    for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
+        if (exchange_filled(exchange, carried[i]) != NULL)
+            form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
+}
+
+/* --- keeping it ---------------------------------------------------------------------------- */
+
+static void say_state(struct html *html, const struct draft *draft)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    html_open(html, "span");
+    if (draft->version == 0) {
+        html_text(html, draft->base.length > 0
+                            ? "a shipped setup, which stays as it is; what you change becomes one "
+                              "of your own"
+                            : "a new setup, not kept yet");
+        html_close(html);
+        return;
+    }
+    html_text(html, "version ");
+    html_integer(html, draft->version);
+    for (size_t i = 0; i < draft->versions.count; i++) {
+        if (draft->versions.list[i].number != draft->version)
+            continue;
+        page_date(date, draft->versions.list[i].made, true);
+        html_text(html, " of ");
+        html_text(html, date);
+    }
+    if (draft_is_changed(draft)) {
+        html_text(html, ", changed and ");
+        html_element(html, "b", "not kept yet");
+    }
+    html_close(html);
+}
+
+static void write_keep(struct html *html, const struct page *page, const struct exchange *exchange,
+                       const struct draft *draft)
+{
+    bool own = draft->version > 0 || draft->base.length == 0;
+    int64_t newest = draft->versions.count > 0
+                         ? draft->versions.list[draft->versions.count - 1].number
+                         : 0;
+    struct text words;
+    html_open_class(html, "div", "line");
+    html_attribute(html, "id", "keep");
+    say_state(html, draft);
+    if (draft_is_changed(draft) && draft->fault.code == ERROR_NONE && !page->options.read_only) {
+        text_init(&words);
+        form_begin(html, exchange, "/setups/keep");
+        form_hidden(html, "text", draft->text.bytes);
+        html_open(html, "input");
+        html_attribute(html, "type", "hidden");
+        html_attribute(html, "name", "expected");
+        html_attribute_integer(html, "value", newest);
+        if (exchange_filled(exchange, "list") != NULL)
+            form_hidden(html, "list", exchange_filled(exchange, "list"));
+        if (!own) {
+            text_append_format(&words, "my-%.50s", draft->setup.name);
+            html_open_class(html, "label", "field");
+            html_text(html, "as ");
+            html_open_class(html, "input", "blank");
+            html_attribute(html, "name", "as");
+            html_attribute(html, "size", "24");
+            html_attribute(html, "value", words.bytes);
+            html_close(html);
+            html_text(html, " ");
+            text_clear(&words);
+            text_append(&words, "Keep as your own");
+        } else {
+            text_append_format(&words, "Keep version %lld", (long long)newest + 1);
+        }
+        form_button(html, "next", words.bytes, NULL);
+        html_close(html);
+        text_free(&words);
+    }
+    html_close(html);
+}
+
+/* --- beside it -------------------------------------------------------------------------------- */
+
+static void write_file(struct html *html, const struct exchange *exchange,
+                       const struct draft *draft)
+{
+    size_t lines = 2;
+    for (const char *c = draft->text.bytes; *c != '\0'; c++)
+        lines += *c == '\n';
+    html_open(html, "section");
+    html_open_class(html, "h2", "nob");
+    html_text(html, "The same as a file");
+    html_close(html);
+    html_open(html, "form");
+    html_attribute(html, "id", "file");
+    html_attribute(html, "method", "get");
+    html_attribute(html, "action", "/setups");
+    carry(html, exchange);
+    html_open_class(html, "textarea", draft->fault.code != ERROR_NONE ? "yaml wrong" : "yaml");
+    html_attribute(html, "name", "text");
+    html_attribute(html, "id", "text");
+    html_attribute(html, "aria-label", "The setup as a file");
+    html_attribute(html, "spellcheck", "false");
+    html_attribute(html, "wrap", "off");
+    html_attribute_integer(html, "rows", lines < 60 ? (int64_t)lines : 60);
+    /* A first line end would be taken for the parser's own (HTML, 13.1.2.5). */
+    html_text(html, "\n");
+    html_text(html, draft->text.bytes);
+    html_close(html);
+    html_open_class(html, "p", "small gap");
+    html_attribute(html, "id", "faults");
+    html_attribute(html, "role", "status");
+    if (draft->fault.code != ERROR_NONE) {
+        html_element_class(html, "b", "fault", draft->fault.text);
+        if (draft->base_reads)
+            html_text(html, ". The rows and counts are still those from before.");
+    } else {
+        html_text(html, "No faults. Edit here or in the rows; either follows the other.");
+    }
+    html_close(html);
+    html_open_class(html, "p", "acts");
+    form_button(html, "slight", "Read the file as it is here", NULL);
+    html_close_all(html, 3);
+}
+
+static int take_difference(void *context, const char *part, const char *first, const char *second,
+                           struct error *error)
+{
+    struct html *html = context;
+    (void)error;
+    html_open(html, "tr");
+    html_element(html, "td", part);
+    html_element_class(html, "td", "n", first != NULL ? first : "not said");
+    html_open_class(html, "td", "n");
+    html_element(html, "b", second != NULL ? second : "not said");
+    html_close_all(html, 2);
+    return ERROR_NONE;
+}
+
+/* Both written out in one form, so that only what they say is compared. */
+static int write_since(struct html *html, const struct page *page, const struct draft *draft,
+                       struct error *error)
+{
+    struct setup before;
+    struct text first, second;
+    text_init(&first);
+    text_init(&second);
+    html_open(html, "section");
+    html_attribute(html, "id", "since");
+    int code = ERROR_NONE;
+    if (draft->base.length > 0 && draft_is_changed(draft) && draft->fault.code == ERROR_NONE) {
+        code = rules_read_text(draft->name, draft->base.bytes, page->options.setups, &before,
+                               error);
+        if (code == ERROR_NONE) {
+            setup_write(&before, &first);
+            setup_free(&before);
+            setup_write(&draft->setup, &second);
+            html_element(html, "h2", "What is changed");
+            html_markup(html, "<table><thead><tr><th scope=\"col\">part</th><th scope=\"col\" "
+                              "class=\"n\">was</th><th scope=\"col\" class=\"n\">is</th></tr>"
+                              "</thead>");
+            html_open(html, "tbody");
+            code = setup_differences(first.bytes, second.bytes, take_difference, html, error);
+            html_close_all(html, 1);
+            html_markup(html, "</table>");
+        }
+    }
+    html_close(html);
+    text_free(&first);
+    text_free(&second);
+    return code;
+}
+
+static void write_versions(struct html *html, const struct exchange *exchange,
+                           const struct draft *draft)
+{
+    if (draft->versions.count == 0)
+        return;
+    html_open(html, "section");
+    html_element(html, "h2", "Versions");
+    html_open(html, "ul");
+    for (size_t i = draft->versions.count; i-- > 0;) {
+        const struct setup_version *version = &draft->versions.list[i];
+        char date[CALENDAR_TEXT_SIZE], words[80];
+        struct text address;
+        address_begin(&address, "/setups");
+        address_add(&address, "setup", version->name);
+        address_add_integer(&address, "version", version->number);
+        address_add(&address, "list", exchange_filled(exchange, "list"));
+        address_keep_as_of(&address, exchange);
+        page_date(date, version->made, true);
+        snprintf(words, sizeof words, "version %lld", (long long)version->number);
+        html_open(html, "li");
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_attribute(html, "aria-current", version->number == draft->version ? "true" : NULL);
+        html_text(html, words);
+        html_close(html);
+        html_text(html, ", ");
+        html_text(html, date);
+        html_close(html);
+        text_free(&address);
+    }
+    html_close_all(html, 2);
+}
+
+/* --- one setup ----------------------------------------------------------------------------------- */
+
+static void write_cases_place(struct html *html, const struct exchange *exchange,
+                              const struct draft *draft)
+{
+    struct text address;
+    draft_address(&address, "/setups/cases", draft, exchange);
+    html_open_class(html, "section", "block ruled");
+    html_attribute(html, "id", "cases");
+    html_element(html, "h2", "Every case");
+    html_open_class(html, "p", "gap");
+    html_open(html, "a");
+    html_attribute(html, "id", "cases-address");
+    html_address(html, "href", address.bytes);
+    html_text(html, "Show the small figures of all cases");
+    html_close_all(html, 3);
+    text_free(&address);
+}
+
+static int write_rule(struct html *html, struct page *page, const struct exchange *exchange,
+                      struct draft *draft, struct error *error)
+{
+    struct work *work = NULL;
+    struct held *held = NULL;
+    struct tally tally;
+    int code = page_held(page, exchange, &draft->setup, &work, &held, error);
+    if (code == ERROR_NONE)
+        code = held_tally(held, work, &draft->setup, &tally, error);
+    if (code == ERROR_NONE) {
+        html_open(html, "form");
+        html_attribute(html, "id", "numbers");
+        html_attribute(html, "method", "get");
+        html_attribute(html, "action", "/setups");
+        carry(html, exchange);
+        if (exchange_filled(exchange, "text") != NULL)
+            form_hidden(html, "text", exchange_filled(exchange, "text"));
+        html_open(html, "div");
+        html_attribute(html, "id", "rows");
+        setup_rows_write(html, draft, held, &tally);
+        html_close(html);
+        html_open_class(html, "p", "acts");
+        form_button(html, "slight", "Count anew", NULL);
+        html_close_all(html, 2);
+    }
+    return page_held_done(page, work, code, error);
+}
+
+static int write_editor(struct html *html, struct page *page, const struct exchange *exchange,
+                        struct draft *draft, struct error *error)
+{
+    const char *title = draft->has_setup ? draft->setup.name : "A new setup";
+    frame_begin(html, page, exchange,
+                &(struct sheet_head){SHEET_SETUPS, title,
+                                     draft->has_setup ? draft->setup.title : NULL, "setups.js"});
+    write_keep(html, page, exchange, draft);
+    html_open_class(html, "div", "pair gap2");
+    html_open(html, "section");
+    int code = draft->has_setup ? write_rule(html, page, exchange, draft, error) : ERROR_NONE;
+    if (code != ERROR_NONE)
+        return code;
+    html_close(html);
+    html_open_class(html, "aside", "margin");
+    html_attribute(html, "aria-label", "The file and its versions");
+    write_file(html, exchange, draft);
+    code = write_since(html, page, draft, error);
+    write_versions(html, exchange, draft);
+    html_close_all(html, 2);
+    if (draft->has_setup)
+        write_cases_place(html, exchange, draft);
+    frame_end(html, exchange);
+    return code;
+}
+
+/* --- all of them ----------------------------------------------------------------------------------- */
+
+static int write_line(struct html *html, const struct page *page, const struct exchange *exchange,
+                      const char *name, const struct setup_versions *kept, struct error *error)
+{
+    struct setup setup;
+    struct error fault = {0};
+    struct text address;
+    const struct setup_version *version = NULL;
+    int code = page_setup(page, name, &setup, &fault);
+    if (code == ERROR_MACHINE) {
+        *error = fault;
+        return code;
+    }
+    for (size_t i = 0; i < kept->count; i++)
+        if (strcmp(kept->list[i].name, name) == 0)
+            version = &kept->list[i];
+    address_begin(&address, "/setups");
+    address_add(&address, "setup", name);
+    address_add(&address, "list", exchange_filled(exchange, "list"));
+    address_keep_as_of(&address, exchange);
+    html_open(html, "tr");
+    html_open(html, "td");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, name);
+    html_close_all(html, 2);
+    html_element(html, "td", code == ERROR_NONE ? setup.title : fault.text);
+    html_element(html, "td", code == ERROR_NONE ? side_name(setup.side) : "");
+    html_open(html, "td");
+    if (version != NULL) {
+        char date[CALENDAR_TEXT_SIZE];
+        page_date(date, version->made, true);
+        html_text(html, "yours, version ");
+        html_integer(html, version->number);
+        html_text(html, " of ");
+        html_text(html, date);
+    } else {
+        html_text(html, "shipped");
+    }
+    html_close_all(html, 2);
+    text_free(&address);
+    if (code == ERROR_NONE)
+        setup_free(&setup);
+    return ERROR_NONE;
+}
+
+static int write_list(struct html *html, const struct page *page, const struct exchange *exchange,
+                      struct error *error)
+{
+    char **names = NULL;
+    size_t count = 0;
+    struct book *book = NULL;
+    struct setup_versions kept = {0};
+    struct text says;
+    int code = page_setup_names(page, &names, &count, error);
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = setup_store_newest(book, &kept, error);
+    code = page_book_done(book, code, error);
+    text_init(&says);
+    text_append_format(&says,
+                       "%zu setups, %zu of them yours. Each is a rule on paper: a candle, its "
+                       "place, what confirms it, and the orders.",
+                       count, kept.count);
+    frame_begin(html, page, exchange,
+                &(struct sheet_head){SHEET_SETUPS, "Setups", says.bytes, NULL});
+    text_free(&says);
+    html_open_class(html, "div", "wide gap2");
+    html_open_class(html, "table", "stack list");
+    html_markup(html, "<thead><tr><th scope=\"col\">setup</th><th scope=\"col\">in words</th><th "
+                      "scope=\"col\">side</th><th scope=\"col\">whose, and last change</th></tr>"
+                      "</thead>");
+    html_open(html, "tbody");
+    for (size_t i = 0; i < count; i++) {
+        if (code == ERROR_NONE)
+            code = write_line(html, page, exchange, names[i], &kept, error);
+        free(names[i]);
+    }
+    free(names);
+    setup_versions_free(&kept);
+    html_close_all(html, 3);
+    setup_begin_form(html, exchange);
+    frame_end(html, exchange);
+    return code;
+}
+
+int sheet_setups(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct draft draft;
+    struct html html;
+    html_init(&html, &exchange->body);
+    if (exchange_filled(exchange, "setup") == NULL && exchange_filled(exchange, "text") == NULL)
+        return write_list(&html, page, exchange, error);
+    int code = draft_read(&draft, page, exchange, error);
+    if (code == ERROR_NONE)
+        code = write_editor(&html, page, exchange, &draft, error);
+    draft_free(&draft);
+    return code;
+}
+
+/* --- changes ------------------------------------------------------------------------------------------ */
+
+/* A shipped setup that was changed gets a name of its own. */
+static int rename_text(const struct page *page, const char *bytes, const char *name,
+                       struct text *text, struct error *error)
+{
+    struct setup setup;
+    int code = rules_read_text("setup", bytes, page->options.setups, &setup, error);
+    if (code != ERROR_NONE)
+        return code;
+    char *own = strdup(name);
+    if (own != NULL) {
+        free(setup.name);
+        setup.name = own;
+        setup_write(&setup, text);
+    }
+    setup_free(&setup);
+    return own == NULL || text_failed(text) ? error_memory(error) : ERROR_NONE;
+}
+
+int change_setup(struct page *page, struct exchange *exchange, struct error *error)
+{
+    const char *bytes = exchange_filled(exchange, "text");
+    const char *as = exchange_filled(exchange, "as");
+    int64_t expected = exchange_integer(exchange, "expected", 0, INT64_MAX, 0);
+    char name[SETUP_NAME_SIZE] = "";
+    int64_t number = 0;
+    struct book *book = NULL;
+    struct text text, address;
+    if (bytes == NULL)
+        return error_set(error, ERROR_USAGE, "there is no setup in this form");
+    text_init(&text);
+    int code = ERROR_NONE;
+    if (as != NULL)
+        code = rename_text(page, bytes, as, &text, error);
+    else
+        for (; *bytes != '\0'; bytes++)
+            if (*bytes != '\r')
+                text_append_char(&text, *bytes);
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_WRITE, &book, error);
+    if (code == ERROR_NONE)
+        code = rules_keep(book, "setup", text.bytes, page->options.setups, expected,
+                          page->options.clock(), name, &number, error);
+    code = page_book_done(book, code, error);
+    text_free(&text);
+    if (code != ERROR_NONE)
+        return code;
+    address_begin(&address, "/setups");
+    address_add(&address, "setup", name);
+    address_add(&address, "list", exchange_filled(exchange, "list"));
+    code = exchange_go(exchange, address.bytes, error);
+    text_free(&address);
+    return code;
+}

@@ -1,0 +1,108 @@
+// The sheet of setups as a person uses it: a limit changed, the file edited, a
+// version kept and kept again, a setup begun from a sentence, cases stepped
+// through; and all of it without the module, as plain forms.
+import assert from "node:assert/strict";
+
+export const setupSheets = {
+  setups: "/setups",
+  setup: "/setups?setup=low-inverted-hammer&list=reedlands&as-of=2024-11-01",
+};
+
+export function setupSteps({ page, origin, until }) {
+  const cell = (row, name) => page.locator(`#rows tr:has([id='${row}']) td[data-l='${name}']`).innerText();
+  const digits = async (row, name) => Number((await cell(row, name)).replace(/\D/g, ""));
+  const level = "n.confirm.1.level";
+
+  // Counts, file, differences and small figures follow a number.
+  async function changeLimit() {
+    await page.goto(origin + setupSheets.setup);
+    await until(async () => (await page.locator("#cases svg.rl-figure, #cases li svg").count()) > 0);
+    const before = await digits(level, "together");
+    const alone = await digits(level, "alone");
+    assert.ok(before > 50 && alone > before);
+    await page.fill(`[id='${level}']`, "35");
+    await until(async () => (await digits(level, "together")) !== before);
+    assert.ok((await digits(level, "together")) > before);
+    assert.ok((await digits(level, "alone")) > alone);
+    assert.match(await page.inputValue("#text"), /level: 35/);
+    assert.match(await page.locator("#since").innerText(), /level\s+30\s+35/);
+    const found = await digits(level, "together");
+    await until(async () => (await page.locator("#cases h2").innerText()).replace(/\D/g, "") === String(found));
+    assert.match(page.url(), /n\.confirm\.1\.level=35/);
+    // What is not allowed is said, and the counts stay.
+    await page.fill(`[id='${level}']`, "101");
+    await until(async () => /found '101'/.test(await page.locator("#faults").innerText()));
+    assert.equal(await digits(level, "together"), found);
+    // The address says it all.
+    await page.fill(`[id='${level}']`, "35");
+    await until(async () => /No faults/.test(await page.locator("#faults").innerText()));
+    await page.reload();
+    assert.equal(await page.inputValue(`[id='${level}']`), "35");
+    assert.equal(await digits(level, "together"), found);
+  }
+
+  // The file is the rule too; its faults are named by their line.
+  async function editFile() {
+    await page.goto(origin + setupSheets.setup);
+    const text = await page.inputValue("#text");
+    await page.fill("#text", text.replace("- lowest_low: {bars: 10}", "- lowest_low: {bars: 20}"));
+    await until(async () => (await page.inputValue("[id='n.place.2.bars']")) === "20");
+    const line = text.split("\n").findIndex((one) => one.includes("lowest_low")) + 1;
+    await page.fill("#text", text.replace("lowest_low", "lowest_lov"));
+    await until(async () => (await page.locator("#faults").innerText()).includes(`:${line}:`));
+    assert.match(await page.locator("#faults").innerText(), /did you mean/);
+  }
+
+  // A shipped one becomes one's own; each keeping is a version, none is lost.
+  async function keepVersions() {
+    await page.goto(origin + setupSheets.setup);
+    await page.fill(`[id='${level}']`, "35");
+    await until(async () => (await page.locator("#keep button").count()) > 0);
+    await page.fill("#keep input[name=as]", "browser-low");
+    await page.click("#keep button");
+    await page.waitForURL(/setup=browser-low/);
+    assert.match(await page.locator("#keep").innerText(), /version 1 of/);
+    await page.fill(`[id='${level}']`, "40");
+    await until(async () => /Keep version 2/.test(await page.locator("#keep").innerText()));
+    await page.click("#keep button");
+    await page.waitForURL(/setup=browser-low/);
+    await until(async () => /version 2 of/.test(await page.locator("#keep").innerText()));
+    await page.click("text=version 1");
+    await until(async () => (await page.inputValue(`[id='${level}']`)) === "35");
+    await page.goto(origin + "/setups");
+    assert.match(await page.locator("tr", { hasText: "browser-low" }).innerText(), /yours, version 2/);
+    // Other sheets know it too.
+    await page.goto(origin + "/charts?instrument=cut-rush&setup=browser-low");
+    assert.match(await page.locator(".says").innerText(), /browser-low/);
+  }
+
+  async function beginSetup() {
+    await page.goto(origin + "/setups");
+    await page.fill("input[name=name]", "browser-new");
+    await page.selectOption("select[name=side]", "short");
+    await page.selectOption("select[name=shape]", "hammer");
+    await page.selectOption("select[name=place]", "highest_high");
+    await page.click("text=Write it out and count its cases");
+    await page.waitForURL(/text=/);
+    assert.match(await page.inputValue("#text"), /shape: shooting-star/);
+    assert.match(await page.locator("h1").innerText(), /browser-new/);
+    assert.match(await page.locator("#keep").innerText(), /Keep version 1/);
+  }
+
+  // As forms alone, where no module runs.
+  async function withoutModule(browser, context) {
+    const plain = await browser.newContext({ javaScriptEnabled: false, storageState: await context.storageState() });
+    const sheet = await plain.newPage();
+    await sheet.goto(origin + setupSheets.setup);
+    await sheet.fill(`[id='${level}']`, "35");
+    await sheet.click("text=Count anew");
+    assert.match(await sheet.inputValue("#text"), /level: 35/);
+    assert.match(await sheet.locator("#since").innerText(), /30\s+35/);
+    await sheet.click("#cases-address");
+    assert.match(await sheet.locator("figcaption").innerText(), /none left out/);
+    assert.ok((await sheet.locator("ul.contact li").count()) === 30);
+    await plain.close();
+  }
+
+  return { changeLimit, editFile, keepVersions, beginSetup, withoutModule };
+}
