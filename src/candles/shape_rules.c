@@ -7,35 +7,62 @@
 
 /* --- what the rows are written in --------------------------------------- */
 
+/* Whether no further criterion has to be looked at. */
+static bool settled(const struct readings *readings)
+{
+    return readings->unread && readings->missed;
+}
+
+/* Notes whether a criterion is met; true where its reading is wanted too. */
+static bool note(struct readings *readings, enum truth met)
+{
+    readings->missed = readings->missed || met != TRUTH_YES;
+    return !readings->unread;
+}
+
 static void add(struct readings *readings, const char *name, const char *unit,
                 enum comparison comparison, double value, double limit, enum truth met)
 {
+    if (note(readings, met))
+        readings->list[readings->count++] = (struct reading){.name = name,
+                                                             .unit = unit,
+                                                             .comparison = comparison,
+                                                             .value = value,
+                                                             .limit = limit,
+                                                             .met = met};
+}
+
+/* A named limit times `whole`, as lengths, so that no quotient decides; shown as
+ * the quotient. */
+static void add_length(const struct shape_view *view, struct readings *readings, const char *name,
+                       const char *unit, enum comparison comparison, double length,
+                       unsigned char number, double whole, enum truth met)
+{
+    if (!note(readings, met))
+        return;
     readings->list[readings->count++] = (struct reading){.name = name,
                                                          .unit = unit,
                                                          .comparison = comparison,
-                                                         .value = value,
-                                                         .limit = limit,
+                                                         .value = length / whole,
+                                                         .limit = view->limits[number],
+                                                         .parameter = number + 1,
                                                          .met = met};
 }
 
-/* `length` against a named limit times `whole`, as lengths, so that no quotient
- * decides; shown as the quotient. */
 static void add_at_least(const struct shape_view *view, struct readings *readings, const char *name,
                          const char *unit, double length, unsigned char number, double whole)
 {
-    double limit = view->limits[number];
-    add(readings, name, unit, COMPARE_AT_LEAST, length / whole, limit,
-        at_least(length, limit * whole, view->tolerance));
-    readings->list[readings->count - 1].parameter = number + 1;
+    if (!settled(readings))
+        add_length(view, readings, name, unit, COMPARE_AT_LEAST, length, number, whole,
+                   at_least(length, view->limits[number] * whole, view->tolerance));
 }
 
 static void add_at_most(const struct shape_view *view, struct readings *readings, const char *name,
                         const char *unit, double length, unsigned char number, double whole)
 {
-    double limit = view->limits[number];
-    add(readings, name, unit, COMPARE_AT_MOST, length / whole, limit,
-        at_most(length, limit * whole, view->tolerance));
-    readings->list[readings->count - 1].parameter = number + 1;
+    if (!settled(readings))
+        add_length(view, readings, name, unit, COMPARE_AT_MOST, length, number, whole,
+                   at_most(length, view->limits[number] * whole, view->tolerance));
 }
 
 /* A criterion between two prices as given, or a plain yes or no. */
@@ -48,13 +75,14 @@ static void add_fact(struct readings *readings, const char *name, bool holds)
 static void add_price(struct readings *readings, const char *name, enum comparison comparison,
                       double price, double limit, enum truth met)
 {
-    readings->list[readings->count++] = (struct reading){.name = name,
-                                                         .unit = "",
-                                                         .kind = READING_PRICE,
-                                                         .comparison = comparison,
-                                                         .value = price,
-                                                         .limit = limit,
-                                                         .met = met};
+    if (note(readings, met))
+        readings->list[readings->count++] = (struct reading){.name = name,
+                                                             .unit = "",
+                                                             .kind = READING_PRICE,
+                                                             .comparison = comparison,
+                                                             .value = price,
+                                                             .limit = limit,
+                                                             .met = met};
 }
 
 static struct anatomy bar_of(const struct shape_view *view, size_t number)
@@ -106,7 +134,7 @@ static double mean_body_before(const struct shape_view *view)
 static void add_long(const struct shape_view *view, struct readings *readings,
                      const struct anatomy *bar, unsigned char number, const char *name)
 {
-    if (view->limits[number] > 0)
+    if (view->limits[number] > 0 && !settled(readings))
         add_at_least(view, readings, name, "mean bodies of the 10 bars before", bar->body, number,
                      mean_body_before(view));
 }
@@ -127,10 +155,10 @@ static void read_small_body(const struct shape_view *view, struct readings *read
     add_at_most(view, readings, "body", "of the range", bar->body, 2, bar->range);
     if (limits[3] > 0)
         add_at_least(view, readings, "body", "of the range", bar->body, 3, bar->range);
-    if (limits[4] > 0)
+    if (limits[4] > 0 && !settled(readings))
         add_at_most(view, readings, "body", "mean bodies of the 10 bars before", bar->body, 4,
                     mean_body_before(view));
-    if (limits[5] > 0)
+    if (limits[5] > 0 && !settled(readings))
         add_at_least(view, readings, "range", "ATR before", bar->range, 5, atr_before(view));
 }
 

@@ -159,9 +159,13 @@ static bool has_range(const struct bars *bars, size_t first, size_t last)
 bool shape_fits(const struct shape_choice *choice, struct sheet *plain, size_t last,
                 struct readings *readings)
 {
+    /* Most bars are no candle; where nobody reads why, the first criterion that is
+     * not met settles it. */
     struct readings scratch;
     struct readings *kept = readings != NULL ? readings : &scratch;
     kept->count = 0;
+    kept->unread = readings == NULL;
+    kept->missed = false;
     if (last + 1 < choice->shape->bars)
         return false;
     size_t first = last + 1 - choice->shape->bars;
@@ -176,11 +180,7 @@ bool shape_fits(const struct shape_choice *choice, struct sheet *plain, size_t l
                               .tolerance = price_tolerance(sheet_bars(sheet), first, last),
                               .limits = choice->limits};
     choice->shape->read(&view, kept);
-    bool fits = true;
-    for (size_t i = 0; i < kept->count; i++) {
-        fits = fits && kept->list[i].met == TRUTH_YES;
-        if (choice->mirrored)
-            kept->list[i] = reading_mirrored(kept->list[i]);
-    }
-    return fits;
+    for (size_t i = 0; i < kept->count && choice->mirrored; i++)
+        kept->list[i] = reading_mirrored(kept->list[i]);
+    return !kept->missed;
 }

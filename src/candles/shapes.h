@@ -21,8 +21,10 @@ struct shape_view {
 
 /* Where a shape's function puts its readings. */
 struct readings {
-    struct reading list[READING_LIMIT];
     size_t count;
+    bool unread; /* only `missed` is wanted: nothing is put into the list */
+    bool missed; /* some criterion is not met */
+    struct reading list[READING_LIMIT];
 };
 
 enum shape_side {
