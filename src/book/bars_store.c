@@ -111,6 +111,8 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
     return code;
 }
 
+enum { MOST_RESERVED = 1 << 20 };
+
 int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,
                     struct bars *bars, struct error *error)
 {
@@ -127,6 +129,11 @@ int bars_store_load(struct book *book, const struct stored_series *series, int64
         statement_bind_integer(&statement, 2, from);
         statement_bind_integer(&statement, 3, to);
     }
+    /* All at once, so that bars are not moved while they grow; a count that a
+     * damaged book may have is no reason to ask for more. */
+    if (code == ERROR_NONE && from == INT64_MIN && to == INT64_MAX && series->count > 0 &&
+        series->count < MOST_RESERVED)
+        code = bars_reserve(&all, (size_t)series->count, error);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
            row)
         code = bars_chunk_take(&statement, &all, error);

@@ -229,7 +229,13 @@ static int set_up(struct book *book, enum book_mode mode, int wait_seconds, stru
     sqlite3_busy_timeout(book->handle, wait_seconds * 1000);
     int code = book_run(book,
                         "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF;"
-                        "PRAGMA cell_size_check = ON; PRAGMA cache_size = -16000;",
+                        "PRAGMA cell_size_check = ON;",
+                        error);
+    /* Who reads goes along chunks that are not asked for again. */
+    if (code == ERROR_NONE)
+        code = book_run(book,
+                        mode == BOOK_READ ? "PRAGMA cache_size = -2000;"
+                                          : "PRAGMA cache_size = -16000;",
                         error);
     if (code == ERROR_NONE)
         code = check_kind(book, mode, error);
