@@ -187,6 +187,13 @@ static const char *const steps[] = {
     " BEGIN SELECT raise(ABORT, 'no version of a setup is removed'); END;"
     "CREATE TRIGGER setup_version_as_it_was BEFORE UPDATE ON setup_version"
     " BEGIN SELECT raise(ABORT, 'a version of a setup is never changed'); END;",
+    /* 7 to 8: what the figure shows, for each length of bars. */
+    "CREATE TABLE chart_choice("
+    " interval TEXT PRIMARY KEY,"
+    " panes TEXT NOT NULL,"
+    " averages TEXT NOT NULL,"
+    " logarithmic INTEGER NOT NULL CHECK(logarithmic IN (0, 1))"
+    ") STRICT, WITHOUT ROWID;",
 };
 
 const int schema_version = sizeof steps / sizeof steps[0];

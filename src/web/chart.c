@@ -2,74 +2,13 @@
 
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
+#include "web/chart_list.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 /* --- reading the address ------------------------------------------------------------------ */
-
-static int read_strips(struct chart_asked *asked, const char *text, struct error *error)
-{
-    if (text == NULL)
-        text = "volume,rsi";
-    while (*text != '\0') {
-        char name[24];
-        size_t length = strcspn(text, ",");
-        struct window_strip strip = {0};
-        snprintf(name, sizeof name, "%.*s", (int)length, text);
-        if (length > 0) {
-            if (!window_kind_from_name(&strip.kind, name) || strip.kind == WINDOW_PRICE)
-                return error_set(error, ERROR_USAGE,
-                                 "panes: found '%s'; volume, rsi, macd, stochastic and adx are "
-                                 "allowed",
-                                 name);
-            if (asked->strip_count < CHART_STRIPS)
-                asked->strips[asked->strip_count++] = strip;
-        }
-        text += length + (text[length] != '\0');
-    }
-    return ERROR_NONE;
-}
-
-static int add_curve(struct chart_asked *asked, enum measure_id measure, double a, double b,
-                     enum dash dash, const char *name)
-{
-    if (asked->curve_count >= CHART_CURVES)
-        return ERROR_NONE;
-    size_t at = asked->curve_count++;
-    if (name != NULL)
-        snprintf(asked->curve_names[at], sizeof asked->curve_names[at], "%s", name);
-    asked->curves[at] = (struct window_curve){.measure = measure, .a = a, .b = b, .dash = dash};
-    return ERROR_NONE;
-}
-
-/* "50,200,bands": lengths of averages, and the bands. */
-static int read_averages(struct chart_asked *asked, const char *text, struct error *error)
-{
-    static const enum dash dashes[] = {DASH_NONE, DASH_SHORT, DASH_DOTS};
-    size_t averages = 0;
-    while (text != NULL && *text != '\0') {
-        size_t length = strcspn(text, ",");
-        int64_t bars = 0;
-        if (length == 5 && strncmp(text, "bands", length) == 0) {
-            add_curve(asked, MEASURE_UPPER_BAND, 0, 0, DASH_DOTS, "upper band");
-            add_curve(asked, MEASURE_LOWER_BAND, 0, 0, DASH_DOTS, "lower band");
-        } else if (number_parse_integer(text, length, &bars) && bars >= 2 && bars <= 2000) {
-            char name[24];
-            snprintf(name, sizeof name, "average of %d", (int)bars);
-            add_curve(asked, MEASURE_MEAN, (double)bars, 0, dashes[averages++ % 3], name);
-        } else if (length > 0) {
-            return error_set(error, ERROR_USAGE,
-                             "averages: found '%.*s'; lengths from 2 to 2000 and bands are allowed",
-                             (int)(length < 40 ? length : 40), text);
-        }
-        text += length + (text[length] != '\0');
-    }
-    for (size_t i = 0; i < asked->curve_count; i++)
-        asked->curves[i].name = asked->curve_names[i];
-    return ERROR_NONE;
-}
 
 static int read_moment(const char *name, const char *text, int64_t missing, bool end, int64_t *time,
                        struct error *error)
@@ -92,21 +31,18 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
     *asked = (struct chart_asked){.instrument = exchange_filled(exchange, "instrument"),
                                   .list = exchange_filled(exchange, "list"),
                                   .setup = exchange_filled(exchange, "setup"),
-                                  .logarithmic = exchange_filled(exchange, "scale") != NULL &&
-                                                 strcmp(exchange_field(exchange, "scale"), "log") ==
-                                                     0};
+                                  .until = INT64_MAX,
+                                  .panes = exchange_field(exchange, "panes"),
+                                  .averages = exchange_field(exchange, "averages"),
+                                  .scale = exchange_filled(exchange, "scale")};
     if (interval != NULL && !interval_parse(interval, &asked->interval))
         return error_set(error, ERROR_USAGE,
                          "bars of: found '%.40s'; a length such as 1d, 1w, 4h or 30m is allowed",
                          interval);
     int code = read_moment("bar", exchange_filled(exchange, "bar"), INT64_MIN, false, &asked->bar,
                            error);
-    if (code == ERROR_NONE)
-        code = read_moment("case", exchange_filled(exchange, "case"), INT64_MIN, false, &asked->at,
-                           error);
-    if (code == ERROR_NONE)
-        code = read_strips(asked, exchange_field(exchange, "panes"), error);
-    return code == ERROR_NONE ? read_averages(asked, exchange_field(exchange, "averages"), error)
+    return code == ERROR_NONE ? read_moment("case", exchange_filled(exchange, "case"), INT64_MIN,
+                                            false, &asked->at, error)
                               : code;
 }
 
@@ -215,28 +151,104 @@ int page_wishes(const struct page *page, const struct exchange *exchange, struct
                        error);
 }
 
-int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,
-               struct error *error)
+/* The instrument that is asked for, by its name or by what may stand for it. */
+static int find_name(struct chart *chart, struct error *error)
 {
-    *chart = (struct chart){.bar = SIZE_MAX, .at = SIZE_MAX};
-    int code = chart_read(&chart->asked, exchange, error);
-    if (code == ERROR_NONE)
-        code = page_wishes(page, exchange, &chart->wishes, error);
+    const char *typed = chart->asked.instrument;
+    if (typed == NULL)
+        return first_name(chart, error);
+    if (strchr(typed, '@') == NULL)
+        return chart_name_meant(chart->work, typed, chart->name, error);
+    snprintf(chart->name, sizeof chart->name, "%s", typed);
+    return ERROR_NONE;
+}
+
+static int open_asked(struct chart *chart, const struct page *page, const struct exchange *exchange,
+                      struct error *error)
+{
+    int code = page_wishes(page, exchange, &chart->wishes, error);
     chart->wishes.interval = chart->asked.interval;
     chart->wishes.threads = 1;
+    if (chart->asked.until < chart->wishes.to)
+        chart->wishes.to = chart->asked.until;
     if (code == ERROR_NONE)
         code = work_open(&chart->work, &chart->wishes, &(struct voice){0}, error);
-    if (code == ERROR_NONE && chart->asked.instrument != NULL)
-        snprintf(chart->name, sizeof chart->name, "%s", chart->asked.instrument);
-    else if (code == ERROR_NONE)
-        code = first_name(chart, error);
+    if (code == ERROR_NONE)
+        code = find_name(chart, error);
     if (code == ERROR_NONE && chart->asked.setup != NULL) {
         code = page_setup(page, chart->asked.setup, &chart->setup, error);
         chart->has_setup = code == ERROR_NONE;
     }
     if (code == ERROR_NONE)
         code = open_series(chart, error);
+    if (code == ERROR_NONE)
+        code = chart_shows_read(&chart->asked, chart->work, chart->opened.series.bars.interval,
+                                error);
     return code == ERROR_NONE ? settle(chart, error) : code;
+}
+
+int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,
+               struct error *error)
+{
+    *chart = (struct chart){.bar = SIZE_MAX, .at = SIZE_MAX};
+    int code = chart_read(&chart->asked, exchange, error);
+    return code == ERROR_NONE ? open_asked(chart, page, exchange, error) : code;
+}
+
+/* Of a case nothing that began after its candle was over is in the longer bars
+ * either. */
+static int hold_back(struct chart *chart, struct error *error)
+{
+    struct book *book = NULL;
+    struct instrument instrument;
+    struct interval own = chart->asked.interval;
+    bool found = true;
+    int code = ERROR_NONE;
+    if (chart->asked.at == INT64_MIN)
+        return ERROR_NONE;
+    if (own.unit == INTERVAL_NONE) {
+        code = work_borrow(chart->work, &book, error);
+        if (code == ERROR_NONE)
+            code = instrument_store_find(book, chart->name, &instrument, &found, error);
+        work_return(chart->work, book);
+        if (code == ERROR_NONE && found)
+            own = instrument.interval;
+    }
+    chart->asked.until = chart->asked.at + interval_seconds(own) - 1;
+    return code;
+}
+
+int chart_open_beside(struct chart *chart, const struct page *page, const struct exchange *exchange,
+                      struct error *error)
+{
+    const char *beside = exchange_filled(exchange, "beside");
+    struct interval longer;
+    *chart = (struct chart){.bar = SIZE_MAX, .at = SIZE_MAX};
+    int code = chart_read(&chart->asked, exchange, error);
+    if (code != ERROR_NONE)
+        return code;
+    if (beside == NULL || !interval_parse(beside, &longer))
+        return error_set(error, ERROR_USAGE,
+                         "beside: found '%.40s'; a length such as 1w or 1mo is allowed",
+                         beside != NULL ? beside : "");
+    code = page_wishes(page, exchange, &chart->wishes, error);
+    if (code == ERROR_NONE)
+        code = work_open(&chart->work, &chart->wishes, &(struct voice){0}, error);
+    if (code == ERROR_NONE)
+        code = find_name(chart, error);
+    if (code == ERROR_NONE)
+        code = hold_back(chart, error);
+    code = work_close(chart->work, code, error);
+    chart->work = NULL;
+    if (code != ERROR_NONE)
+        return code;
+    if (chart->asked.bar == INT64_MIN)
+        chart->asked.bar = chart->asked.at;
+    chart->asked.at = INT64_MIN;
+    chart->asked.setup = NULL;
+    chart->asked.interval = longer;
+    chart->asked.panes = chart->asked.averages = chart->asked.scale = NULL;
+    return open_asked(chart, page, exchange, error);
 }
 
 int chart_close(struct chart *chart, int code, struct error *error)
@@ -279,38 +291,19 @@ void chart_request(const struct chart *chart, double width, double height, doubl
     };
 }
 
-void chart_panes_text(const struct chart_asked *asked, struct text *panes)
-{
-    for (size_t i = 0; i < asked->strip_count; i++) {
-        text_append(panes, i > 0 ? "," : "");
-        text_append(panes, window_kind_name(asked->strips[i].kind));
-    }
-}
-
-void chart_averages_text(const struct chart_asked *asked, struct text *averages)
-{
-    bool bands = false;
-    for (size_t i = 0; i < asked->curve_count; i++) {
-        bool is_band = asked->curves[i].measure != MEASURE_MEAN;
-        if (is_band && bands)
-            continue;
-        text_append(averages, averages->length > 0 ? "," : "");
-        if (is_band)
-            text_append(averages, "bands");
-        else
-            text_append_integer(averages, (int64_t)asked->curves[i].a);
-        bands |= is_band;
-    }
-}
-
 void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
                    const char *name, const char *value)
 {
-    static const char *const kept[] = {"list", "interval", "setup", "case",     "bar",
-                                       "span", "scale",    "panes", "averages", "as-of"};
+    static const char *const kept[] = {"list",  "interval", "setup",    "case",   "bar",  "span",
+                                       "scale", "panes",    "averages", "beside", "as-of"};
+    bool elsewhere = strcmp(name, "instrument") == 0;
     address_begin(address, "/charts");
-    address_add(address, "instrument", strcmp(name, "instrument") == 0 ? value : chart->name);
-    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
+    address_add(address, "instrument", elsewhere ? value : chart->name);
+    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
+        /* Another instrument has other cases, and is looked at whole. */
+        if (elsewhere && (strcmp(kept[i], "case") == 0 || strcmp(kept[i], "bar") == 0))
+            continue;
         address_add(address, kept[i],
                     strcmp(name, kept[i]) == 0 ? value : exchange_filled(exchange, kept[i]));
+    }
 }

@@ -16,6 +16,10 @@ struct chart_asked {
     struct interval interval; /* NONE: that on which it is usually read */
     int64_t at;               /* a case of the setup, by its candle's time; INT64_MIN: none */
     int64_t bar;              /* the bar asked about begins here; INT64_MIN: the case, the last */
+    int64_t until;            /* what begins later is held back; INT64_MAX: nothing */
+    const char *panes;        /* as the address has them; NULL: as kept for such bars */
+    const char *averages;
+    const char *scale;
     bool logarithmic;
     struct window_strip strips[CHART_STRIPS];
     size_t strip_count;
@@ -51,6 +55,10 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
  * chart_close, also after an error; returns what the request has to return. */
 int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,
                struct error *error);
+/* The bars of the longer interval that the request names, without setup, with
+ * nothing in them that the case's own figure holds back. Likewise. */
+int chart_open_beside(struct chart *chart, const struct page *page, const struct exchange *exchange,
+                      struct error *error);
 int chart_close(struct chart *chart, int code, struct error *error);
 
 /* The request for a window of it, borrowing from the chart. */
@@ -59,9 +67,18 @@ void chart_request(const struct chart *chart, double width, double height, doubl
 /* The address of the sheet with another value of one field; NULL leaves it out. */
 void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
                    const char *name, const char *value);
-/* The name of the strip or average for an address. */
-void chart_panes_text(const struct chart_asked *asked, struct text *panes);
-void chart_averages_text(const struct chart_asked *asked, struct text *averages);
+
+/* What the figure shows, as fields of a form chose it (chart_shows.c). */
+int chart_shows_read(struct chart_asked *asked, struct work *work, struct interval interval,
+                     struct error *error);
+/* The controls that choose it, kept for bars of this length. */
+void chart_shows_write(struct html *html, const struct page *page, const struct chart *chart,
+                       const struct exchange *exchange);
+/* Hidden fields of the address, so that a form comes back to the same chart. */
+void chart_write_fields(struct html *html, const struct chart *chart,
+                        const struct exchange *exchange);
+/* Back to the chart that such fields name. */
+int chart_go_back(struct exchange *exchange, struct error *error);
 
 /* What every work of the page wishes: the book, names only, the date as of. */
 int page_wishes(const struct page *page, const struct exchange *exchange, struct wishes *wishes,

@@ -1,12 +1,14 @@
 /* Charts: one instrument on its figure, to be moved, asked and compared with a
  * setup. */
 #include "web/bar_margin.h"
+#include "web/chart_list.h"
 #include "web/sheets.h"
 
 #include "book/bars_store.h"
 #include "draw/typesetter.h"
 #include "market/longer.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -36,10 +38,48 @@ static void write_choice(struct html *html, const struct chart *chart,
 }
 
 /* The lengths of bars that the book has, and the longer ones made of them. */
+static bool is_there(const struct stored_series *stored, size_t count, struct interval interval)
+{
+    for (size_t i = 0; i < count; i++)
+        if (stored[i].count > 0 && (interval_equal(stored[i].interval, interval) ||
+                                    longer_possible(stored[i].interval, interval)))
+            return true;
+    return false;
+}
+
+static void write_lengths(struct html *html, const struct chart *chart,
+                          const struct exchange *exchange, const struct stored_series *stored,
+                          size_t count)
+{
+    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w", "1mo"};
+    struct interval own = chart->opened.series.bars.interval;
+    const char *beside = exchange_filled(exchange, "beside");
+    html_open_class(html, "span", "choice");
+    html_text(html, "bars of\xC2\xA0");
+    for (size_t u = 0; u < sizeof usual / sizeof usual[0]; u++) {
+        struct interval interval;
+        if (interval_parse(usual[u], &interval) && is_there(stored, count, interval))
+            write_choice(html, chart, exchange, "interval", usual[u], usual[u],
+                         interval_equal(interval, own));
+    }
+    html_close(html);
+    html_text(html, " ");
+    html_open_class(html, "span", "choice");
+    html_text(html, "beside them\xC2\xA0");
+    write_choice(html, chart, exchange, "beside", NULL, "nothing", beside == NULL);
+    for (size_t u = 0; u < sizeof usual / sizeof usual[0]; u++) {
+        struct interval interval;
+        if (interval_parse(usual[u], &interval) && longer_possible(own, interval) &&
+            !interval_equal(own, interval))
+            write_choice(html, chart, exchange, "beside", usual[u], usual[u],
+                         beside != NULL && strcmp(beside, usual[u]) == 0);
+    }
+    html_close(html);
+}
+
 static int write_intervals(struct html *html, struct chart *chart, const struct exchange *exchange,
                            struct error *error)
 {
-    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w"};
     struct stored_series *stored = NULL;
     struct book *book = NULL;
     size_t count = 0;
@@ -47,21 +87,8 @@ static int write_intervals(struct html *html, struct chart *chart, const struct 
     if (code == ERROR_NONE)
         code = bars_store_list(book, chart->opened.series.instrument.id, &stored, &count, error);
     work_return(chart->work, book);
-    html_open_class(html, "span", "choice");
-    html_text(html, "bars of\xC2\xA0");
-    for (size_t u = 0; code == ERROR_NONE && u < sizeof usual / sizeof usual[0]; u++) {
-        struct interval interval;
-        bool there = false;
-        if (!interval_parse(usual[u], &interval))
-            continue;
-        for (size_t i = 0; i < count; i++)
-            there |= stored[i].count > 0 && (interval_equal(stored[i].interval, interval) ||
-                                             longer_possible(stored[i].interval, interval));
-        if (there)
-            write_choice(html, chart, exchange, "interval", usual[u], usual[u],
-                         interval_equal(interval, chart->opened.series.bars.interval));
-    }
-    html_close(html);
+    if (code == ERROR_NONE)
+        write_lengths(html, chart, exchange, stored, count);
     free(stored);
     return code;
 }
@@ -104,45 +131,38 @@ static void write_input(struct html *html, const char *label, const char *name, 
     html_attribute(html, "value", value);
     html_attribute(html, "placeholder", hint);
     html_attribute(html, "autocomplete", "off");
+    if (strcmp(name, "instrument") == 0)
+        html_attribute(html, "list", "names");
     html_close(html);
 }
 
 /* One form holds every choice, so that it works without a module too. */
 static int write_choices(struct html *html, const struct page *page, struct chart *chart,
-                         const struct exchange *exchange, struct error *error)
+                         const struct chart_list *list, const struct exchange *exchange,
+                         struct error *error)
 {
     char bar[CALENDAR_TEXT_SIZE] = "";
-    struct text panes, averages;
-    text_init(&panes);
-    text_init(&averages);
-    chart_panes_text(&chart->asked, &panes);
-    chart_averages_text(&chart->asked, &averages);
     const struct bars *bars = &chart->opened.series.bars;
     if (chart->bar != SIZE_MAX)
         time_format(bar, bars->time[chart->bar], interval_is_dated(bars->interval));
     html_open_class(html, "form", "line choices");
     html_attribute(html, "method", "get");
     html_attribute(html, "action", "/charts");
-    write_input(html, "instrument", "instrument", "16", chart->name, NULL);
+    write_input(html, "instrument", "instrument", "12", chart->name, NULL);
+    html_open(html, "datalist");
+    html_attribute(html, "id", "names");
+    html_close(html);
+    chart_list_write_choice(html, chart, list);
     int code = write_intervals(html, chart, exchange, error);
     if (code == ERROR_NONE)
         code = write_setups(html, page, chart, error);
-    write_input(html, "bar", "bar", "10", bar, NULL);
-    write_input(html, "panes", "panes", "12", panes.bytes, "volume,rsi");
-    write_input(html, "averages", "averages", "8", averages.bytes, "50,bands");
-    html_open_class(html, "span", "choice");
-    html_text(html, "scale\xC2\xA0");
-    write_choice(html, chart, exchange, "scale", NULL, "plain", !chart->asked.logarithmic);
-    write_choice(html, chart, exchange, "scale", "log", "log", chart->asked.logarithmic);
-    html_close(html);
-    static const char *const carried[] = {"list", "interval", "scale", "case", "as-of"};
+    write_input(html, "date", "bar", "10", bar, NULL);
+    static const char *const carried[] = {"interval", "scale", "beside", "as-of"};
     for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
         if (exchange_filled(exchange, carried[i]) != NULL)
             form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
     form_button(html, "slight", "show", NULL);
     html_close(html);
-    text_free(&panes);
-    text_free(&averages);
     return code;
 }
 
@@ -182,7 +202,21 @@ static int draw(const struct window_request *request, bool whole, struct text *m
     return code;
 }
 
-static int write_figure(struct html *html, const struct chart *chart,
+/* The figure of the longer bars: its module fills it, and it takes no room before. */
+static void write_beside(struct html *html, const struct exchange *exchange)
+{
+    const char *beside = exchange_filled(exchange, "beside");
+    if (beside == NULL)
+        return;
+    html_open_class(html, "div", "frame beside");
+    html_attribute(html, "id", "beside");
+    html_attribute(html, "role", "img");
+    html_attribute(html, "data-length", beside);
+    html_attribute(html, "aria-label", "The same in longer bars, up to the last bar in view");
+    html_close(html);
+}
+
+static int write_figure(struct html *html, const struct page *page, const struct chart *chart,
                         const struct exchange *exchange, struct error *error)
 {
     struct window_request request;
@@ -196,6 +230,7 @@ static int write_figure(struct html *html, const struct chart *chart,
     int code = draw(&request, true, NULL, &svg, &facts, error);
     if (code == ERROR_NONE) {
         html_open_class(html, "figure", "chart");
+        html_open_class(html, "div", "frames");
         html_open_class(html, "div", "frame");
         html_attribute(html, "id", "chart");
         html_attribute(html, "tabindex", "0");
@@ -208,6 +243,8 @@ static int write_figure(struct html *html, const struct chart *chart,
         html_attribute_integer(html, "data-bar", chart->bar == SIZE_MAX ? -1 : (int64_t)chart->bar);
         html_markup(html, svg.bytes);
         html_close(html);
+        write_beside(html, exchange);
+        html_close(html);
         html_open(html, "figcaption");
         html_element(html, "b", "Figure 1.");
         html_text(html, " Hollow candles closed above their open, filled ones at or below it. The "
@@ -217,6 +254,7 @@ static int write_figure(struct html *html, const struct chart *chart,
             html_text(html, " The case is cut at its last bar: what followed is held back.");
         html_close(html);
         html_element_class(html, "p", "readout small soft", "\xC2\xA0");
+        chart_shows_write(html, page, chart, exchange);
         html_close(html);
     }
     text_free(&svg);
@@ -276,15 +314,21 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
                        struct chart *chart, struct error *error)
 {
     struct text says;
+    struct chart_list list;
+    int code = chart_list_read(&list, chart, error);
     text_init(&says);
     say(chart, &says);
     frame_begin(html, page, exchange,
                 &(struct sheet_head){SHEET_CHARTS, chart->name, says.bytes, "charts.js"});
     text_free(&says);
-    int code = write_choices(html, page, chart, exchange, error);
+    if (code == ERROR_NONE)
+        code = write_choices(html, page, chart, &list, exchange, error);
+    if (code == ERROR_NONE)
+        chart_list_write(html, page, chart, &list, exchange);
+    chart_list_free(&list);
     html_open_class(html, "div", "pair gap2");
     if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
-        code = write_figure(html, chart, exchange, error);
+        code = write_figure(html, page, chart, exchange, error);
     if (code == ERROR_NONE) {
         html_open_class(html, "aside", "margin");
         html_attribute(html, "id", "bar");
@@ -328,6 +372,7 @@ static void append_bars(struct text *json, const struct chart *chart, double fir
 {
     enum { MOST_BARS = 1500 };
     const struct bars *bars = &chart->opened.series.bars;
+    const double *atr = sheet_atr(chart->shown, 14);
     double count = (double)chart->shown_count;
     size_t from = first > 0 ? (size_t)(first < count ? first : count) : 0;
     size_t to = last > 0 ? (size_t)(last + 1 < count ? last + 1 : count) : 0;
@@ -337,36 +382,34 @@ static void append_bars(struct text *json, const struct chart *chart, double fir
         page_date(date, chart->clock[i], interval_is_dated(bars->interval));
         text_append(json, i > from ? ",[" : "[");
         text_append_json(json, date);
-        const double prices[] = {bars->open[i], bars->high[i], bars->low[i], bars->close[i]};
-        for (size_t k = 0; k < 4; k++) {
+        const double numbers[] = {bars->open[i], bars->high[i], bars->low[i], bars->close[i],
+                                  atr != NULL && i < sheet_count(chart->shown) ? atr[i] : NAN};
+        for (size_t k = 0; k < sizeof numbers / sizeof numbers[0]; k++) {
             text_append_char(json, ',');
-            text_append_number(json, prices[k]);
+            if (isfinite(numbers[k]))
+                text_append_number(json, numbers[k]);
+            else
+                text_append(json, "null");
         }
-        text_append_char(json, ']');
+        text_append_format(json, ",%lld]", (long long)bars->time[i]);
     }
     text_append_char(json, ']');
 }
 
-int part_figure(struct page *page, struct exchange *exchange, struct error *error)
+/* The frame of the bars first to last as the module takes it. */
+static int answer_frame(const struct chart *chart, struct exchange *exchange, double first,
+                        double last, struct error *error)
 {
-    struct chart chart;
     struct window_request request;
     struct text moving, still, facts;
-    double first = number_field(exchange, "first", -1e9, 1e9, 0);
-    double last = number_field(exchange, "last", -1e9, 1e9, first + CHART_SPAN);
     text_init(&moving);
     text_init(&still);
     text_init(&facts);
-    int code = chart_open(&chart, page, exchange, error);
-    if (code == ERROR_NONE && last - first < 5)
-        last = first + 5;
-    if (code == ERROR_NONE) {
-        chart_request(&chart, number_field(exchange, "width", LEAST_SIZE, MOST_SIZE, FIGURE_WIDTH),
-                      number_field(exchange, "height", LEAST_SIZE, MOST_SIZE, FIGURE_HEIGHT), first,
-                      last, &request);
-        request.over = 0.2;
-        code = draw(&request, false, &moving, &still, &facts, error);
-    }
+    chart_request(chart, number_field(exchange, "width", LEAST_SIZE, MOST_SIZE, FIGURE_WIDTH),
+                  number_field(exchange, "height", LEAST_SIZE, MOST_SIZE, FIGURE_HEIGHT), first,
+                  last, &request);
+    request.over = 0.2;
+    int code = draw(&request, false, &moving, &still, &facts, error);
     if (code == ERROR_NONE) {
         struct text *body = &exchange->body;
         exchange->type = "application/json";
@@ -376,12 +419,40 @@ int part_figure(struct page *page, struct exchange *exchange, struct error *erro
         text_append_json(body, moving.bytes);
         text_append(body, ",\"still\":");
         text_append_json(body, still.bytes);
-        append_bars(body, &chart, first, last);
+        append_bars(body, chart, first, last);
         text_append_char(body, '}');
     }
     text_free(&moving);
     text_free(&still);
     text_free(&facts);
+    return code;
+}
+
+int part_figure(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct chart chart;
+    double first = number_field(exchange, "first", -1e9, 1e9, 0);
+    double last = number_field(exchange, "last", -1e9, 1e9, first + CHART_SPAN);
+    int code = chart_open(&chart, page, exchange, error);
+    if (last - first < 5)
+        last = first + 5;
+    if (code == ERROR_NONE)
+        code = answer_frame(&chart, exchange, first, last, error);
+    return chart_close(&chart, code, error);
+}
+
+int part_beside(struct page *page, struct exchange *exchange, struct error *error)
+{
+    enum { BESIDE_SPAN = 60, BESIDE_ROOM = 3 };
+    struct chart chart;
+    int64_t edge = exchange_integer(exchange, "edge", INT64_MIN / 2, INT64_MAX / 2, INT64_MAX);
+    int code = chart_open_beside(&chart, page, exchange, error);
+    if (code == ERROR_NONE) {
+        const struct bars *bars = &chart.opened.series.bars;
+        size_t after = bars_find(bars, edge == INT64_MAX ? edge : edge + 1);
+        double last = (double)after + BESIDE_ROOM;
+        code = answer_frame(&chart, exchange, last - BESIDE_SPAN, last, error);
+    }
     return chart_close(&chart, code, error);
 }
 

@@ -19,6 +19,13 @@ int begin_setup(struct page *page, struct exchange *exchange, struct error *erro
 int change_setup(struct page *page, struct exchange *exchange, struct error *error);
 /* The small figures of its cases, as a piece of HTML. */
 int part_cases(struct page *page, struct exchange *exchange, struct error *error);
+/* The figure of the longer bars beside it, likewise; names that a typed one may
+ * mean, as JSON. */
+int part_beside(struct page *page, struct exchange *exchange, struct error *error);
+int part_names(struct page *page, struct exchange *exchange, struct error *error);
+/* A mark put on an instrument, or taken off; what the figure shows, kept. */
+int change_mark(struct page *page, struct exchange *exchange, struct error *error);
+int change_shows(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_data(struct page *page, struct exchange *exchange, struct error *error);
 /* The form that brings a file in; `alone`: it is the one next step. */
 void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,

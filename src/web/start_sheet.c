@@ -44,9 +44,12 @@ static const struct key_row {
 } key_rows[] = {
     {"/", "go to an instrument by its name"},
     {"?", "this list of keys"},
+    {". and ,", "on Charts: the next and the previous instrument of the list, all else as it is"},
+    {"1, 2 and 3", "on Charts: mark the instrument watch, later or no, and take the mark off again"},
+    {"d", "on Charts: go to a date"},
     {"n and p", "on Charts: the next and the previous case of the setup"},
     {"+ and \xE2\x88\x92", "on Charts: fewer and more bars in view"},
-    {"w", "on Charts: give the figure the whole width, and back"},
+    {"w", "on Charts: give the figure the whole window, and back; Escape too goes back"},
     {"left and right", "in the figure: the bar before and the bar after; with Shift ten of them"},
     {"Page Up, Page Down", "in the figure: back and forward by most of what is in view"},
     {"Home and End", "in the figure: the first bars and the newest"},

@@ -148,6 +148,143 @@ async function byMouse() {
   await page.waitForURL(/bar=/);
 }
 
+// A longer interval beside the shorter: one cross over both.
+async function longerBeside() {
+  await page.goto(origin + "/charts?instrument=cut-rush&beside=1w");
+  await live();
+  await page.waitForSelector("#beside.live .moving svg");
+  const box = await page.locator("#chart").boundingBox();
+  await page.mouse.move(box.x + 300, box.y + 150);
+  const dates = () => page.locator(".cross.shown .at-date").allInnerTexts();
+  await until(async () => (await dates()).filter(Boolean).length === 2);
+  const [day, week] = (await dates()).map((text) => Date.parse(text + " UTC"));
+  assert.equal(new Date(week).getUTCDay(), 1, "a week begins on Monday");
+  assert.ok(day >= week && day - week < 7 * 86400000);
+  const prices = await page.locator(".cross.shown .at-price").allInnerTexts();
+  assert.equal(prices[0], prices[1]);
+  // Of a case the longer bars hold nothing later either: the week of 1 Nov 2024 ends on that day.
+  const answers = [];
+  page.on("response", async (response) => {
+    if (response.url().includes("/charts/beside")) answers.push(await response.text().catch(() => ""));
+  });
+  await page.goto(origin + caseSheet + "&beside=1w");
+  await page.waitForSelector("#beside.live .moving svg");
+  const last = JSON.parse(answers.at(-1)).bars.at(-1);
+  assert.equal(last[0], "28 Oct 2024");
+  assert.equal(last[4], 549, "the close of 1 Nov 2024");
+}
+
+// Panes, averages and scale by controls, kept for each length of bars.
+async function showsKept() {
+  const svg = () => page.locator("#chart .still").innerHTML();
+  await page.goto(origin + "/charts?instrument=cut-rush");
+  await live();
+  assert.ok(!(await svg()).includes("MACD"));
+  await page.check("form.shows input[value=macd]");
+  await until(async () => (await svg()).includes("MACD"));
+  await page.check("form.shows input[value='50']");
+  await page.check("form.shows input[value=log]");
+  await page.fill("form.shows input.no", "33");
+  await page.keyboard.press("Tab");
+  await until(async () => {
+    await page.goto(origin + "/charts?instrument=bog-oak");
+    return (await page.inputValue("form.shows input.no")) === "33";
+  });
+  await live();
+  for (const value of ["macd", "50", "log", "volume"])
+    assert.ok(await page.isChecked(`form.shows input[value='${value}']`), value);
+  assert.ok((await svg()).includes("MACD"));
+  await page.goto(origin + "/charts?instrument=bog-oak&interval=1w");
+  await live();
+  assert.ok(!(await page.isChecked("form.shows input[value=macd]")), "weekly bars have their own");
+  await page.goto(origin + "/charts?instrument=bog-oak");
+  for (const value of ["macd", "50", "log"]) await page.uncheck(`form.shows input[value='${value}']`);
+  await page.fill("form.shows input.no", "");
+  await page.keyboard.press("Tab");
+  await until(async () => {
+    await page.goto(origin + "/charts?instrument=bog-oak");
+    return (await page.inputValue("form.shows input.no")) === "";
+  });
+}
+
+// 100 charts by keyboard alone, 20 of them marked; the marks are a list, gone
+// through in its turn.
+async function evening() {
+  const name = () => page.locator("h1").innerText();
+  const press = async (key) => {
+    const before = page.url();
+    await page.keyboard.press(key);
+    await until(async () => page.url() !== before);
+    await page.waitForSelector("form.marks");
+  };
+  await page.goto(origin + "/charts?list=reedlands&setup=low-inverted-hammer&span=90");
+  await live();
+  const members = Number((await page.locator(".walk .place").innerText()).match(/of (\d+) in reedlands/)[1]);
+  const marked = [];
+  let seen = 1;
+  let key = ".";
+  for (; seen < 100; seen++) {
+    const place = Number((await page.locator(".walk .place").innerText()).match(/^\d+/)[0]);
+    if (place === members) key = ",";
+    if (place === 1) key = ".";
+    if (seen % 2 === 1 && marked.length < 20 && seen < members) {
+      await page.keyboard.press("1");
+      await page.waitForSelector(".marks [data-mark=watch][aria-pressed=true]");
+      marked.push(await name());
+    }
+    await press(key);
+    const query = new URL(page.url()).searchParams;
+    assert.equal(query.get("setup"), "low-inverted-hammer");
+    assert.equal(query.get("list"), "reedlands");
+    assert.equal(query.get("span"), "90");
+  }
+  assert.equal(seen, 100);
+  assert.equal(marked.length, 20);
+  // The last mark is thought better of, and put on again.
+  await page.goto(origin + "/charts?instrument=" + marked[19]);
+  await live();
+  await page.keyboard.press("1");
+  await page.waitForSelector(".marks [data-mark=watch][aria-pressed=false]");
+  await page.keyboard.press("2");
+  await page.waitForSelector(".marks [data-mark=later][aria-pressed=true]");
+  await page.keyboard.press("1");
+  await page.waitForSelector(".marks [data-mark=later][aria-pressed=false]");
+  await page.goto(origin + "/charts?list=watch");
+  await live();
+  const listed = [await name()];
+  while (await page.locator(".walk a[rel=next]").count()) {
+    await press(".");
+    listed.push(await name());
+  }
+  assert.deepEqual(listed, marked);
+}
+
+// A name typed, whole or its beginning; one that may be several says so.
+async function typedName() {
+  await page.goto(origin + "/charts?instrument=cut-rush");
+  await live();
+  await page.keyboard.press("/");
+  await page.keyboard.type("bog-o");
+  await until(async () => (await page.locator("#names option").count()) === 1);
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/instrument=bog-o/);
+  await live();
+  assert.equal(await page.locator("h1").innerText(), "bog-oak");
+  assert.match(await margin(), /31 Dec 2024/);
+}
+
+// One key gives the figure the whole window.
+async function wholeWindow() {
+  await page.goto(origin + "/charts?instrument=cut-rush");
+  await live();
+  await page.keyboard.press("w");
+  await until(async () => (await page.locator("#chart").boundingBox()).height > 800);
+  const box = await page.locator("#chart").boundingBox();
+  assert.ok(box.width > 1340 && box.y < 20, JSON.stringify(box));
+  await page.keyboard.press("Escape");
+  await until(async () => (await page.locator("#chart").boundingBox()).width < 1000);
+}
+
 // A past date turns the sheets back.
 async function asOf() {
   await page.goto(origin + "/charts?instrument=cut-rush&as-of=2020-06-30");
@@ -204,9 +341,9 @@ const withoutModule = async function setupWithoutModule() {
 
 let failed = false;
 try {
-  for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, asOf, changeLimit, editFile, keepVersions, beginSetup,
-                      withoutModule, accessible,
-                      onAPhone]) {
+  for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
+                      evening, typedName, wholeWindow, asOf, changeLimit, editFile, keepVersions, beginSetup,
+                      withoutModule, accessible, onAPhone]) {
     await step();
     console.log(step.name);
   }

@@ -14,7 +14,7 @@ export function withAsOf(path) {
 
 keys({
   "?": () => location.assign(withAsOf("/keys")),
-  "/": () => document.querySelector("input[name=instrument], input[name=name]")?.select(),
+  "/": () => document.querySelector("input[name=instrument]:not([type=hidden]), input[name=name]:not([type=hidden])")?.select(),
 });
 
 addEventListener("keydown", (event) => {

@@ -1,0 +1,343 @@
+#define _POSIX_C_SOURCE 200809L /* strdup, strncasecmp */
+#include "web/chart_list.h"
+
+#include "web/sheets.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+const char *const chart_marks[CHART_MARKS] = {"watch", "later", "no"};
+static const char *const mark_keys[CHART_MARKS] = {"1", "2", "3"};
+
+/* --- reading ---------------------------------------------------------------------------------- */
+
+static void free_names(char **names, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        free(names[i]);
+    free(names);
+}
+
+/* Names of all instruments of the book. */
+static int all_names(struct book *book, char ***names, size_t *count, struct error *error)
+{
+    struct instrument *all = NULL;
+    *count = 0;
+    int code = instrument_store_all(book, &all, count, error);
+    *names = code == ERROR_NONE ? calloc(*count + 1, sizeof **names) : NULL;
+    if (code == ERROR_NONE && *names == NULL)
+        code = error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < *count; i++) {
+        (*names)[i] = strdup(all[i].name);
+        if ((*names)[i] == NULL)
+            code = error_memory(error);
+    }
+    if (*names == NULL)
+        *count = 0;
+    free(all);
+    return code;
+}
+
+static bool is_among(const char *name, char *const *names, size_t count, size_t *at)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(names[i], name) == 0) {
+            *at = i;
+            return true;
+        }
+    return false;
+}
+
+static int read_marks(struct book *book, const char *name, struct chart_list *list,
+                      struct error *error)
+{
+    int code = ERROR_NONE;
+    for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++) {
+        char **members = NULL;
+        size_t count = 0;
+        size_t at = 0;
+        bool found = false;
+        code = list_store_members(book, chart_marks[i], &members, &count, &found, error);
+        list->marked[i] = is_among(name, members, count, &at);
+        free_names(members, count);
+    }
+    return code;
+}
+
+int chart_list_read(struct chart_list *list, struct chart *chart, struct error *error)
+{
+    struct book *book = NULL;
+    bool found = true;
+    *list = (struct chart_list){.at = SIZE_MAX};
+    int code = work_borrow(chart->work, &book, error);
+    if (code == ERROR_NONE && chart->asked.list != NULL)
+        code = list_store_members(book, chart->asked.list, &list->names, &list->count, &found,
+                                  error);
+    else if (code == ERROR_NONE)
+        code = all_names(book, &list->names, &list->count, error);
+    if (code == ERROR_NONE)
+        code = list_store_all(book, &list->lists, &list->list_count, error);
+    if (code == ERROR_NONE)
+        code = read_marks(book, chart->name, list, error);
+    work_return(chart->work, book);
+    is_among(chart->name, list->names, list->count, &list->at);
+    return code;
+}
+
+void chart_list_free(struct chart_list *list)
+{
+    free_names(list->names, list->count);
+    free(list->lists);
+    *list = (struct chart_list){.at = SIZE_MAX};
+}
+
+const char *chart_list_beside(const struct chart_list *list, bool next)
+{
+    if (list->at == SIZE_MAX)
+        return next && list->count > 0 ? list->names[0] : NULL;
+    if (next)
+        return list->at + 1 < list->count ? list->names[list->at + 1] : NULL;
+    return list->at > 0 ? list->names[list->at - 1] : NULL;
+}
+
+/* --- by what is typed ---------------------------------------------------------------------------- */
+
+static bool holds(const char *name, const char *typed, bool begins)
+{
+    size_t length = strlen(typed);
+    for (const char *from = name; *from != '\0'; from++) {
+        if (strncasecmp(from, typed, length) == 0)
+            return true;
+        if (begins)
+            break;
+    }
+    return false;
+}
+
+static int choose(char *const *names, size_t count, const char *typed, bool begins,
+                  char name[INSTRUMENT_NAME_SIZE], struct error *error)
+{
+    enum { NAMED = 6 };
+    struct text some;
+    size_t found = 0;
+    text_init(&some);
+    for (size_t i = 0; i < count; i++) {
+        if (!holds(names[i], typed, begins))
+            continue;
+        if (found++ == 0)
+            snprintf(name, INSTRUMENT_NAME_SIZE, "%s", names[i]);
+        if (found <= NAMED)
+            text_append_format(&some, "%s%s", found > 1 ? ", " : "", names[i]);
+    }
+    int code = ERROR_NONE;
+    if (found > 1)
+        code = error_set(error, ERROR_INPUT, "%.60s may be any of %zu instruments: %s%s", typed,
+                         found, some.bytes, found > NAMED ? " and others" : "");
+    text_free(&some);
+    if (found == 0)
+        name[0] = '\0';
+    return code;
+}
+
+int chart_name_meant(struct work *work, const char *typed, char name[INSTRUMENT_NAME_SIZE],
+                     struct error *error)
+{
+    struct book *book = NULL;
+    struct instrument same;
+    char **names = NULL;
+    size_t count = 0;
+    bool found = false;
+    int code = work_borrow(work, &book, error);
+    name[0] = '\0';
+    if (code == ERROR_NONE)
+        code = instrument_store_find(book, typed, &same, &found, error);
+    if (code == ERROR_NONE && found)
+        snprintf(name, INSTRUMENT_NAME_SIZE, "%s", typed);
+    if (code == ERROR_NONE && !found)
+        code = all_names(book, &names, &count, error);
+    work_return(work, book);
+    if (code == ERROR_NONE && name[0] == '\0')
+        code = choose(names, count, typed, true, name, error);
+    if (code == ERROR_NONE && name[0] == '\0')
+        code = choose(names, count, typed, false, name, error);
+    if (code == ERROR_NONE && name[0] == '\0')
+        code = error_set(error, ERROR_INPUT, "there is no instrument of the name %.60s in the book",
+                         typed);
+    free_names(names, count);
+    return code;
+}
+
+/* --- writing ---------------------------------------------------------------------------------------- */
+
+static void write_way(struct html *html, const struct chart *chart, const struct chart_list *list,
+                      const struct exchange *exchange, bool next)
+{
+    const char *name = chart_list_beside(list, next);
+    struct text address;
+    if (name == NULL)
+        return;
+    chart_address(&address, chart, exchange, "instrument", name);
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_attribute(html, "rel", next ? "next" : "prev");
+    html_attribute(html, "title", name);
+    html_text(html, next ? "next" : "previous");
+    html_element(html, "kbd", next ? "." : ",");
+    html_close(html);
+    text_free(&address);
+    html_text(html, " ");
+}
+
+/* A mark that is there is taken off by its own button. */
+static void write_marks(struct html *html, const struct chart *chart, const struct chart_list *list,
+                        const struct exchange *exchange)
+{
+    html_open_class(html, "form", "marks");
+    html_attribute(html, "method", "post");
+    html_attribute(html, "action", "/charts/mark");
+    form_hidden(html, "token", exchange->token);
+    chart_write_fields(html, chart, exchange);
+    html_text(html, "mark ");
+    for (size_t i = 0; i < CHART_MARKS; i++) {
+        html_open_class(html, "button", "slight");
+        html_attribute(html, "name", "mark");
+        html_attribute(html, "value", list->marked[i] ? "" : chart_marks[i]);
+        html_attribute(html, "data-mark", chart_marks[i]);
+        html_attribute(html, "aria-pressed", list->marked[i] ? "true" : "false");
+        html_text(html, chart_marks[i]);
+        html_element(html, "kbd", mark_keys[i]);
+        html_close(html);
+        html_text(html, " ");
+    }
+    html_close(html);
+}
+
+void chart_list_write(struct html *html, const struct page *page, const struct chart *chart,
+                      const struct chart_list *list, const struct exchange *exchange)
+{
+    html_open_class(html, "div", "line walk");
+    html_open_class(html, "span", "place");
+    if (list->at == SIZE_MAX) {
+        html_text(html, "not in ");
+        html_text(html, chart->asked.list != NULL ? chart->asked.list : "the book");
+    } else {
+        page_count(html, (int64_t)list->at + 1);
+        html_text(html, " of ");
+        page_count(html, (int64_t)list->count);
+        html_text(html, " in ");
+        html_text(html, chart->asked.list != NULL ? chart->asked.list : "the book");
+    }
+    html_close(html);
+    html_text(html, " ");
+    write_way(html, chart, list, exchange, false);
+    write_way(html, chart, list, exchange, true);
+    if (!page->options.read_only)
+        write_marks(html, chart, list, exchange);
+    html_close(html);
+}
+
+void chart_list_write_choice(struct html *html, const struct chart *chart,
+                             const struct chart_list *list)
+{
+    html_open_class(html, "label", "field");
+    html_text(html, "list ");
+    html_open_class(html, "select", "blank");
+    html_attribute(html, "name", "list");
+    html_open(html, "option");
+    html_attribute(html, "value", "");
+    html_text(html, "the whole book");
+    html_close(html);
+    for (size_t i = 0; i < list->list_count; i++) {
+        const char *name = list->lists[i].name;
+        html_open(html, "option");
+        html_attribute(html, "value", name);
+        html_flag(html, "selected",
+                  chart->asked.list != NULL && strcmp(name, chart->asked.list) == 0);
+        html_text(html, name);
+        html_text(html, ", ");
+        html_integer(html, list->lists[i].members);
+        html_close(html);
+    }
+    html_close_all(html, 2);
+}
+
+/* --- changing ------------------------------------------------------------------------------------------ */
+
+/* Takes the other marks off and puts this one on; NULL: none. */
+static int set_mark(struct book *book, const char *name, const char *mark, struct error *error)
+{
+    struct chart_list marks = {.at = SIZE_MAX};
+    int code = read_marks(book, name, &marks, error);
+    for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++) {
+        bool wanted = mark != NULL && strcmp(mark, chart_marks[i]) == 0;
+        if (wanted && !marks.marked[i])
+            code = list_store_add(book, chart_marks[i], name, error);
+        else if (!wanted && marks.marked[i])
+            code = list_store_remove(book, chart_marks[i], name, error);
+    }
+    return code;
+}
+
+static int check_mark(const char *mark, struct error *error)
+{
+    for (size_t i = 0; mark != NULL && i < CHART_MARKS; i++)
+        if (strcmp(mark, chart_marks[i]) == 0)
+            return ERROR_NONE;
+    return mark == NULL
+               ? ERROR_NONE
+               : error_set(error, ERROR_USAGE,
+                           "mark: found '%.40s'; watch, later, no or nothing is allowed", mark);
+}
+
+int change_mark(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct book *book = NULL;
+    const char *name = exchange_filled(exchange, "instrument");
+    const char *mark = exchange_filled(exchange, "mark");
+    int code = check_mark(mark, error);
+    if (code == ERROR_NONE && name == NULL)
+        code = error_set(error, ERROR_USAGE, "no instrument is named to be marked");
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_WRITE, &book, error);
+    if (code == ERROR_NONE)
+        code = book_begin(book, "a mark", error);
+    if (code == ERROR_NONE) {
+        code = set_mark(book, name, mark, error);
+        if (code == ERROR_NONE)
+            code = book_commit(book, error);
+        else
+            book_rollback(book);
+    }
+    code = page_book_done(book, code, error);
+    return code == ERROR_NONE ? chart_go_back(exchange, error) : code;
+}
+
+/* Names for what is being typed: those that begin with it, then those that hold
+ * it. */
+int part_names(struct page *page, struct exchange *exchange, struct error *error)
+{
+    enum { MOST_NAMES = 12 };
+    const char *typed = exchange_filled(exchange, "typed");
+    struct book *book = NULL;
+    char **names = NULL;
+    size_t count = 0;
+    size_t put = 0;
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = all_names(book, &names, &count, error);
+    exchange->type = "application/json";
+    text_append_char(&exchange->body, '[');
+    for (int begins = 1; typed != NULL && begins >= 0; begins--)
+        for (size_t i = 0; i < count && put < MOST_NAMES; i++) {
+            if (!holds(names[i], typed, begins == 1) ||
+                (begins == 0 && holds(names[i], typed, true)))
+                continue;
+            text_append(&exchange->body, put++ > 0 ? "," : "");
+            text_append_json(&exchange->body, names[i]);
+        }
+    text_append_char(&exchange->body, ']');
+    free_names(names, count);
+    return page_book_done(book, code, error);
+}
