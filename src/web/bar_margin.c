@@ -137,6 +137,7 @@ static void write_shapes(struct html *html, const struct chart *chart,
         write_word(html, shape_name(choice), mirrored != NULL ? mirrored : choice->shape->help,
                    NULL, choice->shape->source);
     }
+    html_close(html);
     text_free(&words);
 }
 

@@ -5,7 +5,10 @@
  * criteria compare lengths that are straight lines in any one price between the
  * prices of its bars, so asking on both sides of each of those finds every turn;
  * what measures ask for is bracketed on a grid, finest near the bar. A bracket is
- * halved until no number lies between its ends. */
+ * halved until no number lies between its ends.
+ *
+ * Thousands of bars are not needed for that: a stretch of them is taken on which
+ * every criterion reads as on all. */
 #include "work/explain_parts.h"
 
 #include <math.h>
@@ -16,7 +19,8 @@ enum { FINE_STEPS = 32, COARSE_STEPS = 12, KINK_BARS = 3, POINT_LIMIT = 256 };
 
 struct probe {
     const struct rules_case *opened;
-    struct candle candle;
+    struct candle whole;  /* the candle among all bars */
+    struct candle candle; /* among those taken */
     size_t at;
     size_t shape_count; /* criteria of the candle; those of place and confirm follow */
     size_t count;
@@ -259,6 +263,26 @@ static bool takes_along(const struct bar *own, const struct turn *turn, double t
     return turn->at > own->high + tolerance || turn->at < own->low - tolerance;
 }
 
+/* Leaves the tolerance of comparisons out of a turn, unless the answer is the
+ * other one on that very number alone. */
+static int make_plain(struct probe *probe, size_t number, bool own_answer, double tolerance,
+                      struct turn *turn, struct error *error)
+{
+    double plain = plain_price(turn->at, tolerance);
+    const double asked[] = {plain, plain + (turn->up ? 2 : -2) * tolerance};
+    bool turned = false;
+    for (size_t i = 0; i < 2 && !turned; i++) {
+        bool met = own_answer;
+        int code = ask_one(probe, turn->price, asked[i], number, &met, error);
+        if (code != ERROR_NONE)
+            return code;
+        turned = met != own_answer;
+    }
+    if (turned)
+        turn->at = plain;
+    return ERROR_NONE;
+}
+
 static int add_turn(struct probe *probe, enum bar_price price, size_t number, double before,
                     double beyond, struct explained *explained, struct error *error)
 {
@@ -270,7 +294,10 @@ static int add_turn(struct probe *probe, enum bar_price price, size_t number, do
         return code;
     double tolerance = TURN_TOLERANCE *
                        fmax(fabs(beyond), fmax(fabs(probe->own.high), fabs(probe->own.low)));
-    *turn = (struct turn){.price = price, .up = up, .at = plain_price(beyond, tolerance)};
+    *turn = (struct turn){.price = price, .up = up, .at = beyond};
+    code = make_plain(probe, number, own_answer, tolerance, turn, error);
+    if (code != ERROR_NONE)
+        return code;
     turn->stretches = takes_along(&probe->own, turn, tolerance);
     explained->turn_count++;
     return find_first(probe, number, own_answer, turn, beyond, error);
@@ -376,6 +403,87 @@ static bool on_ticks(const struct bar *bar, double tick)
     return true;
 }
 
+/* --- how much of the past is needed ---------------------------------------------------- */
+
+/* The whole numbers of a row, which say how far it looks back. */
+static size_t reach_of(const struct parameter *parameters, const double *values)
+{
+    size_t bars = 0;
+    for (size_t i = 0; i < parameter_count(parameters); i++)
+        if (parameters[i].kind == PARAMETER_WHOLE && values[i] > 0)
+            bars += (size_t)values[i];
+    return bars;
+}
+
+/* SIZE_MAX where longer bars, or earlier ones, are read: that takes all. */
+static size_t reach_of_criteria(const struct criterion *list, size_t count)
+{
+    size_t bars = 0;
+    for (size_t i = 0; i < count; i++) {
+        const struct criterion *one = &list[i];
+        size_t own = 0;
+        if (one->interval.unit != INTERVAL_NONE || one->compare != NULL)
+            return SIZE_MAX;
+        own = one->kind == CRITERION_CONDITION
+                  ? reach_of(one->condition->parameters, one->values) + one->within
+                  : reach_of_criteria(one->parts, one->part_count);
+        if (own == SIZE_MAX)
+            return SIZE_MAX;
+        bars += own;
+    }
+    return bars;
+}
+
+static size_t bars_needed(const struct setup *setup)
+{
+    enum { LEAST_PAST = 600 };
+    size_t place = reach_of_criteria(setup->place.list, setup->place.count);
+    size_t confirm = reach_of_criteria(setup->confirm.list, setup->confirm.count);
+    if (place == SIZE_MAX || confirm == SIZE_MAX)
+        return SIZE_MAX;
+    return LEAST_PAST + 2 * (place + confirm);
+}
+
+/* The bars from `first` on, and what is read on them of the bar as it is. */
+static int take_past(struct probe *probe, size_t first, struct reading *own, struct error *error)
+{
+    const struct candle candle = probe->whole;
+    bars_free(&probe->bars);
+    int code = bars_slice(&probe->bars, &probe->opened->series.bars, first, candle.at + 1, error);
+    if (code != ERROR_NONE)
+        return code;
+    probe->candle = candle;
+    probe->candle.first -= first;
+    probe->candle.at -= first;
+    probe->at = probe->candle.at;
+    return ask(probe, &probe->own, &(struct asked){0, probe->count, NULL, own}, error);
+}
+
+/* Whether two numbers are the same but for what rounding leaves. */
+static bool nearly_same(double a, double b)
+{
+    return same_number(a, b) || fabs(a - b) <= 1e-12 * fmax(fabs(a), fabs(b));
+}
+
+/* A recurrence that began later has come to the same value, or more is taken. */
+static int set_past(struct probe *probe, struct reading *own, struct error *error)
+{
+    struct reading all[CHECK_LIMIT];
+    size_t needed = bars_needed(probe->opened->view.setup);
+    size_t first = probe->whole.at + 1 > needed ? probe->whole.at + 1 - needed : 0;
+    bool same = true;
+    int code = take_past(probe, 0, all, error);
+    if (code == ERROR_NONE && first > 0 && first <= probe->whole.first)
+        code = take_past(probe, first, own, error);
+    for (size_t i = 0;
+         code == ERROR_NONE && probe->bars.count <= probe->whole.at && i < probe->count; i++)
+        same = same && own[i].met == all[i].met && nearly_same(own[i].value, all[i].value) &&
+               nearly_same(own[i].limit, all[i].limit);
+    if (code == ERROR_NONE && same && probe->bars.count <= probe->whole.at)
+        return ERROR_NONE;
+    return code == ERROR_NONE ? take_past(probe, 0, own, error) : code;
+}
+
 int explain_turns(const struct rules_case *opened, const struct candle *candle,
                   struct explanation *explanation, struct error *error)
 {
@@ -383,8 +491,7 @@ int explain_turns(const struct rules_case *opened, const struct candle *candle,
     const struct instrument *instrument = &opened->series.instrument;
     struct reading own[CHECK_LIMIT];
     struct probe probe = {.opened = opened,
-                          .candle = *candle,
-                          .at = candle->at,
+                          .whole = *candle,
                           .count = explanation->count,
                           .own = explanation->prices};
     probe.shape_count = probe.count - setup->place.count - setup->confirm.count;
@@ -395,10 +502,8 @@ int explain_turns(const struct rules_case *opened, const struct candle *candle,
     probe.step = scale / 10;
     if (instrument->tick_known && on_ticks(&probe.own, instrument->tick.value))
         probe.tick = instrument->tick.value;
-    int code = bars_slice(&probe.bars, &opened->series.bars, 0, probe.at + 1, error);
-    if (code != ERROR_NONE)
-        return code;
-    code = ask(&probe, &probe.own, &(struct asked){0, probe.count, NULL, own}, error);
+    bars_init(&probe.bars);
+    int code = set_past(&probe, own, error);
     for (int price = 0; code == ERROR_NONE && price < BAR_PRICES; price++)
         code = turns_of_price(&probe, (enum bar_price)price, own, explanation, error);
     for (size_t i = 0; i < explanation->count; i++) {

@@ -149,9 +149,23 @@ static void read_moved(const struct rules_case *opened, const struct explanation
     bars.close[at] = moved->close;
     struct sheet *sheet = sheet_new(&bars, NULL);
     assert_non_null(sheet);
+    struct setup_view view;
+    struct candle candle = {.choice = choice,
+                            .first = at + 1 - opened->view.setup->candles[choice].shape->bars,
+                            .at = at};
+    assert_int_equal(setup_view_init(&view, opened->view.setup, sheet, &opened->around, &error),
+                     ERROR_NONE);
     shape_fits(&opened->view.setup->candles[choice], sheet, at, &readings);
-    for (size_t i = 0; i < CHECK_LIMIT; i++)
+    const struct setup *setup = opened->view.setup;
+    size_t rest = setup->place.count + setup->confirm.count;
+    for (size_t i = 0; i < found->count - rest; i++)
         met[i] = i < readings.count && readings.list[i].met == TRUTH_YES;
+    for (size_t i = 0; i < rest; i++) {
+        const struct criterion *criterion = i < setup->place.count
+                                                ? &setup->place.list[i]
+                                                : &setup->confirm.list[i - setup->place.count];
+        met[found->count - rest + i] = criterion_holds(&view, criterion, &candle, at) == TRUTH_YES;
+    }
     sheet_free(sheet);
     bars_free(&bars);
 }
@@ -273,9 +287,10 @@ static void check_case(const struct rules_case *opened, size_t bar, struct rando
     asking.choice = choice_of(opened->view.setup, found.criteria[0].check.rule);
     double largest = fmax(fabs(found.prices.high), fabs(found.prices.low));
     asking.room = 2 * TURN_TOLERANCE * (largest + TURN_REACH * found.parts.range);
-    for (size_t i = 0; i < asking.count; i++) {
+    for (size_t i = 0; i < found.count; i++)
         for (size_t k = 0; k < found.criteria[i].turn_count; k++)
             check_turn(&asking, i, &found.criteria[i].turns[k]);
+    for (size_t i = 0; i < asking.count; i++) {
         for (int price = 0; price < BAR_PRICES; price++) {
             check_between(&asking, i, (enum bar_price)price, true, stream);
             check_between(&asking, i, (enum bar_price)price, false, stream);
@@ -291,10 +306,10 @@ static bool one_name_each(const struct setup *setup)
     return true;
 }
 
-static void test_random(void **state)
+/* Random bars up to `most`, asked under random setups. */
+static void ask_many(size_t first, size_t last, size_t most)
 {
-    (void)state;
-    for (size_t number = 0; number < cases; number++) {
+    for (size_t number = first; number < last; number++) {
         struct random_stream stream;
         struct random_market market;
         struct setup setup;
@@ -302,7 +317,7 @@ static void test_random(void **state)
         struct error error = {0};
         struct text yaml;
         random_start(&stream, seed, number);
-        assert_true(random_market_init(&market, &stream, 90));
+        assert_true(random_market_init(&market, &stream, most));
         text_init(&yaml);
         random_setup(&yaml, &stream, market.bars.interval, (unsigned)number);
         if (setup_read(&setup, "random", yaml.bytes, yaml.length, &error) != ERROR_NONE)
@@ -317,10 +332,23 @@ static void test_random(void **state)
         text_free(&yaml);
         random_market_free(&market);
     }
+}
+
+static void test_random(void **state)
+{
+    (void)state;
+    ask_many(0, cases, 90);
     printf("%zu turns, %zu of them with others, %zu times none\n", seen.turns, seen.together,
            seen.none);
     assert_true(seen.turns > cases);
     assert_true(seen.none > cases);
+}
+
+/* Of a long past only the end is taken; the turns are those of all of it. */
+static void test_long_past(void **state)
+{
+    (void)state;
+    ask_many(1000000, 1000000 + cases / 25, 4000);
 }
 
 int main(int argc, char **argv)
@@ -328,6 +356,7 @@ int main(int argc, char **argv)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_by_hand),
         cmocka_unit_test(test_random),
+        cmocka_unit_test(test_long_past),
     };
     if (argc > 1)
         cases = strtoul(argv[1], NULL, 10);

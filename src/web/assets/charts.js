@@ -6,6 +6,8 @@ import { keys } from "/own/sheet.js";
 const frame = document.getElementById("chart");
 if (frame) begin();
 walk();
+// Every choice takes effect at once here; its button is for where no module runs.
+document.documentElement.classList.add("alive");
 
 // One frame of the server's in its element, and the cross over it.
 function surface(element) {
