@@ -64,6 +64,22 @@ def changes(server):
             "another site": {"Sec-Fetch-Site": "cross-site"},
             "another page of this machine": {"Sec-Fetch-Site": "same-site"}}.items():
         expect(what, server.hand_over("/data/import", "a.csv", prices, headers=headers)[0], 403)
+    for change, fields in {"/charts/mark": {"instrument": "cut-rush", "mark": "watch"},
+                           "/charts/keep": {"instrument": "cut-rush", "of": "1d", "pane": "rsi"}}.items():
+        expect(change + " by GET", server.ask("GET", change + "?instrument=cut-rush")[0], 405)
+        for what, wrong in {"token": {**fields, "token": "0" * 64}, "no token": {**fields, "token": ""}}.items():
+            expect(f"{change}, wrong {what}", server.change(change, wrong)[0], 403)
+        expect(change + " of another page",
+               server.change(change, fields, headers={"Origin": "http://evil.example"})[0], 403)
+    for what, fields in {"an instrument that is a path": {"instrument": "/etc/passwd", "mark": "watch"},
+                         "a mark that is none": {"instrument": "cut-rush", "mark": "../watch"},
+                         "no instrument": {"mark": "watch"}}.items():
+        expect(what, server.change("/charts/mark", fields)[0], 400, 422)
+    for what, fields in {"a pane that is none": {"of": "1d", "pane": "<script>"},
+                         "an average that is none": {"of": "1d", "average": "1e9"},
+                         "too much of it": {"of": "1d", "average": "200," * 400},
+                         "no length": {"of": "soon", "pane": "rsi"}}.items():
+        expect(what, server.change("/charts/keep", fields)[0], 400, 422)
     token, server.token = server.token, "0" * 64
     expect("stale token", server.hand_over("/data/import", "a.csv", prices)[0], 403)
     server.token = ""
@@ -107,7 +123,9 @@ def scripts(server):
     status, headers, _ = server.hand_over("/data/import", "evil.csv", prices,
                                           {"instrument": evil[:60]})
     expect("a name of markup", status, 303, 422)
-    for path in ("/data", "/data?name=%3Cscript%3Ealert(1)%3C/script%3E",
+    for path in ("/data", "/charts", "/charts?instrument=%3Cscript%3E", "/charts?list=%3Cscript%3E",
+                 "/charts?instrument=cut-rush&beside=%22%3E%3Cscript%3E&setup=%3Cscript%3E",
+                 "/data?name=%3Cscript%3Ealert(1)%3C/script%3E",
                  "/data?done=%3Cscript%3Ealert(1)%3C/script%3E", "/%3Cscript%3E",
                  "/data?name=%22%20onmouseover=%22alert(1)", "/keys?as-of=%22%3E%3Cscript%3E"):
         body = server.ask("GET", path)[2]
@@ -191,6 +209,8 @@ def reading_only(book):
         server.enter()
         prices = b"time,open,high,low,close\n2020-01-01,1,2,1,2\n"
         expect("--read-only", server.hand_over("/data/import", "a.csv", prices)[0], 403)
+        expect("--read-only, a mark",
+               server.change("/charts/mark", {"instrument": "cut-rush", "mark": "watch"})[0], 403)
         expect("--read-only, reading", server.ask("GET", "/data")[0], 200)
 
 
