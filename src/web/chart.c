@@ -2,7 +2,7 @@
 
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
-#include "web/chart_list.h"
+#include "web/chart_names.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -28,13 +28,6 @@ void chart_list_free(struct chart_list *list);
  * first member comes next. */
 const char *chart_list_beside(const struct chart_list *list, bool next);
 
-/* The instrument that a person means by what is typed: of that name, else the
- * one whose name begins with it or, failing that, holds it, in any case of
- * letters. ERROR_INPUT names some where there are several, and says where there
- * is none. */
-int chart_name_meant(struct work *work, const char *typed, char name[INSTRUMENT_NAME_SIZE],
-                     struct error *error);
-
 /* Where one is in the list, with the ways on, and the buttons that mark. */
 void chart_list_write(struct html *html, const struct page *page, const struct chart *chart,
                       const struct chart_list *list, const struct exchange *exchange);
