@@ -250,6 +250,10 @@ static int write_figure(struct html *html, const struct page *page, const struct
         html_text(html, " Hollow candles closed above their open, filled ones at or below it. The "
                         "orange one is asked about. Drag, turn the wheel or use the arrow keys to "
                         "move; press a bar, or Enter, to ask it.");
+        if (exchange_filled(exchange, "beside") != NULL)
+            html_text(html, " Beside them the same in longer bars, up to the last in view; one "
+                            "cross stands on the same price in both, and on the longer bar that "
+                            "holds the shorter.");
         if (chart->is_cut)
             html_text(html, " The case is cut at its last bar: what followed is held back.");
         html_close(html);
