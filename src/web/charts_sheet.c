@@ -157,7 +157,8 @@ static int write_choices(struct html *html, const struct page *page, struct char
     if (code == ERROR_NONE)
         code = write_setups(html, page, chart, error);
     write_input(html, "date", "bar", "10", bar, NULL);
-    static const char *const carried[] = {"interval", "scale", "beside", "as-of"};
+    static const char *const carried[] = {"interval", "scale", "case", "beside", "as-of"};
+    form_hidden(html, "was", chart->name);
     for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
         if (exchange_filled(exchange, carried[i]) != NULL)
             form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
@@ -347,13 +348,32 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     return code;
 }
 
+/* Whether a form names another instrument than the one that it stood beside. */
+static bool is_another(const struct chart *chart, const struct exchange *exchange)
+{
+    const char *was = exchange_filled(exchange, "was");
+    return was != NULL && strcmp(was, chart->name) != 0;
+}
+
+/* Its case and bar are not those of the other. */
+static int go_there(const struct chart *chart, struct exchange *exchange, struct error *error)
+{
+    struct text address;
+    chart_address(&address, chart, exchange, "instrument", chart->name);
+    int code = exchange_go(exchange, address.bytes, error);
+    text_free(&address);
+    return code;
+}
+
 int sheet_charts(struct page *page, struct exchange *exchange, struct error *error)
 {
     struct chart chart;
     struct html html;
     html_init(&html, &exchange->body);
     int code = chart_open(&chart, page, exchange, error);
-    if (code == ERROR_NONE)
+    if (code == ERROR_NONE && is_another(&chart, exchange))
+        code = go_there(&chart, exchange, error);
+    else if (code == ERROR_NONE)
         code = write_sheet(&html, page, exchange, &chart, error);
     return chart_close(&chart, code, error);
 }

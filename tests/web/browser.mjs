@@ -267,10 +267,21 @@ async function typedName() {
   await page.keyboard.type("bog-o");
   await until(async () => (await page.locator("#names option").count()) === 1);
   await page.keyboard.press("Enter");
-  await page.waitForURL(/instrument=bog-o/);
+  await page.waitForURL(/instrument=bog-oak/);
   await live();
   assert.equal(await page.locator("h1").innerText(), "bog-oak");
   assert.match(await margin(), /31 Dec 2024/);
+  // Another list or setup shows nothing more of a case; another instrument is not cut.
+  await page.goto(origin + caseSheet);
+  await live();
+  await page.selectOption(".choices select[name=list]", "reedlands");
+  await page.waitForURL(/list=reedlands/);
+  await live();
+  assert.equal(new URL(page.url()).searchParams.get("case"), "2024-11-01");
+  await page.fill(".choices input[name=instrument]", "bog-oak");
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/instrument=bog-oak/);
+  assert.equal(new URL(page.url()).searchParams.get("case"), null);
 }
 
 // One key gives the figure the whole window.
