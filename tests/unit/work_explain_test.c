@@ -19,7 +19,7 @@
 
 #include <cmocka.h>
 
-static size_t cases = 1500;
+static size_t cases = 800;
 static unsigned long long seed = 20261128;
 
 enum { TRIES_BETWEEN = 12 };
