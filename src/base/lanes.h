@@ -9,7 +9,7 @@
 #define RUSHLIGHT_BASE_LANES_H
 
 #ifdef RUSHLIGHT_LANES
-#define LANES __attribute__((target_clones("avx2", "default"), optimize("O3")))
+#define LANES __attribute__((target_clones("avx2", "default"), optimize("O3", "no-predictive-commoning")))
 #else
 #define LANES
 #endif

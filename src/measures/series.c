@@ -11,6 +11,10 @@
  * that it has the bits of the plain sum, and the sums fill vector lanes. */
 enum { BLOCK = 16 };
 
+/* Four numbers of a column, computed with lane by lane; a block is four of them. */
+typedef double four
+    __attribute__((vector_size(4 * sizeof(double)), aligned(sizeof(double)), may_alias));
+
 static void fill_undefined(double *out, size_t first, size_t last)
 {
     for (size_t i = first; i < last; i++)
@@ -48,12 +52,22 @@ static size_t warm_up(const double *x, size_t first, size_t count, size_t n, dou
 
 LANES static void mean_block(const double *windows, size_t n, double *out)
 {
-    double sums[BLOCK] = {0};
-    for (size_t k = 0; k < n; k++)
-        for (size_t i = 0; i < BLOCK; i++)
-            sums[i] += windows[i + k];
-    for (size_t i = 0; i < BLOCK; i++)
-        out[i] = sums[i] / (double)n;
+    four a = {0};
+    four b = {0};
+    four c = {0};
+    four d = {0};
+    four *means = (four *)out;
+    for (size_t k = 0; k < n; k++) {
+        const four *x = (const four *)(windows + k);
+        a += x[0];
+        b += x[1];
+        c += x[2];
+        d += x[3];
+    }
+    means[0] = a / (double)n;
+    means[1] = b / (double)n;
+    means[2] = c / (double)n;
+    means[3] = d / (double)n;
 }
 
 void series_mean(const double *x, size_t first, size_t count, size_t n, double *out)
@@ -284,12 +298,25 @@ LANES static void slope_block(const double *windows, size_t n, double *out)
 {
     double length = (double)n;
     double middle = (length - 1) / 2;
-    double products[BLOCK] = {0};
-    for (size_t k = 0; k < n; k++)
-        for (size_t i = 0; i < BLOCK; i++)
-            products[i] += ((double)k - middle) * (windows[i + k] - windows[i]);
-    for (size_t i = 0; i < BLOCK; i++)
-        out[i] = products[i] / (length * (length * length - 1) / 12);
+    double squares = length * (length * length - 1) / 12;
+    const four *first = (const four *)windows;
+    four a = {0};
+    four b = {0};
+    four c = {0};
+    four d = {0};
+    four *slopes = (four *)out;
+    for (size_t k = 0; k < n; k++) {
+        const four *x = (const four *)(windows + k);
+        double weight = (double)k - middle;
+        a += weight * (x[0] - first[0]);
+        b += weight * (x[1] - first[1]);
+        c += weight * (x[2] - first[2]);
+        d += weight * (x[3] - first[3]);
+    }
+    slopes[0] = a / squares;
+    slopes[1] = b / squares;
+    slopes[2] = c / squares;
+    slopes[3] = d / squares;
 }
 
 void series_slope(const double *x, size_t first, size_t count, size_t n, double *out)
