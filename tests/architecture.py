@@ -17,7 +17,6 @@ ROOT = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..")
 # Circles that stand; `x` and its private `x_parts` count as one already.
 KNOWN_CIRCLES = {
     ("candles/shape_rows", "candles/shapes"): "the table and its functions",
-    ("cli/case", "cli/commands"): "the table of commands and a limit of one",
     ("document/table", "document/table_write"): "a table and its writers",
     ("draw/font_face", "draw/output"): "the writer of files and its fonts",
     ("draw/picture", "draw/placing"): "a picture and the places of its labels",

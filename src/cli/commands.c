@@ -1,7 +1,7 @@
 /* The table of commands: a new command is one row here and one file beside. */
 #include "cli/commands.h"
 
-#include "cli/case.h"
+#include "work/case.h"
 #include "cli/options.h"
 
 const struct command commands[] = {

@@ -1,5 +1,5 @@
-/* From SVG to files for eyes and printers: PNG, PDF, and HTML on its own. All
- * are made in memory; the doors write them. */
+/* From SVG to files for eyes and printers: PNG and PDF, made in memory; the doors
+ * write them. */
 #ifndef RUSHLIGHT_DRAW_OUTPUT_H
 #define RUSHLIGHT_DRAW_OUTPUT_H
 
@@ -35,20 +35,5 @@ struct output_words {
  * text, with its fonts embedded. The same figures give the same bytes. */
 int output_pdf(const struct output_figure *figures, size_t count, enum paper paper,
                const struct output_words *document, struct text *pdf, struct error *error);
-
-/* What stands behind a figure for those who cannot see it: rows of cells, the
- * first row being the headings. */
-struct output_table {
-    const char *caption;
-    const char *const *cells; /* row by row */
-    size_t columns;
-    size_t rows;
-};
-
-/* One HTML file that needs nothing else, not even the font: the figures, and
- * below each its table (`tables` may be NULL, or hold tables without rows). */
-int output_html(const struct output_figure *figures, const struct output_table *tables,
-                size_t count, const struct output_words *document, struct text *html,
-                struct error *error);
 
 #endif

@@ -271,6 +271,12 @@ static void plan_targets(struct case_facts *facts)
 static void gather_orders(struct case_facts *facts)
 {
     const struct case_request *request = facts->request;
+    if (request->nearly) {
+        facts->path = (struct trade_path){.order_price = NAN, .stop = NAN, .level = NAN};
+        facts->entry = facts->stop = facts->risk = NAN;
+        facts->trade.reason = TRADE_WAITING;
+        return;
+    }
     facts->trade = trade_of_signal(request->view, request->terms, &request->signal, &facts->path);
     facts->filled = request->outcome && trade_filled(facts->trade.reason);
     facts->stop = facts->path.stop;
@@ -347,6 +353,8 @@ int case_facts_make(struct case_facts *facts, const struct case_request *request
     facts->candle_low = facts->is_short ? 0 - candle->high : candle->low;
     facts->places = decimals_of(request->terms->tick.value);
     checklist_read(view, candle, request->signal.at, &facts->checklist);
+    if (request->nearly)
+        checklist_nearly(&facts->checklist, &facts->failed, &facts->missed_by);
     gather_uses(facts);
     gather_divergence(facts);
     gather_fall(facts);

@@ -1,5 +1,5 @@
 /* Everything that a case sheet shows, gathered once. Prices are those of the
- * chart, whatever the side. Private to the layer. */
+ * chart, whatever the side. */
 #ifndef RUSHLIGHT_FIGURES_CASE_FACTS_H
 #define RUSHLIGHT_FIGURES_CASE_FACTS_H
 
@@ -31,6 +31,8 @@ struct case_facts {
     bool dated;
 
     struct checklist checklist;
+    const struct check *failed; /* of a bar that nearly is a case the one that fails; else NULL */
+    double missed_by;           /* in ATR, or as a share of the limit */
 
     /* What the setup has a rule about, or all of it where context is asked for. */
     struct {

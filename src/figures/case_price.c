@@ -279,7 +279,9 @@ static void draw_name(const struct case_facts *facts, struct picture *picture,
 {
     const struct candle *candle = &facts->request->signal.candle;
     char name[64];
-    snprintf(name, sizeof name, "%s", shape_name(&facts->setup->candles[candle->choice]));
+    bool misshapen = facts->failed != NULL && facts->failed->section == CHECK_CANDLE;
+    snprintf(name, sizeof name, "%s%s", misshapen ? "nearly " : "",
+             shape_name(&facts->setup->candles[candle->choice]));
     for (char *c = name; *c != '\0'; c++)
         if (*c == '-')
             *c = ' ';

@@ -108,6 +108,8 @@ static void draw_cell(const struct case_facts *facts, struct picture *picture, d
     case_time(facts, facts->candle, date);
     if (facts->filled && trade_closed(facts->trade.reason))
         case_r_text(facts->trade.r, result);
+    else if (facts->request->nearly)
+        snprintf(result, sizeof result, "nearly a case");
     else if (facts->request->outcome)
         snprintf(result, sizeof result, "%s", trade_reason_name(facts->trade.reason));
     snprintf(line, sizeof line, "%s%s%s", date, result[0] != '\0' ? ": " : "", result);
@@ -139,12 +141,23 @@ static void draw_several_heading(const struct case_facts *facts, struct picture 
     text_free(&subtitle);
 }
 
+/* The case whose caption stands for all: one with orders, where there is one. */
+static size_t speaks_for_all(const struct case_request *requests, size_t count)
+{
+    size_t last = count - 1;
+    for (size_t i = 0; i < count; i++)
+        if (!requests[i].nearly)
+            last = i;
+    return last;
+}
+
 int case_sheet_make_several(struct picture **picture, struct typesetter *typesetter,
                             const struct case_request *requests, size_t count, const char *prefix,
                             struct error *error)
 {
     int code = ERROR_NONE;
     double y = CELL_TOP + CELL_HEIGHT * (double)((count + 1) / 2);
+    size_t spoken = speaks_for_all(requests, count);
     *picture = picture_new(typesetter, PAGE_WIDTH, y + 80, prefix);
     if (*picture == NULL)
         return error_memory(error);
@@ -156,7 +169,7 @@ int case_sheet_make_several(struct picture **picture, struct typesetter *typeset
         if (code == ERROR_NONE)
             draw_cell(&facts, *picture, 28 + (double)(i % 2) * CELL_WIDTH,
                       CELL_TOP + CELL_HEIGHT * (double)(i / 2));
-        if (code == ERROR_NONE && i + 1 == count)
+        if (code == ERROR_NONE && i == spoken)
             y = draw_foot(&facts, *picture, false, y + 4);
         case_facts_free(&facts);
     }

@@ -13,6 +13,7 @@ struct case_request {
     const struct trade_terms *terms;
     const char *instrument;
     struct signal signal;
+    bool nearly;  /* no signal: a bar that fails one criterion; `outcome` is false then */
     bool context; /* also lines and zones that the setup has no rule about */
     bool outcome; /* also what followed; false: nothing after the signal is read or drawn */
     /* R of every closed trade of this setup known to the caller, for the rank
@@ -33,19 +34,5 @@ int case_sheet_make(struct picture **picture, struct typesetter *typesetter,
 int case_sheet_make_several(struct picture **picture, struct typesetter *typesetter,
                             const struct case_request *requests, size_t count, const char *prefix,
                             struct error *error);
-
-/* The table behind a sheet, for those who cannot see it: of one case the
- * checklist, of several their dates, prices and results. */
-struct case_table {
-    char **cells; /* row by row, the first row being the headings */
-    size_t columns;
-    size_t rows;
-    const char *caption;
-};
-
-/* Free with case_table_free, also after an error. */
-int case_table_make(struct case_table *table, const struct case_request *requests, size_t count,
-                    struct error *error);
-void case_table_free(struct case_table *table);
 
 #endif

@@ -150,7 +150,7 @@ double case_draw_context(const struct case_facts *facts, struct picture *picture
 /* --- checklist ---------------------------------------------------------------------- */
 
 /* Met: a tick; not met: a cross; not to be told: a stroke. */
-static void draw_mark(struct picture *picture, enum truth holds, double x, double y)
+static void draw_mark(struct picture *picture, enum truth holds, enum ink ink, double x, double y)
 {
     struct text path;
     text_init(&path);
@@ -167,7 +167,7 @@ static void draw_mark(struct picture *picture, enum truth holds, double x, doubl
         path_move(&path, x + 1, y - 4);
         path_line(&path, x + 8, y - 4);
     }
-    picture_path(picture, LAYER_MARKS, INK_COUNT, (struct pen){INK_MAIN, 1.6, DASH_NONE}, &path);
+    picture_path(picture, LAYER_MARKS, INK_COUNT, (struct pen){ink, 1.6, DASH_NONE}, &path);
     text_free(&path);
 }
 
@@ -200,16 +200,17 @@ static double draw_check(const struct case_facts *facts, struct picture *picture
     char line[300];
     double left = SIDE_LEFT + 16;
     static const double rooms[] = {[TRUTH_NO] = 50, [TRUTH_YES] = 30, [TRUTH_UNDEFINED] = 88};
+    bool alone = check == facts->failed;
     double word_room = rooms[check->holds];
     const struct reading *reading = &check->reading;
     bool numbers = !isnan(reading->value) || !isnan(reading->limit);
-    draw_mark(picture, check->holds, SIDE_LEFT, y + 11);
+    draw_mark(picture, check->holds, alone ? INK_ACCENT : INK_MAIN, SIDE_LEFT, y + 11);
     picture_word(picture, words[check->holds], note_type,
                  check->holds == TRUTH_YES ? INK_SOFT : INK_MAIN, PRIORITY_TABLE,
                  (struct spot){SIDE_RIGHT, y + (numbers ? 25 : 11), ALIGN_END}, 0);
     snprintf(line, sizeof line, "%s%s", check->negated ? "not: " : "", reading_name(reading, name));
-    picture_word(picture, line, text_type, INK_MAIN, PRIORITY_TABLE,
-                 (struct spot){left, y + 11, ALIGN_START},
+    picture_word(picture, line, (struct type){alone ? FACE_BOLD : FACE_REGULAR, TEXT_SIZE},
+                 INK_MAIN, PRIORITY_TABLE, (struct spot){left, y + 11, ALIGN_START},
                  SIDE_RIGHT - left - (numbers ? 0 : word_room));
     y += 15;
     if (!numbers)
@@ -278,8 +279,10 @@ double case_draw_words(const struct case_facts *facts, struct picture *picture, 
         if (text.length == 0)
             continue;
         double left = LEFT + (double)(COLUMN + GUTTER) * (double)column++;
-        below = fmax(below, draw_column(picture, parts[i].title, &text,
-                                        (struct box){left, y, left + COLUMN, INFINITY}));
+        below = fmax(below, draw_column(picture,
+                                        i == 0 && facts->request->nearly ? "Why it is none"
+                                                                         : parts[i].title,
+                                        &text, (struct box){left, y, left + COLUMN, INFINITY}));
     }
     text_free(&text);
     return below + 10;

@@ -22,7 +22,7 @@ void case_title(const struct case_facts *facts, struct text *text)
     char time[TICK_TEXT_SIZE];
     case_time(facts, facts->candle, time);
     text_append(text, facts->request->instrument);
-    text_append(text, ": ");
+    text_append(text, facts->request->nearly ? ": nearly a case of " : ": ");
     append_word(text, shape_of(facts));
     text_append_format(text, " of %s", time);
 }
@@ -247,8 +247,27 @@ static void append_exits(const struct case_facts *facts, struct text *text)
                            rule->time_limit == 1 ? "" : "s");
 }
 
+/* Why a bar that nearly is a case is none. */
+static void append_missed(const struct case_facts *facts, struct text *text)
+{
+    const struct check *failed = facts->failed;
+    char name[READING_NAME_SIZE];
+    text_append(text, "No signal: all but one of the criteria hold");
+    if (failed != NULL)
+        text_append_format(text, ". What fails is \u201c%s%s\u201d, by %.2g%s",
+                           failed->negated ? "not: " : "", reading_name(&failed->reading, name),
+                           failed->reading.kind == READING_PRICE ? facts->missed_by
+                                                                 : 100 * facts->missed_by,
+                           failed->reading.kind == READING_PRICE ? " ATR" : " % of its limit");
+    text_append(text, ". No order would have been placed.");
+}
+
 void case_plan(const struct case_facts *facts, struct text *text)
 {
+    if (facts->request->nearly) {
+        append_missed(facts, text);
+        return;
+    }
     append_entry(facts, text);
     append_stop(facts, text);
     append_exits(facts, text);
@@ -365,6 +384,10 @@ void case_caption(const struct case_facts *facts, bool structure, struct text *t
     if (structure && facts->uses.swings)
         text_append(text, facts->uses.zones ? " Angles mark swings, rings those that touch a zone."
                                             : " Angles mark swings.");
+    if (facts->request->nearly) {
+        text_append(text, " Nothing after the bar is shown or was used.");
+        return;
+    }
     text_append(text, " The ruled lines are entry (whole), stop (broken) and target (dotted).");
     if (!facts->request->outcome) {
         text_append(text, " Nothing after the signal is shown or was used.");

@@ -16,6 +16,7 @@
 #define RUSHLIGHT_FIGURES_CHART_WINDOW_H
 
 #include "base/text.h"
+#include "document/table.h"
 #include "draw/pane.h"
 #include "figures/case_sheet.h"
 #include "measures/sheet.h"
@@ -155,9 +156,9 @@ const char *window_kind_name(enum window_kind kind);
 bool window_kind_from_name(enum window_kind *kind, const char *name);
 
 /* The table behind a window: the last `most` of its bars, with their dates,
- * prices, volume and measures. Free with case_table_free, also after an
- * error. */
-int chart_window_table(struct case_table *table, const struct window_request *request, size_t most,
+ * prices, volume and measures. Initialised here, the caller's to free, also after
+ * an error. */
+int chart_window_table(struct table *table, const struct window_request *request, size_t most,
                        struct error *error);
 
 /* The bars' times as a clock in the zone shows them, rising also where it goes

@@ -1,12 +1,10 @@
 /* What a chart window says to those who cannot see it: a description made from
  * facts, and the table. */
-#include "base/array.h"
 #include "base/calendar.h"
 #include "figures/chart_parts.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 const int64_t *window_times(const struct window_request *request)
 {
@@ -147,14 +145,14 @@ enum {
     COLUMN_LIMIT = PRICE_COLUMNS + WINDOW_CURVE_LIMIT + 3 * WINDOW_STRIP_LIMIT
 };
 
-struct column {
+struct bar_column {
     const double *values;
     int decimals; /* -1: four significant digits */
     char head[48];
 };
 
-static void add_column(struct column *columns, size_t *count, const double *values, int decimals,
-                       const char *head)
+static void add_column(struct bar_column *columns, size_t *count, const double *values,
+                       int decimals, const char *head)
 {
     if (values == NULL || *count == COLUMN_LIMIT)
         return;
@@ -164,7 +162,7 @@ static void add_column(struct column *columns, size_t *count, const double *valu
     (*count)++;
 }
 
-static size_t list_columns(const struct window_request *request, struct column *columns)
+static size_t list_columns(const struct window_request *request, struct bar_column *columns)
 {
     static const char *const heads[][4] = {{""},
                                            {""},
@@ -198,53 +196,39 @@ static size_t list_columns(const struct window_request *request, struct column *
     return count;
 }
 
-static bool put(struct case_table *table, size_t row, size_t column, const char *text)
-{
-    char **cell = &table->cells[row * table->columns + column];
-    *cell = string_copy(text);
-    return *cell != NULL;
-}
-
-static bool put_row(struct case_table *table, size_t row, const struct window_request *request,
-                    const struct column *columns, size_t bar)
+static void put_row(struct table *table, const struct window_request *request,
+                    const struct bar_column *columns, size_t bar)
 {
     char text[TICK_TEXT_SIZE];
     window_time(request, bar, text);
-    bool ok = put(table, row, 0, text);
-    for (size_t i = 0; i + 1 < table->columns; i++) {
+    table_text(table, text);
+    for (size_t i = 0; i + 1 < table->column_count; i++) {
         /* A partial last bar has prices, but no measures yet. */
         bool known = i < PRICE_COLUMNS - 1 || bar < sheet_count(request->sheet);
         double value = known ? columns[i].values[bar] : NAN;
-        text[0] = '\0';
-        if (!isnan(value) && columns[i].decimals >= 0)
-            number_text(value, columns[i].decimals, text);
-        else if (!isnan(value))
-            snprintf(text, sizeof text, "%.10g", value);
-        ok &= put(table, row, i + 1, text);
+        if (columns[i].decimals >= 0 || isnan(value))
+            table_decimals(table, columns[i].decimals, value);
+        else
+            table_format(table, "%.10g", value);
     }
-    return ok;
 }
 
-int chart_window_table(struct case_table *table, const struct window_request *request, size_t most,
+int chart_window_table(struct table *table, const struct window_request *request, size_t most,
                        struct error *error)
 {
-    struct column columns[COLUMN_LIMIT];
+    struct bar_column columns[COLUMN_LIMIT];
+    struct column heads[COLUMN_LIMIT + 1] = {{"bar", "bar", COLUMN_TEXT, 0, ""}};
     size_t count = list_columns(request, columns);
     size_t bars = sheet_bars(request->sheet)->count;
     size_t last = request->last <= 0 ? 0 : (size_t)fmin(ceil(request->last), (double)bars);
     size_t first = request->first <= 0 ? 0 : (size_t)fmin(floor(request->first), (double)last);
     if (last - first > most)
         first = last - most;
-    *table = (struct case_table){.columns = count + 1,
-                                 .rows = last - first + 1,
-                                 .caption = "The bars in view, with their measures"};
-    table->cells = calloc(table->columns * table->rows, sizeof *table->cells);
-    if (table->cells == NULL || sheet_failed(request->sheet))
-        return error_memory(error);
-    bool ok = put(table, 0, 0, "bar");
     for (size_t i = 0; i < count; i++)
-        ok &= put(table, 0, i + 1, columns[i].head);
+        heads[i + 1] = (struct column){columns[i].head, columns[i].head, COLUMN_FIGURE, 0, ""};
+    table_init(table, "bars", heads, count + 1);
+    table_set_words(table, "The bars in view, with their measures", NULL);
     for (size_t i = first; i < last; i++)
-        ok &= put_row(table, i - first + 1, request, columns, i);
-    return ok ? ERROR_NONE : error_memory(error);
+        put_row(table, request, columns, i);
+    return table_failed(table) || sheet_failed(request->sheet) ? error_memory(error) : ERROR_NONE;
 }

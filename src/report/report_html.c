@@ -72,8 +72,8 @@ static int append_letters(struct text *css, const struct pictures *pictures, str
     return ERROR_NONE;
 }
 
-static void write_page(struct text *page, const char *title, const struct text *css,
-                       const struct text *body)
+void report_page(struct text *page, const char *title, const struct text *css,
+                 const struct text *body)
 {
     struct html html;
     html_init(&html, page);
@@ -119,7 +119,7 @@ int report_html(const struct report_target *target, const struct document *docum
     if (code == ERROR_NONE)
         code = append_letters(&css, &pictures, error);
     if (code == ERROR_NONE)
-        write_page(target->file, document->title, &css, &body);
+        report_page(target->file, document->title, &css, &body);
     if (code == ERROR_NONE && text_failed(target->file))
         code = error_memory(error);
     for (size_t i = 0; i < pictures.count; i++)

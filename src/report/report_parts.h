@@ -9,4 +9,9 @@ int report_html(const struct report_target *target, const struct document *docum
 int report_pages(const struct report_target *target, const struct document *document,
                  const struct document *end, struct error *error);
 
+/* A page that needs nothing else: head, these rules behind the common ones, this
+ * body. */
+void report_page(struct text *page, const char *title, const struct text *css,
+                 const struct text *body);
+
 #endif

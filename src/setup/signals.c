@@ -163,6 +163,15 @@ bool candidate_at(const struct setup_view *view, size_t at, struct candle *candl
     return false;
 }
 
+struct candle candle_of_shape(const struct setup_view *view, size_t choice, size_t at)
+{
+    struct candle candle = {.choice = choice,
+                            .first = at + 1 - view->setup->candles[choice].shape->bars,
+                            .at = at};
+    measure_candle(view, &candle);
+    return candle;
+}
+
 struct candle candle_of_bar(const struct setup_view *view, size_t at)
 {
     struct candle candle = {.first = at, .at = at};

@@ -46,6 +46,9 @@ bool candle_at(const struct setup_view *view, size_t at, struct candle *candle);
 /* Whether bar `at` is a candidate: one of the shapes ends there, in its place.
  * Each is tried with its own bars, in the order of the setup. */
 bool candidate_at(const struct setup_view *view, size_t at, struct candle *candle);
+/* The candle that shape `choice` of the setup would make with its last bar at
+ * `at`, whether or not it is one; there have to be as many bars. */
+struct candle candle_of_shape(const struct setup_view *view, size_t choice, size_t at);
 /* The candle of a bar taken as if it were a shape of one bar (controls). */
 struct candle candle_of_bar(const struct setup_view *view, size_t at);
 

@@ -1,8 +1,8 @@
 #include "work/scan.h"
 
+#include "work/nearly.h"
 #include "work/walk.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 struct scanning {
@@ -22,27 +22,6 @@ static int compare_misses(const void *a, const void *b)
     return x->bar < y->bar ? -1 : x->bar > y->bar;
 }
 
-/* The checklist of a bar by the shape of the setup that it is nearest to. */
-static void nearest_checklist(const struct setup_view *view, size_t bar, struct checklist *best)
-{
-    size_t fewest = SIZE_MAX;
-    for (size_t i = 0; i < view->setup->candle_count; i++) {
-        size_t bars = view->setup->candles[i].shape->bars;
-        struct checklist checklist;
-        size_t failures = 0;
-        if (bar + 1 < bars)
-            continue;
-        struct candle candle = {.choice = i, .first = bar + 1 - bars, .at = bar};
-        checklist_read(view, &candle, bar, &checklist);
-        for (size_t k = 0; k < checklist.count; k++)
-            failures += checklist.list[k].holds != TRUTH_YES;
-        if (failures < fewest) {
-            fewest = failures;
-            *best = checklist;
-        }
-    }
-}
-
 static int find_misses(const struct rules_case *opened, size_t wanted, struct found *found,
                        struct error *error)
 {
@@ -51,18 +30,13 @@ static int find_misses(const struct rules_case *opened, size_t wanted, struct fo
     if (found->misses == NULL)
         return error_memory(error);
     for (size_t bar = opened->series.first; bar < count; bar++) {
-        struct checklist checklist = {0};
-        const struct check *failed = NULL;
-        double missed_by = 0;
-        if (opened->series.bars.high[bar] == opened->series.bars.low[bar])
-            continue;
-        nearest_checklist(&opened->view, bar, &checklist);
-        found->untold += checklist_untold(&checklist);
-        if (checklist.count == 0 || !checklist_nearly(&checklist, &failed, &missed_by) ||
-            isinf(missed_by))
+        struct near_bar near;
+        bool nearly = nearly_at(&opened->view, bar, &near);
+        found->untold += near.untold;
+        if (!nearly)
             continue;
         /* The list stays sorted and as long as wanted; one more is cut off. */
-        found->misses[found->miss_count++] = (struct near_miss){bar, missed_by, *failed};
+        found->misses[found->miss_count++] = (struct near_miss){bar, near.missed_by, near.failed};
         qsort(found->misses, found->miss_count, sizeof *found->misses, compare_misses);
         if (found->miss_count > wanted)
             found->miss_count = wanted;

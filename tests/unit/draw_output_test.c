@@ -2,6 +2,7 @@
  * (xmllint) and Poppler (pdftotext, pdfinfo, pdffonts). */
 #include "draw/output.h"
 #include "reader.h"
+#include "report/sheet_file.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -139,21 +140,28 @@ static void html_needs_nothing_else(void **state)
     struct error error;
     struct text html;
     struct text answer;
-    const char *const cells[] = {"what", "value", "<body>", "1 & 2"};
-    const struct output_table table = {"As a table", cells, 2, 2};
+    struct table table;
+    static const struct column columns[] = {{"what", "what", COLUMN_TEXT, 0, ""},
+                                            {"value", "value", COLUMN_FIGURE, 0, ""}};
+    const struct sheet_target target = {.form = SHEET_HTML, .theme = THEME_AUTO};
+    table_init(&table, "rows", columns, 2);
+    table_set_words(&table, "As a table", NULL);
+    table_text(&table, "<body>");
+    table_text(&table, "1 & 2");
     text_init(&html);
     text_init(&answer);
-    assert_int_equal(output_html(&sample->figure, &table, 1, &document, &html, &error), ERROR_NONE);
+    assert_int_equal(sheet_write(sample->picture, &table, &target, &html, &error), ERROR_NONE);
     assert_null(strstr(html.bytes, "src=\""));
     assert_null(strstr(html.bytes, "href"));
-    assert_non_null(strstr(html.bytes, "<html lang=\"en-GB\">"));
+    assert_non_null(strstr(html.bytes, "<html lang=\"en\">"));
     assert_non_null(strstr(html.bytes, "font-weight:bold;font-style:normal;src:url(data:font/ttf"));
-    assert_non_null(strstr(html.bytes, "<td>&lt;body&gt;</td><td>1 &amp; 2</td>"));
+    assert_non_null(strstr(html.bytes, "&lt;body&gt;</th><td>1 &amp; 2</td>"));
     /* xmllint's HTML reader knows HTML 4 only: it does not know <svg>. */
     assert_int_equal(read_with("xmllint --html --xpath 'count(//table//tr)' \"$file\" 2>/dev/null",
                                &html, &answer),
                      0);
     assert_string_equal(answer.bytes, "2\n");
+    table_free(&table);
     text_free(&answer);
     text_free(&html);
 }

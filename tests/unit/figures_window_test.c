@@ -270,19 +270,28 @@ static void test_the_description_is_made_from_the_bars(void **state)
 static void test_the_table_has_the_bars_in_view(void **state)
 {
     struct window_case made;
-    struct case_table table;
+    struct table table;
     struct error error;
     char expected[32];
     (void)state;
     struct chart_window window = make_named(&made, "phone");
     assert_int_equal(chart_window_table(&table, &made.request, 10, &error), ERROR_NONE);
-    assert_int_equal(table.rows, 11);
+    assert_int_equal(table.row_count, 10);
     /* The bar, four prices, volume, three curves, RSI and its average. */
-    assert_int_equal(table.columns, 11);
+    assert_int_equal(table.column_count, 11);
     snprintf(expected, sizeof expected, "%.2f", made.bars.close[390]);
-    assert_string_equal(table.cells[table.columns + 4], expected);
-    assert_string_equal(table.cells[9], "RSI");
-    case_table_free(&table);
+    assert_string_equal(table.columns[9].title, "RSI");
+    struct table_walk walk;
+    struct cell cell;
+    struct text words;
+    text_init(&words);
+    table_walk(&walk, &table);
+    for (size_t i = 0; i <= 4; i++)
+        assert_true(table_next(&walk, &cell));
+    cell_words(&words, &cell, &table, 4);
+    assert_string_equal(words.bytes, expected);
+    text_free(&words);
+    table_free(&table);
     chart_window_free(&window);
     window_case_free(&made);
 }
