@@ -18,7 +18,6 @@ ROOT = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..")
 KNOWN_CIRCLES = {
     ("candles/shape_rows", "candles/shapes"): "the table and its functions",
     ("document/table", "document/table_write"): "a table and its writers",
-    ("draw/font_face", "draw/output"): "the writer of files and its fonts",
     ("draw/picture", "draw/placing"): "a picture and the places of its labels",
     ("evidence/collect", "evidence/study"): "a study and its gathering",
     ("figures/case_facts", "figures/case_parts", "figures/case_sheet"): "a sheet and its parts",

@@ -5,6 +5,9 @@
 
 #include <string.h>
 
+/* The limit that many shapes share. */
+static const char least_range[] = "range_min_atr";
+
 /* One row a line or two, like a table. */
 /* clang-format off */
 #define LIMIT(title, value, top, in, text)                                                         \
@@ -18,7 +21,7 @@
         LIMIT("body_min", 0, 1, "of the range", "body, least; 0: off"),                            \
         LIMIT("body_max_mean", 0, 100, "mean bodies",                                              \
               "body, most, against the mean body of the 10 bars before; 0: off"),                  \
-        LIMIT("range_min_atr", 0.5, 100, "ATR", "range, least, in ATR before; 0: off")
+        LIMIT(least_range, 0.5, 100, "ATR", "range, least, in ATR before; 0: off")
 #define DOJI_LIMIT LIMIT("body_max", 0.05, 1, "of the range", "body, most")
 
 static const char hammer_source[] =
@@ -141,6 +144,14 @@ bool shape_find(const char *name, struct shape_choice *choice)
 const char *shape_name(const struct shape_choice *choice)
 {
     return choice->mirrored ? choice->shape->mirror_name : choice->shape->name;
+}
+
+double shape_least_range(const struct shape_choice *choice)
+{
+    for (size_t i = 0; i < PARAMETER_LIMIT && choice->shape->limits[i].name != NULL; i++)
+        if (choice->shape->limits[i].name == least_range)
+            return choice->limits[i];
+    return 0;
 }
 
 bool shape_suits(const struct shape_choice *choice, bool short_side)

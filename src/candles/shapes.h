@@ -62,6 +62,8 @@ struct shape_choice {
 bool shape_find(const char *name, struct shape_choice *choice);
 /* The name as written, of the row or its mirror. */
 const char *shape_name(const struct shape_choice *choice);
+/* The range that it asks for at least, in ATR before; 0: any will do. */
+double shape_least_range(const struct shape_choice *choice);
 /* Whether a setup of that side may use it. */
 bool shape_suits(const struct shape_choice *choice, bool short_side);
 

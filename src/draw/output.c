@@ -1,6 +1,5 @@
 #include "draw/output.h"
 
-#include "draw/font_face.h"
 #include "draw/pdf_language.h"
 
 #include <cairo-pdf.h>

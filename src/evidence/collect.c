@@ -44,14 +44,8 @@ bool list_join(struct list *list, const struct list *more)
 static double floor_range(const struct setup *setup)
 {
     double least = INFINITY;
-    for (size_t c = 0; c < setup->candle_count; c++) {
-        double own = 0;
-        const struct shape_choice *choice = &setup->candles[c];
-        for (size_t p = 0; p < PARAMETER_LIMIT && choice->shape->limits[p].name != NULL; p++)
-            if (strcmp(choice->shape->limits[p].name, "range_min_atr") == 0)
-                own = choice->limits[p];
-        least = fmin(least, own);
-    }
+    for (size_t c = 0; c < setup->candle_count; c++)
+        least = fmin(least, shape_least_range(&setup->candles[c]));
     return isfinite(least) ? least : 0;
 }
 

@@ -14,45 +14,58 @@
 /* Bars shown before the candle, and kept free after the last thing shown. */
 enum { BARS_BEFORE = 50, BARS_AFTER = 9, BARS_FREE = 12, BARS_AT_MOST = 260 };
 
+/* Bars back to the high that a fall is measured from, where the setup does not
+ * say how many: those of a retracement (docs/method.md 4.9). */
+enum { RETRACED_BARS = 60 };
+
 static double seen(const struct case_facts *facts, double price)
 {
     return facts->is_short ? 0 - price : price;
 }
 
-/* The first condition of this name, or of its mirror, in a list or its groups. */
-static const struct criterion *find_criterion(const struct criteria *criteria, const char *name)
+/* The first condition about this in a list or its groups. */
+static const struct criterion *find_criterion(const struct criteria *criteria,
+                                              enum condition_about about)
 {
     for (size_t i = 0; i < criteria->count; i++) {
         const struct criterion *item = &criteria->list[i];
         if (item->kind == CRITERION_CONDITION) {
-            if (strcmp(item->condition->name, name) == 0)
+            if (condition_about(item->condition) == about)
                 return item;
             continue;
         }
         const struct criteria parts = {item->parts, item->part_count};
-        const struct criterion *found = find_criterion(&parts, name);
+        const struct criterion *found = find_criterion(&parts, about);
         if (found != NULL)
             return found;
     }
     return NULL;
 }
 
-static const struct criterion *asked(const struct setup *setup, const char *name)
+static const struct criterion *asked(const struct setup *setup, enum condition_about about)
 {
-    const struct criterion *found = find_criterion(&setup->place, name);
-    return found != NULL ? found : find_criterion(&setup->confirm, name);
+    const struct criterion *found = find_criterion(&setup->place, about);
+    return found != NULL ? found : find_criterion(&setup->confirm, about);
 }
 
-/* A parameter of a condition as written in its long row, or what is to stand
- * where the setup has no such condition. */
-static double parameter_of(const struct setup *setup, const char *condition, const char *name,
-                           double missing)
+/* A number of the setup's condition about this, by the name in its long row;
+ * where the setup has none, the row's default. */
+static double parameter_of(const struct setup *setup, enum condition_about about, const char *name)
 {
-    const struct criterion *found = asked(setup, condition);
-    if (found == NULL)
-        return missing;
-    size_t index = parameter_find(found->condition->parameters, name, false);
-    return index < parameter_count(found->condition->parameters) ? found->values[index] : missing;
+    const struct criterion *found = asked(setup, about);
+    const struct parameter *rows = condition_that_is_about(about)->parameters;
+    size_t index = parameter_find(rows, name, false);
+    return found != NULL ? found->values[index] : rows[index].missing;
+}
+
+/* The same, of the first of these that the setup asks for. */
+static double parameter_of_first(const struct setup *setup, const enum condition_about *abouts,
+                                 size_t count, const char *name)
+{
+    size_t i = 0;
+    while (i + 1 < count && asked(setup, abouts[i]) == NULL)
+        i++;
+    return parameter_of(setup, abouts[i], name);
 }
 
 /* Whether the setup waits, with its entry, for a break or retest of this. */
@@ -81,30 +94,28 @@ static void gather_uses(struct case_facts *facts)
     for (size_t i = 0; i < setup->exit.target_count; i++)
         levels |= setup->exit.targets[i].kind != TARGET_R;
     facts->uses.levels = context || levels;
-    facts->uses.fall = context || levels || asked(setup, "fall") != NULL ||
-                       asked(setup, "downtrend") != NULL;
-    facts->uses.zones = context || asked(setup, "at_support") != NULL;
-    facts->uses.trend_line = context || asked(setup, "falling_trend_line") != NULL ||
+    facts->uses.fall = context || levels || asked(setup, ABOUT_FALL) != NULL ||
+                       asked(setup, ABOUT_FITTED_LINE) != NULL;
+    facts->uses.zones = context || asked(setup, ABOUT_ZONES) != NULL;
+    facts->uses.trend_line = context || asked(setup, ABOUT_TREND_LINE) != NULL ||
                              waits_for(setup, RETEST_TREND_LINE, "trend_line_break");
     facts->uses.neckline = context || waits_for(setup, RETEST_SWING, "swing_high_break");
     facts->uses.swings = facts->uses.zones || facts->uses.trend_line || facts->uses.neckline ||
-                         asked(setup, "lower_swings") != NULL || has_stop(setup, "swing_low") ||
-                         setup->exit.trail == TRAIL_SWING ||
-                         asked(setup, "bullish_divergence") != NULL;
+                         asked(setup, ABOUT_SWINGS) != NULL || has_stop(setup, "swing_low") ||
+                         setup->exit.trail == TRAIL_SWING || asked(setup, ABOUT_DIVERGENCE) != NULL;
 }
 
 /* The two swings of a divergence that the setup asks for, where the signal has
  * one: beyond the older in price, not in the measure. */
 static void gather_divergence(struct case_facts *facts)
 {
-    const char *name = "bullish_divergence";
     const struct setup *setup = facts->setup;
     struct sheet *own = facts->request->view->own;
     const double *low = sheet_bars(own)->low;
-    const double *rsi = sheet_rsi(own, (size_t)parameter_of(setup, name, "length", 14));
-    if (asked(setup, name) == NULL || rsi == NULL ||
-        !newest_two_lows(own, (size_t)parameter_of(setup, name, "bars", 60),
-                         (size_t)parameter_of(setup, name, "swing", 3), facts->signal,
+    const double *rsi = sheet_rsi(own, (size_t)parameter_of(setup, ABOUT_DIVERGENCE, "length"));
+    if (asked(setup, ABOUT_DIVERGENCE) == NULL || rsi == NULL ||
+        !newest_two_lows(own, (size_t)parameter_of(setup, ABOUT_DIVERGENCE, "bars"),
+                         (size_t)parameter_of(setup, ABOUT_DIVERGENCE, "swing"), facts->signal,
                          &facts->older, &facts->newer))
         return;
     facts->diverges = low[facts->newer] < low[facts->older] &&
@@ -115,12 +126,15 @@ static void gather_fall(struct case_facts *facts)
 {
     const struct setup *setup = facts->setup;
     struct sheet *own = facts->request->view->own;
-    size_t bars = (size_t)parameter_of(setup, "fall", "bars", 60);
+    size_t bars = asked(setup, ABOUT_FALL) != NULL ? (size_t)parameter_of(setup, ABOUT_FALL, "bars")
+                                                   : RETRACED_BARS;
     facts->has_fall = fall_before(own, bars, facts->candle, &facts->fall);
     double high = seen(facts, facts->fall.high);
     facts->fall.low = seen(facts, facts->fall.low);
     facts->fall.high = high;
-    size_t n = (size_t)parameter_of(setup, "downtrend", "bars", 0);
+    size_t n = asked(setup, ABOUT_FITTED_LINE) != NULL
+                   ? (size_t)parameter_of(setup, ABOUT_FITTED_LINE, "bars")
+                   : 0;
     size_t f = facts->candle_first;
     const double *slope = n > 1 && f > 0 ? sheet_slope(facts->request->view->plain, n) : NULL;
     const double *mean = slope != NULL ? sheet_mean(facts->request->view->plain, n) : NULL;
@@ -164,10 +178,9 @@ static void gather_zones(struct case_facts *facts)
         free(found);
         return;
     }
-    size_t span = (size_t)parameter_of(setup, "at_support", "bars", 250);
-    size_t count = zones_at(own, span, facts->swing,
-                            parameter_of(setup, "at_support", "width_atr", 0.5),
-                            (size_t)parameter_of(setup, "at_support", "touches", 2), facts->candle,
+    size_t span = (size_t)parameter_of(setup, ABOUT_ZONES, "bars");
+    size_t count = zones_at(own, span, facts->swing, parameter_of(setup, ABOUT_ZONES, "width_atr"),
+                            (size_t)parameter_of(setup, ABOUT_ZONES, "touches"), facts->candle,
                             found);
     double low = facts->is_short ? -facts->candle_high : facts->candle_low;
     for (size_t i = 0; count != SIZE_MAX && i < count; i++) {
@@ -188,10 +201,12 @@ static void gather_structure(struct case_facts *facts)
 {
     struct sheet *own = facts->request->view->own;
     const struct setup *setup = facts->setup;
-    facts->swing = (size_t)parameter_of(setup, "at_support", "swing", 3);
+    facts->swing = (size_t)parameter_of(setup, ABOUT_ZONES, "swing");
     facts->swings = swings_of(facts->request->view->plain, facts->swing);
     gather_zones(facts);
-    facts->has_line = falling_trend_line(own, 60, facts->swing, facts->signal, &facts->line);
+    facts->has_line = falling_trend_line(own, (size_t)parameter_of(setup, ABOUT_TREND_LINE, "bars"),
+                                         (size_t)parameter_of(setup, ABOUT_TREND_LINE, "swing"),
+                                         facts->signal, &facts->line);
     facts->line.first_price = seen(facts, facts->line.first_price);
     facts->line.second_price = seen(facts, facts->line.second_price);
     facts->neckline_bar = newest_swing_high(own, facts->swing, facts->signal);
@@ -200,45 +215,42 @@ static void gather_structure(struct case_facts *facts)
                                           : facts->bars->high[facts->neckline_bar];
 }
 
-static void add_limit(struct case_facts *facts, const char *condition, const char *name)
+/* Levels of the RSI that a condition about it is held against. */
+static void add_limits(struct case_facts *facts, enum condition_about about)
 {
-    const struct criterion *found = asked(facts->setup, condition);
+    const struct criterion *found = asked(facts->setup, about);
     if (found == NULL)
         return;
-    size_t index = parameter_find(found->condition->parameters, name, false);
-    if (index >= parameter_count(found->condition->parameters) || isnan(found->values[index]))
-        return;
-    double value = found->values[index];
-    if (found->mirrored)
-        value = parameter_mirrored(&found->condition->parameters[index], value);
-    for (size_t i = 0; i < facts->momentum_limit_count; i++)
-        if (facts->momentum_limits[i] == value)
-            return;
-    if (facts->momentum_limit_count < 4)
-        facts->momentum_limits[facts->momentum_limit_count++] = value;
+    const struct parameter *rows = found->condition->parameters;
+    for (size_t p = 0; p < parameter_count(rows); p++) {
+        double value = found->mirrored ? parameter_mirrored(&rows[p], found->values[p])
+                                       : found->values[p];
+        bool is_new = rows[p].mirror == MIRROR_FROM_HUNDRED && !isnan(value);
+        for (size_t i = 0; i < facts->momentum_limit_count; i++)
+            is_new = is_new && facts->momentum_limits[i] != value;
+        if (is_new && facts->momentum_limit_count < MOMENTUM_LIMITS)
+            facts->momentum_limits[facts->momentum_limit_count++] = value;
+    }
 }
 
 static void gather_momentum(struct case_facts *facts)
 {
+    /* The row of the last holds where the setup asks for none. */
+    static const enum condition_about rsi[] = {ABOUT_RSI_AVERAGE, ABOUT_RSI, ABOUT_DIVERGENCE};
+    static const enum condition_about macd[] = {ABOUT_MACD_SIGNAL, ABOUT_MACD_TURN};
     const struct setup *setup = facts->setup;
     struct sheet *plain = facts->request->view->plain;
-    double length = parameter_of(setup, "rsi_crosses_above_average", "length",
-                                 parameter_of(setup, "rsi_below", "length",
-                                              parameter_of(setup, "bullish_divergence", "length",
-                                                           14)));
-    double average = parameter_of(setup, "rsi_crosses_above_average", "average", 9);
+    double length = parameter_of_first(setup, rsi, 3, "length");
+    double average = parameter_of(setup, ABOUT_RSI_AVERAGE, "average");
     facts->momentum_length = (size_t)length;
     facts->momentum_average = (size_t)average;
     facts->momentum = sheet_rsi(plain, (size_t)length);
     facts->momentum_mean = sheet_column(plain, MEASURE_RSI_AVERAGE, length, average, 0);
-    add_limit(facts, "rsi_below", "level");
-    add_limit(facts, "rsi_crosses_above_average", "from_below");
-    double fast = parameter_of(setup, "macd_crosses_signal_up", "fast",
-                               parameter_of(setup, "macd_turns_up", "fast", 12));
-    double slow = parameter_of(setup, "macd_crosses_signal_up", "slow",
-                               parameter_of(setup, "macd_turns_up", "slow", 26));
-    double signal = parameter_of(setup, "macd_crosses_signal_up", "signal",
-                                 parameter_of(setup, "macd_turns_up", "signal", 9));
+    add_limits(facts, ABOUT_RSI);
+    add_limits(facts, ABOUT_RSI_AVERAGE);
+    double fast = parameter_of_first(setup, macd, 2, "fast");
+    double slow = parameter_of_first(setup, macd, 2, "slow");
+    double signal = parameter_of_first(setup, macd, 2, "signal");
     facts->macd = sheet_column(plain, MEASURE_MACD, fast, slow, 0);
     facts->macd_signal = sheet_column(plain, MEASURE_MACD_SIGNAL, fast, slow, signal);
     facts->macd_histogram = sheet_column(plain, MEASURE_MACD_HISTOGRAM, fast, slow, signal);

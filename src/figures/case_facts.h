@@ -9,7 +9,7 @@
 #include "structure/swings.h"
 #include "structure/zones.h"
 
-enum { CASE_ZONE_LIMIT = 2 };
+enum { CASE_ZONE_LIMIT = 2, MOMENTUM_LIMITS = 4 };
 
 struct case_zone {
     double low, high;
@@ -58,7 +58,7 @@ struct case_facts {
 
     const double *momentum, *momentum_mean;
     size_t momentum_length, momentum_average;
-    double momentum_limits[4];
+    double momentum_limits[MOMENTUM_LIMITS];
     size_t momentum_limit_count;
     const double *macd, *macd_signal, *macd_histogram;
 

@@ -195,6 +195,37 @@ bool condition_asks_beyond_prices(const struct condition *condition)
            condition->read == read_volume_above_mean;
 }
 
+enum condition_about condition_about(const struct condition *condition)
+{
+    static const struct {
+        struct reading (*read)(const struct condition_view *view);
+        enum condition_about about;
+    } rows[] = {
+        {read_downtrend, ABOUT_FITTED_LINE},
+        {read_fall, ABOUT_FALL},
+        {read_lower_swings, ABOUT_SWINGS},
+        {read_falling_trend_line, ABOUT_TREND_LINE},
+        {read_at_support, ABOUT_ZONES},
+        {read_rsi_below, ABOUT_RSI},
+        {read_rsi_crosses_above_average, ABOUT_RSI_AVERAGE},
+        {read_macd_turns_up, ABOUT_MACD_TURN},
+        {read_macd_crosses_signal_up, ABOUT_MACD_SIGNAL},
+        {read_bullish_divergence, ABOUT_DIVERGENCE},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (condition->read == rows[i].read)
+            return rows[i].about;
+    return ABOUT_OTHER;
+}
+
+const struct condition *condition_that_is_about(enum condition_about about)
+{
+    const struct condition *row = conditions;
+    while (condition_about(row) != about)
+        row++;
+    return row;
+}
+
 const struct condition *condition_find(const char *name, bool *mirrored)
 {
     for (const struct condition *row = conditions; row->name != NULL; row++) {

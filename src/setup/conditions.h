@@ -91,6 +91,26 @@ bool condition_asks_for_events(const struct condition *condition);
 bool condition_reads_far(const struct condition *condition);
 /* The row `compare`, whose rule stands beside the criterion. */
 bool condition_is_compare(const struct condition *condition);
+
+/* What a condition is about, where a figure has something to draw for it. */
+enum condition_about {
+    ABOUT_OTHER,
+    ABOUT_FITTED_LINE, /* through the closes before the candle */
+    ABOUT_FALL,        /* from the extreme before it */
+    ABOUT_SWINGS,
+    ABOUT_TREND_LINE,
+    ABOUT_ZONES,
+    ABOUT_RSI,
+    ABOUT_RSI_AVERAGE,
+    ABOUT_MACD_TURN,
+    ABOUT_MACD_SIGNAL,
+    ABOUT_DIVERGENCE
+};
+enum condition_about condition_about(const struct condition *condition);
+/* The row that is about this, not ABOUT_OTHER; its defaults hold in a figure
+ * where a setup has no such rule. */
+const struct condition *condition_that_is_about(enum condition_about about);
+
 /* The row of this name or mirror name; NULL if there is none. */
 const struct condition *condition_find(const char *name, bool *mirrored);
 const char *condition_name(const struct condition *condition, bool mirrored);

@@ -1,7 +1,7 @@
 #include "setup/difference.h"
 
 #include "base/text.h"
-#include "setup/document.h"
+#include "setup/yaml_tree.h"
 
 #include <string.h>
 
@@ -176,14 +176,14 @@ int setup_differences(const char *first, const char *second, difference_take *ta
     struct comparing comparing = {take, context, error};
     struct node a;
     struct node b;
-    int code = document_read(&a, "the first setup", first, strlen(first), error);
+    int code = yaml_tree_read(&a, "the first setup", first, strlen(first), error);
     if (code != ERROR_NONE)
         return code;
-    code = document_read(&b, "the second setup", second, strlen(second), error);
+    code = yaml_tree_read(&b, "the second setup", second, strlen(second), error);
     if (code == ERROR_NONE) {
         code = compare(&comparing, "", &a, &b);
-        document_free(&b);
+        yaml_tree_free(&b);
     }
-    document_free(&a);
+    yaml_tree_free(&a);
     return code;
 }

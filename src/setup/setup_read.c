@@ -387,7 +387,7 @@ static int read_document(struct setup *setup, const char *name, const char *byte
 {
     struct source source = {name, error};
     struct node root;
-    int code = document_read(&root, name, bytes, length, error);
+    int code = yaml_tree_read(&root, name, bytes, length, error);
     if (code != ERROR_NONE)
         return code;
     set_defaults(setup);
@@ -398,7 +398,7 @@ static int read_document(struct setup *setup, const char *name, const char *byte
         code = read_mirror_of(&source, &root, mirror_allowed, setup);
     else
         code = read_plain(&source, &root, setup);
-    document_free(&root);
+    yaml_tree_free(&root);
     if (code != ERROR_NONE)
         setup_free(setup);
     return code;
@@ -416,18 +416,18 @@ static int read_bytes(const char *path, char **bytes, size_t *length, struct err
     struct stat status;
     FILE *file = fopen(path, "rb");
     if (file == NULL)
-        return error_set(error, error_code_of(errno),
-                         "%s: cannot open the setup file: %s", path, strerror(errno));
+        return error_set(error, error_code_of(errno), "%s: cannot open the setup file: %s", path,
+                         strerror(errno));
     if (fstat(fileno(file), &status) == 0 && S_ISDIR(status.st_mode)) {
         fclose(file);
         return error_set(error, ERROR_INPUT, "%s: is a directory; a setup file is needed", path);
     }
-    *bytes = array_new(DOCUMENT_SIZE + 1, 1);
+    *bytes = array_new(YAML_TREE_SIZE + 1, 1);
     if (*bytes == NULL) {
         fclose(file);
         return error_memory(error);
     }
-    *length = fread(*bytes, 1, DOCUMENT_SIZE + 1, file);
+    *length = fread(*bytes, 1, YAML_TREE_SIZE + 1, file);
     int failed = ferror(file);
     fclose(file);
     if (!failed)

@@ -5,7 +5,7 @@
 
 #include "base/error.h"
 #include "base/parameter.h"
-#include "setup/document.h"
+#include "setup/yaml_tree.h"
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -2,15 +2,15 @@
  *
  * What a setup file never needs is refused while reading, so that nothing of
  * it can do harm: aliases and anchors, tags, more than one document, nesting
- * beyond DOCUMENT_DEPTH, files over DOCUMENT_SIZE bytes, a key twice. */
-#ifndef RUSHLIGHT_SETUP_DOCUMENT_H
-#define RUSHLIGHT_SETUP_DOCUMENT_H
+ * beyond YAML_TREE_DEPTH, files over YAML_TREE_SIZE bytes, a key twice. */
+#ifndef RUSHLIGHT_SETUP_YAML_TREE_H
+#define RUSHLIGHT_SETUP_YAML_TREE_H
 
 #include "base/error.h"
 
 #include <stddef.h>
 
-enum { DOCUMENT_DEPTH = 24, DOCUMENT_SIZE = 1 << 20 };
+enum { YAML_TREE_DEPTH = 24, YAML_TREE_SIZE = 1 << 20 };
 
 enum node_kind { NODE_NOTHING, NODE_SCALAR, NODE_LIST, NODE_MAP };
 
@@ -28,9 +28,9 @@ struct node {
 
 /* Reads a document of `length` bytes; `name` stands before messages. On an
  * error nothing has to be freed. */
-int document_read(struct node *root, const char *name, const char *bytes, size_t length,
-                  struct error *error);
-void document_free(struct node *root);
+int yaml_tree_read(struct node *root, const char *name, const char *bytes, size_t length,
+                   struct error *error);
+void yaml_tree_free(struct node *root);
 
 /* The value of a key of a map, NULL if the key is not there. */
 const struct node *node_get(const struct node *map, const char *key);

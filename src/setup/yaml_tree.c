@@ -1,4 +1,4 @@
-#include "setup/document.h"
+#include "setup/yaml_tree.h"
 
 #include "base/array.h"
 
@@ -46,7 +46,7 @@ static void node_free(struct node *node)
     *node = (struct node){0};
 }
 
-void document_free(struct node *root)
+void yaml_tree_free(struct node *root)
 {
     node_free(root);
 }
@@ -180,7 +180,7 @@ static int read_node(struct reading_state *state, yaml_event_t *event, struct no
     if (has_anchor_or_tag(event))
         return fail_at(state, event->start_mark,
                        "anchors, aliases and tags are not used in setup files; write it out");
-    if (depth > DOCUMENT_DEPTH)
+    if (depth > YAML_TREE_DEPTH)
         return fail_at(state, event->start_mark, "nested too deep; a setup needs no more than 24");
     int code = ERROR_NONE;
     if (event->type == YAML_SCALAR_EVENT) {
@@ -233,13 +233,13 @@ static int expect_end(struct reading_state *state)
     }
 }
 
-int document_read(struct node *root, const char *name, const char *bytes, size_t length,
-                  struct error *error)
+int yaml_tree_read(struct node *root, const char *name, const char *bytes, size_t length,
+                   struct error *error)
 {
     struct reading_state state = {.name = name, .error = error};
     yaml_event_t event;
     *root = (struct node){0};
-    if (length > DOCUMENT_SIZE)
+    if (length > YAML_TREE_SIZE)
         return error_set(error, ERROR_INPUT, "%s: larger than 1 MiB; that is no setup file", name);
     if (!yaml_parser_initialize(&state.parser))
         return error_memory(error);
@@ -252,7 +252,7 @@ int document_read(struct node *root, const char *name, const char *bytes, size_t
     if (code == ERROR_NONE) {
         code = expect_end(&state);
         if (code != ERROR_NONE)
-            document_free(root);
+            yaml_tree_free(root);
     }
     yaml_parser_delete(&state.parser);
     return code;
