@@ -7,16 +7,21 @@
 #include "book/newest_store.h"
 #include "market/readjust.h"
 #include "market/unadjust.h"
+#include "prices/csv_apart.h"
 #include "prices/file_hash.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <xxhash.h>
 
 /* Contradictions that are held to be told at the end; of more than these the
  * book alone has each. */
 enum { MOST_HELD = 1000 };
+
+/* Files of this many bytes and more are read on a thread of their own. */
+enum { LEAST_APART = 1 << 20 };
 
 struct importer {
     struct book *book;
@@ -28,6 +33,7 @@ struct importer {
     bool writing; /* the writer is open */
     struct source_writer notes;
     struct source source;
+    struct file_hasher *hasher; /* of what is read; its end goes into `source` */
     struct session session;
     struct csv_options csv;
     struct columns_row kept;  /* of the book, for files of such a name */
@@ -148,6 +154,9 @@ static void describe(struct importer *importer)
         snprintf(importer->source.options + length, sizeof importer->source.options - length,
                  " adjust=%s actions=%016llx", adjustment_name(options->adjustment),
                  (unsigned long long)hash_actions(unadjust->actions, unadjust->count));
+    struct stat status;
+    if (stat(importer->path, &status) == 0 && S_ISREG(status.st_mode))
+        importer->source.size = (uint64_t)status.st_size;
     importer->source.file = importer->path;
     importer->source.imported = options->now;
 }
@@ -300,7 +309,8 @@ static int finish(struct importer *importer, const struct csv_summary *summary, 
         return code;
     const struct source_counts counts = {result->lines, result->added, result->known,
                                          result->replaced, result->kept_out};
-    return source_writer_count(&importer->notes, &counts, error);
+    file_hasher_end(importer->hasher, importer->source.hash, &importer->source.size);
+    return source_writer_count(&importer->notes, &importer->source, &counts, error);
 }
 
 /* The statements of one reading. */
@@ -320,6 +330,7 @@ static void set_reading(struct importer *importer)
                                          .zone = options->zone,
                                          .columns = importer->columns != NULL ? &importer->wishes
                                                                               : NULL,
+                                         .hasher = importer->hasher,
                                          .session = &importer->session};
 }
 
@@ -328,7 +339,10 @@ static int read_once(struct importer *importer, struct csv_summary *summary, str
     const struct csv_sink sink = {importer, begin, take_bars, take_fault, show_progress};
     readjust_begin(&importer->search);
     set_reading(importer);
-    return csv_read_file(importer->path, &importer->csv, &sink, summary, error);
+    /* A thread costs more than it gains where there is little to read. */
+    return (importer->source.size < LEAST_APART
+                ? csv_read_file
+                : csv_read_file_apart)(importer->path, &importer->csv, &sink, summary, error);
 }
 
 /* Whether one adjustment explains all contradictions; then everything is read
@@ -446,6 +460,23 @@ static int find_columns(struct importer *importer, struct error *error)
     return csv_wishes_read(&importer->wishes, importer->columns, error);
 }
 
+/* Whether the book has this file already. A long file is read for its hash alone
+ * only where the book knows one of its length. */
+static int look_for_same(struct importer *importer, struct error *error)
+{
+    struct source *source = &importer->source;
+    bool known = true;
+    int code = ERROR_NONE;
+    if (source->size > 0)
+        code = source_store_size_known(importer->book, source->size, &known, error);
+    if (code == ERROR_NONE && known)
+        code = file_hash(importer->path, source->hash, &source->size, error);
+    if (code == ERROR_NONE && known)
+        code = source_store_known(importer->book, source, importer->result->instrument.id,
+                                  &importer->result->already, error);
+    return code;
+}
+
 static int run(struct importer *importer, struct error *error)
 {
     struct csv_summary summary;
@@ -458,9 +489,7 @@ static int run(struct importer *importer, struct error *error)
         describe(importer);
     /* To replace again is no mistake: others may have replaced it since. */
     if (code == ERROR_NONE && !importer->options->replace)
-        code = source_store_known(importer->book, &importer->source,
-                                  importer->result->instrument.id, &importer->result->already,
-                                  error);
+        code = look_for_same(importer, error);
     if (code != ERROR_NONE || importer->result->already)
         return code;
     code = session_open(&importer->session, &importer->result->instrument, error);
@@ -487,19 +516,18 @@ int import_file(struct book *book, const char *path, const struct import_options
                                 .watch = watch,
                                 .result = result};
     *result = (struct import_result){.lines = 0};
-    int code = file_hash(path, importer.source.hash, &importer.source.size, error);
+    int code = book_begin(book, "import", error);
     if (code != ERROR_NONE)
         return code;
-    code = book_begin(book, "import", error);
-    if (code != ERROR_NONE)
-        return code;
-    code = run(&importer, error);
+    importer.hasher = file_hasher_new();
+    code = importer.hasher != NULL ? run(&importer, error) : error_memory(error);
     close_writer(&importer);
     bars_free(&importer.old);
     bars_free(&importer.new);
     unadjust_free(&importer.unadjust);
     free(importer.tolerances);
     session_close(&importer.session);
+    file_hasher_free(importer.hasher);
     if (code == ERROR_NONE && !result->already)
         return book_commit(book, error);
     book_rollback(book);

@@ -1,5 +1,18 @@
 #include "book/import_store.h"
 
+int source_store_size_known(struct book *book, uint64_t size, bool *known, struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(&statement, book, "SELECT 1 FROM source WHERE size = ?1 LIMIT 1",
+                                 error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, (int64_t)size);
+        code = statement_step(&statement, known, error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
 int source_store_known(struct book *book, const struct source *source, int64_t instrument,
                        bool *known, struct error *error)
 {
@@ -94,14 +107,14 @@ int source_writer_revision(struct source_writer *writer, const struct bar *bar, 
     return statement_run(s, error);
 }
 
-int source_writer_count(struct source_writer *writer, const struct source_counts *counts,
-                        struct error *error)
+int source_writer_count(struct source_writer *writer, const struct source *source,
+                        const struct source_counts *counts, struct error *error)
 {
     struct statement s;
     int code =
         statement_prepare(&s, writer->book,
                           "UPDATE source SET lines = ?2, added = ?3, known = ?4, replaced = ?5, "
-                          "kept_out = ?6 WHERE id = ?1",
+                          "kept_out = ?6, hash = ?7, size = ?8 WHERE id = ?1",
                           error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&s, 1, writer->source);
@@ -110,6 +123,8 @@ int source_writer_count(struct source_writer *writer, const struct source_counts
         statement_bind_integer(&s, 4, (int64_t)counts->known);
         statement_bind_integer(&s, 5, (int64_t)counts->replaced);
         statement_bind_integer(&s, 6, (int64_t)counts->kept_out);
+        statement_bind_text(&s, 7, source->hash);
+        statement_bind_integer(&s, 8, (int64_t)source->size);
         code = statement_run(&s, error);
     }
     statement_finish(&s);

@@ -17,6 +17,8 @@ struct source {
     int64_t imported;                  /* when */
 };
 
+/* Whether any file of this many bytes has been imported into the book. */
+int source_store_size_known(struct book *book, uint64_t size, bool *known, struct error *error);
 /* Whether these bytes have been imported into the instrument, read alike. */
 int source_store_known(struct book *book, const struct source *source, int64_t instrument,
                        bool *known, struct error *error);
@@ -44,8 +46,9 @@ struct source_counts {
     uint64_t replaced;
     uint64_t kept_out;
 };
-int source_writer_count(struct source_writer *writer, const struct source_counts *counts,
-                        struct error *error);
+/* At the end, when the whole file has been seen: its hash and size, and the counts. */
+int source_writer_count(struct source_writer *writer, const struct source *source,
+                        const struct source_counts *counts, struct error *error);
 void source_writer_finish(struct source_writer *writer);
 
 /* The lines set aside of all files of an instrument, by file and line; the

@@ -318,7 +318,7 @@ int command_import(struct call *call, struct error *error)
     if (code == ERROR_NONE && options.instrument != NULL && files.count > 1)
         call_say(call, "all %zu files go into the instrument %s", files.count, options.instrument);
     if (code == ERROR_NONE)
-        code = book_of_call(call, BOOK_WRITE, &book, error);
+        code = book_of_call(call, BOOK_FILL, &book, error);
     if (code == ERROR_NONE) {
         struct table table;
         struct error ended;

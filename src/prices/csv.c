@@ -254,6 +254,7 @@ int csv_read_file(const char *path, const struct csv_options *options, const str
     struct csv_reader reader = {.options = options, .sink = sink, .summary = summary};
     *summary = (struct csv_summary){0};
     int code = csv_lines_open(&reader.lines, path, error);
+    reader.lines.hasher = options->hasher;
     if (code == ERROR_NONE)
         return read_text(&reader, path, error);
     csv_lines_close(&reader.lines);

@@ -65,6 +65,9 @@ static int fill(struct csv_lines *lines, struct error *error)
             continue;
         if (got < 0)
             return error_set(error, ERROR_MACHINE, "reading failed: %s", strerror(errno));
+        if (lines->hasher != NULL)
+            file_hasher_take(lines->hasher, lines->offset + lines->length,
+                             lines->buffer + lines->length, (size_t)got);
         lines->finished = got == 0;
         lines->length += (size_t)got;
     }
@@ -139,6 +142,8 @@ static int next_long(struct csv_lines *lines, struct csv_line *line, struct erro
         ssize_t got = read(lines->file, rest, BUFFER_SIZE - CSV_LONGEST_LINE);
         if (got < 0 && errno != EINTR)
             return error_set(error, ERROR_MACHINE, "reading failed: %s", strerror(errno));
+        if (lines->hasher != NULL && got > 0)
+            file_hasher_take(lines->hasher, lines->offset + CSV_LONGEST_LINE, rest, (size_t)got);
         lines->finished = got == 0;
         lines->length = CSV_LONGEST_LINE + (got > 0 ? (size_t)got : 0);
     }

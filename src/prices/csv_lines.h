@@ -3,6 +3,7 @@
 #define RUSHLIGHT_PRICES_CSV_LINES_H
 
 #include "base/error.h"
+#include "prices/file_hash.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -23,12 +24,13 @@ struct csv_lines {
     char *buffer;      /* of a file; NULL for memory */
     const char *bytes; /* what has been read and not thrown away */
     size_t length;
-    size_t position; /* start of the next line in `bytes` */
-    uint64_t offset; /* of bytes[0] in the file */
-    uint64_t number; /* lines handed out */
-    uint64_t size;   /* of the file; 0 where it is not known */
-    char end;        /* '\n', or '\r' where the start of the file knows no other */
-    bool finished;   /* nothing more to read */
+    size_t position;            /* start of the next line in `bytes` */
+    uint64_t offset;            /* of bytes[0] in the file */
+    uint64_t number;            /* lines handed out */
+    uint64_t size;              /* of the file; 0 where it is not known */
+    char end;                   /* '\n', or '\r' where the start of the file knows no other */
+    bool finished;              /* nothing more to read */
+    struct file_hasher *hasher; /* is given what is read of a file; NULL: nobody asks */
 };
 
 /* Opens a file for reading; a directory is an error. Close it with

@@ -32,6 +32,7 @@ struct csv_options {
     const char *zone;         /* of times that do not say theirs, refused where the header names
                                * another; NULL: the header's, else the session's */
     const struct csv_wishes *columns; /* which column is what; NULL: as the header's words say */
+    struct file_hasher *hasher;       /* is given the bytes of a file as they are read; or NULL */
     struct session *session;          /* decides what a daily bar is; NULL: days of UTC */
     /* Observations that go on from an earlier file: the partial bar they left
      * and the time of the last one in it, which is not counted again. */

@@ -9,6 +9,50 @@
 #include <unistd.h>
 #include <xxhash.h>
 
+struct file_hasher {
+    XXH3_state_t *state;
+    uint64_t size;
+};
+
+struct file_hasher *file_hasher_new(void)
+{
+    struct file_hasher *hasher = calloc(1, sizeof *hasher);
+    if (hasher == NULL)
+        return NULL;
+    hasher->state = XXH3_createState();
+    if (hasher->state == NULL) {
+        free(hasher);
+        return NULL;
+    }
+    XXH3_128bits_reset(hasher->state);
+    return hasher;
+}
+
+void file_hasher_take(struct file_hasher *hasher, uint64_t offset, const void *bytes, size_t length)
+{
+    uint64_t known = hasher->size > offset ? hasher->size - offset : 0;
+    if (known >= length)
+        return;
+    XXH3_128bits_update(hasher->state, (const char *)bytes + known, length - known);
+    hasher->size += length - known;
+}
+
+void file_hasher_end(const struct file_hasher *hasher, char hash[FILE_HASH_SIZE], uint64_t *size)
+{
+    XXH128_hash_t sum = XXH3_128bits_digest(hasher->state);
+    snprintf(hash, FILE_HASH_SIZE, "%016llx%016llx", (unsigned long long)sum.high64,
+             (unsigned long long)sum.low64);
+    *size = hasher->size;
+}
+
+void file_hasher_free(struct file_hasher *hasher)
+{
+    if (hasher == NULL)
+        return;
+    XXH3_freeState(hasher->state);
+    free(hasher);
+}
+
 int file_hash(const char *path, char hash[FILE_HASH_SIZE], uint64_t *size, struct error *error)
 {
     static const size_t piece = 1 << 18;
@@ -18,13 +62,12 @@ int file_hash(const char *path, char hash[FILE_HASH_SIZE], uint64_t *size, struc
         return error_set(error, error_code_of(errno), "%s: cannot be opened: %s", path,
                          strerror(errno));
     char *buffer = malloc(piece);
-    XXH3_state_t *state = XXH3_createState();
-    if (buffer == NULL || state == NULL) {
+    struct file_hasher *hasher = file_hasher_new();
+    if (buffer == NULL || hasher == NULL) {
         code = error_memory(error);
         goto out;
     }
-    XXH3_128bits_reset(state);
-    *size = 0;
+    uint64_t offset = 0;
     for (ssize_t got = 1; got != 0;) {
         got = read(file, buffer, piece);
         if (got < 0 && errno == EINTR)
@@ -36,14 +79,12 @@ int file_hash(const char *path, char hash[FILE_HASH_SIZE], uint64_t *size, struc
                                                strerror(errno));
             goto out;
         }
-        XXH3_128bits_update(state, buffer, (size_t)got);
-        *size += (uint64_t)got;
+        file_hasher_take(hasher, offset, buffer, (size_t)got);
+        offset += (uint64_t)got;
     }
-    XXH128_hash_t sum = XXH3_128bits_digest(state);
-    snprintf(hash, FILE_HASH_SIZE, "%016llx%016llx", (unsigned long long)sum.high64,
-             (unsigned long long)sum.low64);
+    file_hasher_end(hasher, hash, size);
 out:
-    XXH3_freeState(state);
+    file_hasher_free(hasher);
     free(buffer);
     close(file);
     return code;

@@ -20,6 +20,7 @@ struct book {
     sqlite3 *handle;
     char *path;
     const char *transaction;
+    bool filled;   /* made here, and without a log until it is closed */
     int forgotten; /* statements prepared and not finished */
     /* Finished ones, reset and without values, for whoever wants them again. */
     sqlite3_stmt *kept[MOST_KEPT];
@@ -122,7 +123,7 @@ static int make_schema(struct book *book, int64_t version, struct error *error)
 }
 
 /* Is it a book, and one that this program knows? */
-static int check_kind(struct book *book, enum book_mode mode, struct error *error)
+static int check_kind(struct book *book, enum book_mode mode, bool *empty, struct error *error)
 {
     int64_t application = 0;
     int64_t version = 0;
@@ -134,11 +135,11 @@ static int check_kind(struct book *book, enum book_mode mode, struct error *erro
         code = read_pragma(book, "SELECT count(*) FROM sqlite_schema", &tables, error);
     if (code != ERROR_NONE)
         return code;
-    bool empty = tables == 0 && application == 0 && version == 0;
-    if (application != BOOK_APPLICATION && !(empty && mode == BOOK_WRITE))
+    *empty = tables == 0 && application == 0 && version == 0;
+    if (application != BOOK_APPLICATION && !(*empty && mode != BOOK_READ))
         return error_set(error, ERROR_INPUT, "%s: %s", book->path,
-                         empty ? "is an empty book; 'rushlight import' fills one"
-                               : "is the file of another program, no book; it was left as it is");
+                         *empty ? "is an empty book; 'rushlight import' fills one"
+                                : "is the file of another program, no book; it was left as it is");
     if (version > schema_version)
         return error_set(error, ERROR_INPUT,
                          "%s: was written by a newer rushlight (version %lld of the book, this one "
@@ -179,7 +180,7 @@ static int look_at_folder(struct book *book, enum book_mode mode, char **address
     char *log = sqlite3_mprintf("%s-wal", book->path);
     if (folder == NULL || log == NULL)
         code = error_memory(error);
-    if (code == ERROR_NONE && mode == BOOK_WRITE)
+    if (code == ERROR_NONE && mode != BOOK_READ)
         make_folders(folder);
     if (code == ERROR_NONE && mode == BOOK_READ) {
         char *slash = strrchr(folder, '/');
@@ -237,11 +238,15 @@ static int set_up(struct book *book, enum book_mode mode, int wait_seconds, stru
                         mode == BOOK_READ ? "PRAGMA cache_size = -2000;"
                                           : "PRAGMA cache_size = -16000;",
                         error);
+    bool empty = false;
     if (code == ERROR_NONE)
-        code = check_kind(book, mode, error);
+        code = check_kind(book, mode, &empty, error);
     /* Only a book of ours is turned to write-ahead logging. */
-    if (code == ERROR_NONE && mode == BOOK_WRITE)
+    if (code == ERROR_NONE && (mode == BOOK_WRITE || (mode == BOOK_FILL && !empty)))
         code = book_run(book, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;", error);
+    book->filled = code == ERROR_NONE && mode == BOOK_FILL && empty;
+    if (book->filled)
+        code = book_run(book, "PRAGMA synchronous = FULL;", error);
     return code;
 }
 
@@ -277,6 +282,9 @@ int book_close(struct book *book, struct error *error)
     if (left != NULL && book->forgotten > 0)
         code = error_set(error, ERROR_MACHINE, "%s: a statement was not finished: %s", book->path,
                          sqlite3_sql(left));
+    /* Whoever opens it next finds a log; should this fail, that opening makes it. */
+    if (book->filled)
+        sqlite3_exec(book->handle, "PRAGMA journal_mode = WAL", NULL, NULL, NULL);
     sqlite3_close_v2(book->handle);
     free(book->path);
     free(book);

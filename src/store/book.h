@@ -19,8 +19,12 @@ struct sqlite3;
 struct sqlite3_stmt;
 
 enum book_mode {
-    BOOK_READ, /* must exist; nothing is written, not even a migration */
-    BOOK_WRITE /* made where there is none, with the folders above it */
+    BOOK_READ,  /* must exist; nothing is written, not even a migration */
+    BOOK_WRITE, /* made where there is none, with the folders above it */
+    /* As BOOK_WRITE, for one long write by one process: a book that is made here
+     * has no log beside it until it is closed, so that each page is written once and
+     * not three times. As safe, but who reads waits. */
+    BOOK_FILL
 };
 
 /* What the file says of itself: "Rush" as a number. */

@@ -66,7 +66,7 @@ bool power_run_learn(struct power_run *run)
     struct error error;
     power_vfs_begin();
     power_vfs_clear();
-    if (book_open(&book, POWER_BOOK, BOOK_WRITE, 0, &error) != ERROR_NONE)
+    if (book_open(&book, POWER_BOOK, run->fill ? BOOK_FILL : BOOK_WRITE, 0, &error) != ERROR_NONE)
         return failed(run, "opening", &error);
     bool right = (run->states[0] = read_all(run, book)) != NULL;
     for (int i = 0; right && i < run->count; i++) {
@@ -101,7 +101,7 @@ static int do_steps(const struct power_run *run, struct error *error)
     struct error closing;
     int kept = 0;
     *error = (struct error){0};
-    if (book_open(&book, POWER_BOOK, BOOK_WRITE, 0, error) != ERROR_NONE)
+    if (book_open(&book, POWER_BOOK, run->fill ? BOOK_FILL : BOOK_WRITE, 0, error) != ERROR_NONE)
         return -1;
     while (kept < run->count && run->step(book, kept, error) == ERROR_NONE)
         kept++;

@@ -17,6 +17,7 @@ struct power_run {
     /* Step `which`, with a transaction of its own. */
     int (*step)(struct book *book, int which, struct error *error);
     int count;
+    bool fill;  /* the book is opened as for one long write (BOOK_FILL) */
     bool every; /* trouble at every place, not at some hundreds of them */
     /* Filled by power_run_learn: everything in the book as text before the first
      * step and behind each, and the writes and syncs of all steps. */

@@ -200,6 +200,16 @@ static void survives_failing_writes(void **state)
         fail_msg("%s", run.failure.text);
 }
 
+/* The same of a book that is written without a log beside it. */
+static void survives_power_cuts_while_it_is_filled(void **state)
+{
+    (void)state;
+    power_run_forget(&run);
+    run.fill = true;
+    if (!power_run_learn(&run) || !power_run_survives(&run, POWER_CUT, 1))
+        fail_msg("%s", run.failure.text);
+}
+
 /* With any argument at every place, which takes minutes. */
 int main(int argc, char **argv)
 {
@@ -209,6 +219,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(each_file_brings_what_it_should),
         cmocka_unit_test(survives_power_cuts),
         cmocka_unit_test(survives_failing_writes),
+        cmocka_unit_test(survives_power_cuts_while_it_is_filled),
     };
     return cmocka_run_group_tests(tests, learn, forget);
 }
