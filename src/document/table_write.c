@@ -52,6 +52,9 @@ static void measure(const struct table *table, size_t *widths, struct text *word
     while (table_next(&walk, &cell)) {
         text_clear(words);
         cell_words(words, &cell, table, walk.column);
+        /* Clearing forgets it, and a width that is too small would be padded for ever. */
+        if (text_failed(words))
+            break;
         size_t width = text_columns(words->bytes);
         if (width > widths[walk.column])
             widths[walk.column] = width;
