@@ -33,7 +33,8 @@ enum error_reason {
     ERROR_REASON_NOT_FINER,       /* the finer bars are no finer */
     ERROR_REASON_OTHER_INTERVAL,  /* other bars are asked for than the setup is read on */
     ERROR_REASON_DATES_OF_NONE,   /* dates of a person's own name no instrument */
-    ERROR_REASON_NO_CASE          /* the setup has no signal there at all */
+    ERROR_REASON_NO_CASE,         /* the setup has no signal there at all */
+    ERROR_REASON_NO_OUTPUT        /* the answer could not be written */
 };
 
 enum { ERROR_TEXT_SIZE = 1024 };

@@ -13,6 +13,7 @@
 #include <argp.h>
 #include <assert.h>
 #include <errno.h>
+#include <poll.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -288,6 +289,12 @@ static int run_command(struct parse *parse, const struct command *command)
     return code == ERROR_NONE ? command->run(call, parse->error) : code;
 }
 
+static bool reader_has_gone(FILE *out)
+{
+    struct pollfd end = {.fd = fileno(out)};
+    return end.fd >= 0 && poll(&end, 1, 0) == 1 && (end.revents & POLLERR) != 0;
+}
+
 int command_line(int argc, char **argv, FILE *out, FILE *messages)
 {
     struct error error = {0};
@@ -310,7 +317,11 @@ int command_line(int argc, char **argv, FILE *out, FILE *messages)
     free(call.arguments);
     free(parse.default_book);
     if (code == ERROR_NONE && (fflush(out) != 0 || ferror(out)))
-        code = error_set(&error, ERROR_MACHINE, "cannot write the output: %s", strerror(errno));
+        code = error_because(&error, ERROR_MACHINE, ERROR_REASON_NO_OUTPUT,
+                             "cannot write the output: %s", strerror(errno));
+    /* Who reads the first lines alone, as `head` does, knows that there are more. */
+    if (code != ERROR_NONE && error.reason == ERROR_REASON_NO_OUTPUT && reader_has_gone(out))
+        return ERROR_STOPPED;
     if (code != ERROR_NONE && call.command != NULL)
         call_advise(&call, &error);
     if (code != ERROR_NONE)

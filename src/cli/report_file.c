@@ -55,8 +55,10 @@ static bool ends_in(const char *path, const char *ending)
 int report_file_check(const struct call *call, struct error *error)
 {
     const char *path = call_option(call, "output");
-    if (path == NULL || ends_in(path, ".html") || ends_in(path, ".pdf"))
+    if (path == NULL)
         return ERROR_NONE;
+    if (ends_in(path, ".html") || ends_in(path, ".pdf"))
+        return file_check_output(call, path, error);
     return error_set(error, ERROR_USAGE,
                      "-o: found '%s'; a name that ends in .html or .pdf is allowed", path);
 }

@@ -29,7 +29,8 @@ int table_end(struct table *table, const char *closing, struct error *error)
     if (table->stream == NULL || !table_stream_end(table->stream, table, closing))
         code = error_memory(error);
     else if (ferror(table->stream->outlet.context))
-        code = error_set(error, ERROR_MACHINE, "cannot write the output");
+        code = error_because(error, ERROR_MACHINE, ERROR_REASON_NO_OUTPUT,
+                             "cannot write the output");
     table_abandon(table);
     return code;
 }

@@ -1,9 +1,10 @@
+#define _XOPEN_SOURCE 700 /* pwrite */
+#include "base/new_file.h"
 #include "store/book.h"
+#include "store/descriptor_file.h"
 
 #include <errno.h>
-#include <fcntl.h>
 #include <sqlite3.h>
-#include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -29,53 +30,64 @@ static int take_verdict(void *whole, int columns, char **values, char **names)
     return 0;
 }
 
-/* A copy is one file alone, and it is read again from end to end. */
-static int check_copy(sqlite3 *copy, const char *path, struct error *error)
+static int open_copy(const struct new_file *file, sqlite3 **copy, struct error *error)
 {
-    bool whole = true;
-    int result = sqlite3_exec(copy, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL);
-    if (result == SQLITE_OK)
-        result = sqlite3_exec(copy, "PRAGMA integrity_check", take_verdict, &whole, NULL);
-    if (result == SQLITE_OK && whole)
+    if (descriptor_file_open(file->descriptor, copy) == SQLITE_OK)
         return ERROR_NONE;
-    return error_set(error, ERROR_MACHINE,
-                     "%s: the copy is not whole (%s); check the disk, and the "
-                     "book with another backup",
-                     path, sqlite3_errmsg(copy));
+    return error_set(error, ERROR_MACHINE, "%s: cannot be opened: %s", file->path,
+                     *copy != NULL ? sqlite3_errmsg(*copy) : "out of memory");
 }
 
-static void remove_copy(const char *path)
+/* A copy is one file alone: it asks for no file of changes beside it (SQLite's
+ * file format, 1.3.3: bytes 18 and 19 are 1). */
+static int leave_alone(const struct new_file *file, struct error *error)
 {
-    static const char *const endings[] = {"", "-wal", "-shm", "-journal"};
-    for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
-        char *name = sqlite3_mprintf("%s%s", path, endings[i]);
-        if (name != NULL)
-            remove(name);
-        sqlite3_free(name);
-    }
+    static const unsigned char versions[] = {1, 1};
+    if (pwrite(file->descriptor, versions, sizeof versions, 18) == sizeof versions)
+        return ERROR_NONE;
+    return error_set(error, ERROR_MACHINE, "%s: cannot be written: %s", file->path,
+                     strerror(errno));
+}
+
+static int make_copy(struct book *book, const struct new_file *file, struct error *error)
+{
+    sqlite3 *copy = NULL;
+    int code = open_copy(file, &copy, error);
+    if (code == ERROR_NONE)
+        code = copy_pages(book, copy, file->path, error);
+    sqlite3_close(copy);
+    return code == ERROR_NONE ? leave_alone(file, error) : code;
+}
+
+/* It is read again from end to end. */
+static int check_copy(const struct new_file *file, struct error *error)
+{
+    bool whole = true;
+    sqlite3 *copy = NULL;
+    int code = open_copy(file, &copy, error);
+    if (code == ERROR_NONE &&
+        (sqlite3_exec(copy, "PRAGMA integrity_check", take_verdict, &whole, NULL) != SQLITE_OK ||
+         !whole))
+        code = error_set(error, ERROR_MACHINE,
+                         "%s: the copy is not whole (%s); check the disk, and the book with "
+                         "another backup",
+                         file->path, sqlite3_errmsg(copy));
+    sqlite3_close(copy);
+    return code;
 }
 
 int book_backup(struct book *book, const char *path, struct error *error)
 {
-    sqlite3 *copy = NULL;
-    /* Only who makes the file may write it: two at a time do not mix. */
-    int file = open(path, O_CREAT | O_EXCL | O_WRONLY, 0666);
-    if (file < 0 && errno == EEXIST)
-        return error_set(error, ERROR_INPUT, "%s: is there already; give the name of a new file",
-                         path);
-    if (file < 0)
-        return error_set(error, ERROR_MACHINE, "%s: cannot be made: %s", path, strerror(errno));
-    close(file);
-    int code = ERROR_NONE;
-    if (sqlite3_open_v2(path, &copy, SQLITE_OPEN_READWRITE, NULL) != SQLITE_OK)
-        code = error_set(error, ERROR_MACHINE, "%s: cannot be opened: %s", path,
-                         copy != NULL ? sqlite3_errmsg(copy) : "out of memory");
-    if (code == ERROR_NONE)
-        code = copy_pages(book, copy, path, error);
-    if (code == ERROR_NONE)
-        code = check_copy(copy, path, error);
-    sqlite3_close(copy);
+    struct new_file file;
+    int code = new_file_begin(&file, path, false, error);
     if (code != ERROR_NONE)
-        remove_copy(path);
+        return code;
+    code = make_copy(book, &file, error);
+    if (code == ERROR_NONE)
+        code = check_copy(&file, error);
+    if (code == ERROR_NONE)
+        code = new_file_end(&file, error);
+    else
+        new_file_abandon(&file);
     return code;
 }
