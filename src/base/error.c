@@ -1,25 +1,33 @@
 #include "base/error.h"
 
+#include "base/text.h"
+
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
 
-/* Cuts a UTF-8 text that was truncated in the middle of a character and
- * replaces control characters. */
-static void make_one_line(char *text)
+/* A character that was cut is at most this long. */
+enum { LAST_BYTES = 3 };
+
+/* Cuts a UTF-8 text that was truncated in the middle of a character, and takes
+ * out what no terminal may meet: controls become blanks, what is never seen and
+ * what is no character a question mark. */
+void error_make_line(char text[ERROR_TEXT_SIZE])
 {
     size_t length = strlen(text);
-    for (size_t i = 0; i < length; i++)
-        if ((unsigned char)text[i] < 0x20 || text[i] == 0x7f)
-            text[i] = ' ';
-    if (length + 1 < ERROR_TEXT_SIZE)
-        return;
-    size_t start = length;
-    while (start > 0 && ((unsigned char)text[start - 1] & 0xc0) == 0x80)
-        start--;
-    if (start > 0 && (unsigned char)text[start - 1] >= 0xc0)
-        start--;
-    text[start] = '\0';
+    char *to = text;
+    bool cut = length + 1 == ERROR_TEXT_SIZE;
+    for (size_t at = 0, step; at < length; at += step) {
+        char instead[TEXT_SHOWN_SIZE];
+        step = text_character(text + at, length - at, instead);
+        if (instead[0] == '\0') {
+            memmove(to, text + at, step);
+            to += step;
+        } else if (!cut || length - at > LAST_BYTES || step > 1) {
+            *to++ = step == 1 && (unsigned char)text[at] < 0x80 ? ' ' : '?';
+        }
+    }
+    *to = '\0';
 }
 
 static int __attribute__((format(printf, 4, 0)))
@@ -28,7 +36,7 @@ set(struct error *error, int code, enum error_reason reason, const char *format,
     error->code = code;
     error->reason = reason;
     vsnprintf(error->text, sizeof error->text, format, arguments);
-    make_one_line(error->text);
+    error_make_line(error->text);
     return code;
 }
 
@@ -72,7 +80,7 @@ int error_context(struct error *error, const char *format, ...)
     error->text[used + 2 + kept] = '\0';
     memcpy(error->text, before, used);
     memcpy(error->text + used, ": ", 2);
-    make_one_line(error->text);
+    error_make_line(error->text);
     return error->code;
 }
 
@@ -80,7 +88,7 @@ void error_advise(struct error *error, const char *advice)
 {
     size_t used = strlen(error->text);
     snprintf(error->text + used, sizeof error->text - used, "%s", advice);
-    make_one_line(error->text);
+    error_make_line(error->text);
 }
 
 void error_clear(struct error *error)

@@ -34,7 +34,9 @@ enum error_reason {
     ERROR_REASON_OTHER_INTERVAL,  /* other bars are asked for than the setup is read on */
     ERROR_REASON_DATES_OF_NONE,   /* dates of a person's own name no instrument */
     ERROR_REASON_NO_CASE,         /* the setup has no signal there at all */
-    ERROR_REASON_NO_OUTPUT        /* the answer could not be written */
+    ERROR_REASON_NO_OUTPUT,       /* the answer could not be written */
+    ERROR_REASON_TOO_LONG,        /* it takes longer than it may */
+    ERROR_REASON_TOO_LARGE        /* it takes more memory or more rows than it may */
 };
 
 enum { ERROR_TEXT_SIZE = 1024 };
@@ -54,6 +56,10 @@ int error_set(struct error *error, int code, const char *format, ...)
 /* The same, with the reason. */
 int error_because(struct error *error, int code, enum error_reason reason, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+
+/* Makes the text what an error's is: one line, cut at a character, without what
+ * a terminal must not meet. */
+void error_make_line(char text[ERROR_TEXT_SIZE]);
 
 /* Out of memory: no allocation is made to say so. Returns ERROR_MACHINE. */
 int error_memory(struct error *error);

@@ -121,23 +121,6 @@ void text_append_integer(struct text *text, int64_t value)
     text_append_format(text, "%lld", (long long)value);
 }
 
-void text_append_csv(struct text *text, const char *string)
-{
-    bool quote = strpbrk(string, ",\"\r\n") != NULL ||
-                 (string[0] != '\0' && strchr("=+-@\t ", string[0]) != NULL);
-    if (!quote) {
-        text_append(text, string);
-        return;
-    }
-    text_append_char(text, '"');
-    for (; *string != '\0'; string++) {
-        if (*string == '"')
-            text_append_char(text, '"');
-        text_append_char(text, *string);
-    }
-    text_append_char(text, '"');
-}
-
 enum { LONGEST_CHARACTER = 4 }; /* bytes; a string's NUL ends one sooner */
 
 /* Length of the well-formed UTF-8 character at the start of s[0..size), 0 if
@@ -172,22 +155,134 @@ bool text_is_utf8(const char *bytes, size_t length)
 
 static const char replacement[] = "\xef\xbf\xbd";
 
+static unsigned int code_of(const unsigned char *s, size_t length)
+{
+    static const unsigned int first[] = {0, 0x7f, 0x1f, 0x0f, 0x07};
+    unsigned int code = s[0] & first[length];
+    for (size_t i = 1; i < length; i++)
+        code = code << 6 | (s[i] & 0x3f);
+    return code;
+}
+
+static bool is_unseen(unsigned int code)
+{
+    return (code >= 0x80 && code <= 0x9f) || code == 0x61c || code == 0x200e || code == 0x200f ||
+           (code >= 0x2028 && code <= 0x202e) || (code >= 0x2066 && code <= 0x2069) ||
+           code == 0xfeff || (code & 0xfffe) == 0xfffe;
+}
+
+/* The last byte of a control's picture, U+2400 to U+2421: e2 90 80 and on. */
+static char picture_of(unsigned int code)
+{
+    return (char)(code == 0x7f ? 0xa1 : 0x80 + code);
+}
+
+size_t text_character(const char *bytes, size_t left, char instead[TEXT_SHOWN_SIZE])
+{
+    const unsigned char *s = (const unsigned char *)bytes;
+    size_t length = character_length(s, left);
+    unsigned int code = length > 0 ? code_of(s, length) : 0;
+    instead[0] = '\0';
+    if (length == 0)
+        memcpy(instead, replacement, sizeof replacement);
+    else if (code < 0x20 || code == 0x7f)
+        memcpy(instead, (const char[]){'\xe2', '\x90', picture_of(code), '\0'}, 4);
+    else if (is_unseen(code))
+        snprintf(instead, TEXT_SHOWN_SIZE, "[U+%04X]", code & 0xffffff);
+    return length > 0 ? length : 1;
+}
+
+bool text_is_shown(const char *string)
+{
+    char instead[TEXT_SHOWN_SIZE];
+    for (size_t left = strlen(string), length; left > 0; left -= length, string += length) {
+        length = text_character(string, left, instead);
+        if (instead[0] != '\0')
+            return false;
+    }
+    return true;
+}
+
+/* `but` are characters that are left as they are. */
+static void append_shown(struct text *text, const char *string, const char *but)
+{
+    char instead[TEXT_SHOWN_SIZE];
+    for (size_t left = strlen(string), length; left > 0; left -= length, string += length) {
+        length = text_character(string, left, instead);
+        if (instead[0] != '\0' && strchr(but, *string) == NULL)
+            text_append(text, instead);
+        else
+            text_append_bytes(text, string, length);
+    }
+}
+
+void text_append_shown(struct text *text, const char *string)
+{
+    append_shown(text, string, "");
+}
+
+static bool is_quoted(const char *string)
+{
+    return strpbrk(string, ",\"\r\n") != NULL ||
+           (string[0] != '\0' && strchr("=+-@\t ", string[0]) != NULL);
+}
+
+void text_append_csv_exact(struct text *text, const char *string)
+{
+    if (!is_quoted(string)) {
+        text_append(text, string);
+        return;
+    }
+    text_append_char(text, '"');
+    for (; *string != '\0'; string++) {
+        if (*string == '"')
+            text_append_char(text, '"');
+        text_append_char(text, *string);
+    }
+    text_append_char(text, '"');
+}
+
+void text_append_csv(struct text *text, const char *string)
+{
+    struct text shown;
+    double number = 0;
+    bool formula = string[0] != '\0' && strchr("=+-@\t\r", string[0]) != NULL &&
+                   !number_parse(string, strlen(string), &number);
+    if (!formula && text_is_shown(string)) {
+        text_append_csv_exact(text, string);
+        return;
+    }
+    text_init(&shown);
+    if (formula)
+        text_append_char(&shown, '\'');
+    append_shown(&shown, string, "\n\r\t");
+    text->failed = text->failed || text_failed(&shown);
+    text_append_csv_exact(text, shown.bytes);
+    text_free(&shown);
+}
+
+static void append_escaped(struct text *text, const unsigned char *s, size_t length)
+{
+    unsigned int code = length > 0 ? code_of(s, length) : 0;
+    if (length == 0)
+        text_append(text, replacement);
+    else if (*s == '"' || *s == '\\')
+        text_append_format(text, "\\%c", *s);
+    else if (*s == '\n')
+        text_append(text, "\\n");
+    else if (code < 0x20 || code == 0x7f || (code < 0x10000 && is_unseen(code)))
+        text_append_format(text, "\\u%04x", code);
+    else
+        text_append_bytes(text, (const char *)s, length);
+}
+
 void text_append_json(struct text *text, const char *string)
 {
     text_append_char(text, '"');
     const unsigned char *s = (const unsigned char *)string;
     while (*s != '\0') {
         size_t length = character_length(s, LONGEST_CHARACTER);
-        if (length == 0)
-            text_append(text, replacement);
-        else if (*s == '"' || *s == '\\')
-            text_append_format(text, "\\%c", *s);
-        else if (*s == '\n')
-            text_append(text, "\\n");
-        else if (*s < 0x20)
-            text_append_format(text, "\\u%04x", *s);
-        else
-            text_append_bytes(text, (const char *)s, length);
+        append_escaped(text, s, length);
         s += length > 0 ? length : 1;
     }
     text_append_char(text, '"');

@@ -1,6 +1,7 @@
 #include "book/columns_store.h"
 
 #include "base/array.h"
+#include "base/text.h"
 
 #include <fnmatch.h>
 #include <stdio.h>
@@ -9,10 +10,8 @@
 
 static int check_pattern(const char *pattern, struct error *error)
 {
-    bool allowed = pattern[0] != '\0' && strlen(pattern) < COLUMNS_PATTERN_SIZE;
-    for (const char *c = pattern; *c != '\0'; c++)
-        allowed = allowed && (unsigned char)*c >= 0x20 && *c != 0x7f && *c != '/';
-    if (allowed)
+    if (pattern[0] != '\0' && strlen(pattern) < COLUMNS_PATTERN_SIZE && text_is_shown(pattern) &&
+        strchr(pattern, '/') == NULL)
         return ERROR_NONE;
     return error_set(
         error, ERROR_USAGE,

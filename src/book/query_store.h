@@ -11,17 +11,31 @@
 
 #include "store/book.h"
 
+enum { QUERY_WORD_SIZE = 64 };
+
+/* What a question may take. */
+struct query_limits {
+    int (*over)(void *context); /* not 0: its time is over; NULL: it has all the time */
+    void *context;
+    int64_t memory; /* bytes of all that SQLite holds in this program; 0: as much as there is */
+};
+
 struct query {
     struct statement statement;
     int columns;
+    char refused[QUERY_WORD_SIZE]; /* a function that is not allowed */
 };
 
 enum query_type { QUERY_NULL, QUERY_INTEGER, QUERY_NUMBER, QUERY_TEXT, QUERY_BYTES };
 
 /* Prepares one statement. ERROR_USAGE for SQL that is wrong, that is more than
- * one statement, or that would change or attach anything. From here on the book
- * refuses writes. Close it also after an error. */
-int query_open(struct query *query, struct book *book, const char *sql, struct error *error);
+ * one statement, that would change or attach anything, or that uses functions
+ * other than those of values (query_store.c names them). From here on the book
+ * refuses writes. A step beyond its time is ERROR_STOPPED, beyond its memory
+ * ERROR_MACHINE. Close it also after an error, and where it stood: it must not
+ * move meanwhile. */
+int query_open(struct query *query, struct book *book, const char *sql,
+               const struct query_limits *limits, struct error *error);
 void query_close(struct query *query);
 
 /* The next row, or none. Values are read with statement_text and its like. */

@@ -101,6 +101,7 @@ void call_say(const struct call *call, const char *format, ...)
     va_list arguments;
     va_start(arguments, format);
     vsnprintf(line.text, sizeof line.text, format, arguments);
+    error_make_line(line.text);
     va_end(arguments);
     fprintf(call->messages, "rushlight: %s\n", line.text);
 }

@@ -26,6 +26,7 @@ struct call {
     const char *book; /* --book, or the default path; may be NULL: no home known */
     bool book_given;
     enum output_format format;
+    bool exact;  /* of FORMAT_CSV: for programs, not for spreadsheets */
     int threads; /* >= 1 */
     uint64_t seed;
     bool seed_given;

@@ -242,8 +242,9 @@ static int read_globals(struct parse *parse)
     call->threads = (int)global_whole(parse, GLOBAL_THREADS, processors < 1 ? 1 : processors);
     call->seed = (uint64_t)global_whole(parse, GLOBAL_SEED, (int64_t)rows[GLOBAL_SEED].missing);
     call->seed_given = parse->global_values[GLOBAL_SEED] != NULL;
-    call->format = (enum output_format)option_choice(&rows[GLOBAL_FORMAT],
-                                                     parse->global_values[GLOBAL_FORMAT]);
+    size_t format = option_choice(&rows[GLOBAL_FORMAT], parse->global_values[GLOBAL_FORMAT]);
+    call->exact = format == FORMAT_JSON + 1;
+    call->format = call->exact ? FORMAT_CSV : (enum output_format)format;
     return ERROR_NONE;
 }
 

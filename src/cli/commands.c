@@ -75,6 +75,7 @@ const struct command commands[] = {
              "such as 2024-02-01, or 2024-02-01T14:30:00Z of bars shorter than a day.",
      .least_arguments = 1,
      .most_arguments = 1,
+     .options = {&query_options},
      .run = command_query},
     {.name = "backup",
      .arguments = "FILE",

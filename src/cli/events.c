@@ -57,11 +57,12 @@ static int copy_field(char *to, size_t size, const char *field, const char *colu
                       struct error *error)
 {
     size_t length = field != NULL ? strlen(field) : 0;
-    if (length >= size || !text_is_utf8(field != NULL ? field : "", length))
-        return error_set(error, ERROR_INPUT,
-                         "%s: found '%.60s'; UTF-8 of at most %zu bytes is "
-                         "allowed",
-                         column, field, size - 1);
+    if (length >= size || (field != NULL && !text_is_shown(field)))
+        return error_set(
+            error, ERROR_INPUT,
+            "%s: found '%.60s'; UTF-8 of at most %zu bytes, without controls and marks "
+            "that are not seen, is allowed",
+            column, field, size - 1);
     memcpy(to, field != NULL ? field : "", length);
     to[length] = '\0';
     return ERROR_NONE;

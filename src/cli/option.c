@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-static const char *const formats[] = {"text", "csv", "json", NULL};
+static const char *const formats[] = {"text", "csv", "json", "exact-csv", NULL};
 
 /* --format sits here because every command that prints has it. In the order of
  * GLOBAL_BOOK and so on. */
@@ -21,7 +21,8 @@ static const struct option_row global_rows[] = {
      .missing_words = "rushlight/book.sqlite in the user's data folder"},
     {.name = "format",
      .kind = OPTION_CHOICE,
-     .help = "how to print",
+     .help = "how to print; exact-csv is for programs: texts that a spreadsheet would take for a "
+             "formula are left as they are",
      .choices = formats,
      .missing_words = "text"},
     {.name = "threads",

@@ -263,6 +263,32 @@ static const struct option_row measure_rows[] = {
 };
 const struct option_group measure_options = {"Options", measure_rows};
 
+static const struct option_row query_rows[] = {
+    {.name = "rows",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "print so many rows at most",
+     .missing = 10000000,
+     .least = 1,
+     .most = 1e12},
+    {.name = "seconds",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "take so long at most",
+     .missing = 300,
+     .least = 1,
+     .most = 1e9},
+    {.name = "memory",
+     .kind = OPTION_WHOLE,
+     .value = "MB",
+     .help = "take so much memory at most",
+     .missing = 1024,
+     .least = 1,
+     .most = 1e6},
+    {.name = NULL},
+};
+const struct option_group query_options = {"Options", query_rows};
+
 /* --- setups on bars ----------------------------------------------------------------- */
 
 static const struct option_row scan_rows[] = {

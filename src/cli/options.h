@@ -23,6 +23,7 @@ extern const struct option_group instrument_options;
 extern const struct option_group ledger_options;
 extern const struct option_group measure_options;
 extern const struct option_group scan_options;
+extern const struct option_group query_options;
 extern const struct option_group seal_options;
 extern const struct option_group serve_options;
 extern const struct option_group study_options;

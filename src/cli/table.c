@@ -15,12 +15,13 @@ void table_begin(struct table *table, const struct call *call, const char *rows_
 {
     static const enum table_form forms[] =
         {[FORMAT_TEXT] = TABLE_TEXT, [FORMAT_CSV] = TABLE_CSV, [FORMAT_JSON] = TABLE_JSON};
+    enum table_form form = call->exact ? TABLE_CSV_EXACT : forms[call->format];
     table_init(table, rows_key, columns, column_count);
     table->stream = malloc(sizeof *table->stream);
     if (table->stream == NULL)
         table->failed = true;
     else
-        table_stream_init(table->stream, forms[call->format], RUSHLIGHT_VERSION, print, call->out);
+        table_stream_init(table->stream, form, RUSHLIGHT_VERSION, print, call->out);
 }
 
 int table_end(struct table *table, const char *closing, struct error *error)

@@ -128,6 +128,8 @@ static const char *const advice[] = {
         "; say the file's own with --interval, or take another instrument",
     [ERROR_REASON_OTHER_FINER] = "; give a folder with a file for each instrument",
     [ERROR_REASON_NOT_FINER] = "; give shorter bars, or leave --finer out",
+    [ERROR_REASON_TOO_LONG] = "; --seconds allows more",
+    [ERROR_REASON_TOO_LARGE] = "; --rows or --memory allows more",
     [ERROR_REASON_OTHER_INTERVAL] =
         "; leave --interval and what is behind the @ out, or change the setup's interval",
     [ERROR_REASON_DATES_OF_NONE] = "; name it after the file",

@@ -182,59 +182,21 @@ void text_append_address(struct text *text, const char *part)
     }
 }
 
-/* Marks that are not seen or that turn the direction: the controls of the
- * bidirectional algorithm (Unicode Standard Annex 9, 2), the line and paragraph
- * separators, the controls U+0080 to U+009F, the byte order mark, and the
- * characters that stand for nothing. */
-static bool is_unseen(unsigned int code)
-{
-    return (code >= 0x80 && code <= 0x9f) || code == 0x61c || code == 0x200e || code == 0x200f ||
-           (code >= 0x2028 && code <= 0x202e) || (code >= 0x2066 && code <= 0x2069) ||
-           code == 0xfeff || (code & 0xfffe) == 0xfffe;
-}
-
-/* The character of `length` bytes at `s`, well-formed. */
-static unsigned int code_of(const unsigned char *s, size_t length)
-{
-    static const unsigned int first[] = {0, 0x7f, 0x1f, 0x0f, 0x07};
-    unsigned int code = s[0] & first[length];
-    for (size_t i = 1; i < length; i++)
-        code = code << 6 | (s[i] & 0x3f);
-    return code;
-}
-
-static void append_character(struct text *text, const unsigned char *s, size_t length)
-{
-    unsigned int code = code_of(s, length);
-    bool kept = code == '\n' || code == '\t' || code == '\r';
-    if ((code < 0x20 && !kept) || code == 0x7f) {
-        /* The pictures of controls, U+2400 to U+2421, are e2 90 80 and on. */
-        const char picture[] = {'\xe2', '\x90', (char)(code == 0x7f ? 0xa1 : 0x80 + code)};
-        text_append_bytes(text, picture, sizeof picture);
-    } else if (is_unseen(code)) {
-        text_append_format(text, "[U+%04X]", code);
-    } else {
-        const char alone[5] = {(char)s[0], '\0', '\0', '\0', '\0'};
-        if (length == 1)
-            text_append_xml(text, alone);
-        else
-            text_append_bytes(text, (const char *)s, length);
-    }
-}
-
 void text_append_html(struct text *text, const char *string)
 {
-    const unsigned char *s = (const unsigned char *)string;
     size_t left = strlen(string);
     while (left > 0) {
-        size_t length = *s < 0x80 ? 1 : *s < 0xe0 ? 2 : *s < 0xf0 ? 3 : 4;
-        bool whole = length <= left && text_is_utf8((const char *)s, length);
-        if (whole)
-            append_character(text, s, length);
+        char instead[TEXT_SHOWN_SIZE];
+        size_t length = text_character(string, left, instead);
+        if (strchr("\n\t\r", *string) != NULL)
+            text_append_char(text, *string);
+        else if (instead[0] != '\0')
+            text_append(text, instead);
+        else if (length == 1)
+            text_append_xml(text, (const char[]){*string, '\0'});
         else
-            text_append(text, "\xef\xbf\xbd");
-        length = whole ? length : 1;
-        s += length;
+            text_append_bytes(text, string, length);
+        string += length;
         left -= length;
     }
 }

@@ -254,7 +254,7 @@ void cell_words(struct text *text, const struct cell *cell, const struct table *
     switch (cell->kind) {
     case CELL_EMPTY:
     case CELL_JSON: break;
-    case CELL_TEXT: text_append(text, cell->text); break;
+    case CELL_TEXT: text_append_shown(text, cell->text); break;
     case CELL_INTEGER:
         if (of->kind == COLUMN_BOOLEAN)
             text_append(text, cell->integer ? "yes" : "no");

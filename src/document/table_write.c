@@ -105,21 +105,29 @@ void table_write_text(struct outlet *outlet, const struct table *table, size_t i
 
 /* --- CSV ------------------------------------------------------------------------------ */
 
-void table_write_csv_head(struct outlet *outlet, const struct table *table)
+static void write_csv_text(struct text *text, const char *words, bool exact)
+{
+    if (exact)
+        text_append_csv_exact(text, words);
+    else
+        text_append_csv(text, words);
+}
+
+void table_write_csv_head(struct outlet *outlet, const struct table *table, bool exact)
 {
     for (size_t i = 0; i < table->column_count; i++) {
         text_append(&outlet->text, i > 0 ? "," : "");
-        text_append_csv(&outlet->text, table->columns[i].name);
+        write_csv_text(&outlet->text, table->columns[i].name, exact);
     }
     text_append_char(&outlet->text, '\n');
 }
 
-static void write_csv_cell(struct text *text, const struct cell *cell)
+static void write_csv_cell(struct text *text, const struct cell *cell, bool exact)
 {
     switch (cell->kind) {
     case CELL_EMPTY:
     case CELL_JSON: break;
-    case CELL_TEXT: text_append_csv(text, cell->text); break;
+    case CELL_TEXT: write_csv_text(text, cell->text, exact); break;
     case CELL_INTEGER: text_append_integer(text, cell->integer); break;
     case CELL_NUMBER: text_append_number(text, cell->number); break;
     case CELL_RANGE:
@@ -132,7 +140,7 @@ static void write_csv_cell(struct text *text, const struct cell *cell)
     }
 }
 
-void table_write_csv_rows(struct outlet *outlet, const struct table *table)
+void table_write_csv_rows(struct outlet *outlet, const struct table *table, bool exact)
 {
     struct table_walk walk;
     struct cell cell;
@@ -140,7 +148,7 @@ void table_write_csv_rows(struct outlet *outlet, const struct table *table)
     while (table_next(&walk, &cell)) {
         if (walk.column > 0)
             text_append_char(&outlet->text, ',');
-        write_csv_cell(&outlet->text, &cell);
+        write_csv_cell(&outlet->text, &cell, exact);
         if (walk.column + 1 < table->column_count)
             continue;
         text_append_char(&outlet->text, '\n');
@@ -271,8 +279,8 @@ static void begin(struct table_stream *stream, const struct table *table)
     if (stream->begun)
         return;
     stream->begun = true;
-    if (stream->form == TABLE_CSV) {
-        table_write_csv_head(&stream->outlet, table);
+    if (stream->form == TABLE_CSV || stream->form == TABLE_CSV_EXACT) {
+        table_write_csv_head(&stream->outlet, table, stream->form == TABLE_CSV_EXACT);
     } else if (stream->form == TABLE_JSON) {
         json_begin_object(&stream->json);
         json_member_string(&stream->json, "rushlight", stream->version);
@@ -286,8 +294,8 @@ void table_stream_rows(struct table_stream *stream, struct table *table)
     if (stream->form == TABLE_TEXT)
         return;
     begin(stream, table);
-    if (stream->form == TABLE_CSV)
-        table_write_csv_rows(&stream->outlet, table);
+    if (stream->form == TABLE_CSV || stream->form == TABLE_CSV_EXACT)
+        table_write_csv_rows(&stream->outlet, table, stream->form == TABLE_CSV_EXACT);
     else
         table_write_json_rows(&stream->json, table);
     table_clear_rows(table);

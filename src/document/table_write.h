@@ -25,8 +25,8 @@ void outlet_settle(struct outlet *outlet);
 void table_write_text(struct outlet *outlet, const struct table *table, size_t indent);
 /* The header of RFC 4180, and the rows held below it. A range is one cell,
  * "low to high". */
-void table_write_csv_head(struct outlet *outlet, const struct table *table);
-void table_write_csv_rows(struct outlet *outlet, const struct table *table);
+void table_write_csv_head(struct outlet *outlet, const struct table *table, bool exact);
+void table_write_csv_rows(struct outlet *outlet, const struct table *table, bool exact);
 /* The rows held as items of the array that is open: one object a row. A range
  * is an array of its two ends. */
 void table_write_json_rows(struct json *json, const struct table *table);
@@ -34,7 +34,9 @@ void table_write_json_rows(struct json *json, const struct table *table);
  * title and note, which stand outside of it. */
 void table_write_html(struct html *html, const struct table *table);
 
-enum table_form { TABLE_TEXT, TABLE_CSV, TABLE_JSON };
+/* TABLE_CSV is for spreadsheets and eyes (text_append_csv), TABLE_CSV_EXACT for
+ * programs. */
+enum table_form { TABLE_TEXT, TABLE_CSV, TABLE_CSV_EXACT, TABLE_JSON };
 
 /* A table on its way out: the header, then rows as they come (table_flush),
  * then the end. Text waits for the end, which knows the widths. JSON is one

@@ -20,17 +20,14 @@ bool instrument_init(struct instrument *instrument, const char *name)
 {
     size_t length = strlen(name);
     *instrument = (struct instrument){.point_value = 1, .lot_step = 1, .zone = "UTC"};
-    if (length == 0 || length >= sizeof instrument->name || !text_is_utf8(name, length))
+    if (length == 0 || length >= sizeof instrument->name || !text_is_shown(name))
         return false;
-    for (size_t i = 0; i < length; i++)
-        if ((unsigned char)name[i] < 0x20 || name[i] == 0x7f)
-            return false;
     memcpy(instrument->name, name, length + 1);
     return true;
 }
 
 const char instrument_name_rule[] =
-    "1 to 63 bytes of text are allowed, without @, line ends and tabs, without -, /, ./ or ../ "
+    "1 to 63 bytes of text are allowed, without @, controls and marks that are not seen, without -, /, ./ or ../ "
     "in front and blanks at the ends; . and .. are none";
 
 /* What leads out of a folder of names, or is one. */

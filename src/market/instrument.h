@@ -32,7 +32,7 @@ struct dated_tick {
 enum { INSTRUMENT_NAME_SIZE = 64, ZONE_NAME_SIZE = 48, CURRENCY_SIZE = 4, ENDED_SIZE = 80 };
 
 struct instrument {
-    char name[INSTRUMENT_NAME_SIZE]; /* unique in the book; UTF-8, no control characters */
+    char name[INSTRUMENT_NAME_SIZE]; /* unique in the book; UTF-8, all of it seen */
     enum market_kind kind;
     enum price_basis basis;
     bool tick_known;
@@ -53,7 +53,7 @@ struct instrument {
 };
 
 /* An instrument with nothing known but its name; false if the name is empty,
- * too long, not UTF-8 or has control characters. */
+ * too long, not UTF-8 or has characters that are not seen (text_is_shown). */
 bool instrument_init(struct instrument *instrument, const char *name);
 /* Whether a new instrument may have the name: one that instrument_init takes,
  * without @, which parts a name from a length of bars, without - in front, as

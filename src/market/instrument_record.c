@@ -274,11 +274,8 @@ static void write_last_date(const struct instrument_record *record, struct text 
 static bool read_ended(struct instrument_record *record, const char *text)
 {
     size_t length = strlen(text);
-    if (length >= sizeof record->instrument.ended_why || !text_is_utf8(text, length))
+    if (length >= sizeof record->instrument.ended_why || !text_is_shown(text))
         return false;
-    for (size_t i = 0; i < length; i++)
-        if ((unsigned char)text[i] < 0x20 || text[i] == 0x7f)
-            return false;
     memcpy(record->instrument.ended_why, text, length + 1);
     return true;
 }

@@ -57,11 +57,18 @@ static int read_header(struct reader *reader, const struct csv_line *line, struc
 }
 
 /* A quoted field has its quotes doubled (RFC 4180). */
+/* The apostrophe that text_append_csv puts before what looks like a formula. */
+static bool has_apostrophe(const struct csv_field *field)
+{
+    return field->length > 1 && field->bytes[0] == '\'' && field->bytes[1] != '\0' &&
+           strchr("=+-@\t\r", field->bytes[1]) != NULL;
+}
+
 static void append_field(struct text *text, const struct csv_line *line,
                          const struct csv_field *field)
 {
     bool quoted = field->bytes > line->bytes && field->bytes[-1] == '"';
-    for (size_t i = 0; i < field->length; i++) {
+    for (size_t i = has_apostrophe(field); i < field->length; i++) {
         text_append_char(text, field->bytes[i]);
         if (quoted && field->bytes[i] == '"' && i + 1 < field->length)
             i++;
@@ -86,6 +93,10 @@ static int read_row(struct reader *reader, const struct csv_line *line, struct e
         if (where >= 0 && (size_t)where < count)
             append_field(text, line, &fields[where]);
         failed = failed || text_failed(text);
+        if (strlen(text->bytes) != text->length)
+            return error_set(error, ERROR_INPUT, "%s:%llu: %s: a NUL character stands in the cell",
+                             reader->path, (unsigned long long)line->number,
+                             reader->columns[c].name);
         texts[c] = where >= 0 ? text->bytes : NULL;
     }
     if (failed)

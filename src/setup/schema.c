@@ -244,29 +244,30 @@ static void write_costs_properties(struct text *out)
 
 void setup_schema(struct text *out)
 {
-    text_append(out,
-                "{\"$schema\": \"https://json-schema.org/draft/2020-12/schema\",\n"
-                "\"title\": \"rushlight setup file\",\n\"type\": \"object\",\n"
-                "\"additionalProperties\": false,\n\"anyOf\": [{\"required\": [\"mirror_of\"]}, "
-                "{\"required\": [\"setup\", \"side\", \"candle\", \"entry\", \"stop\", "
-                "\"exit\"]}],\n\"properties\": {\n"
-                "  \"setup\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}$\"},\n"
-                "  \"title\": {\"type\": \"string\"},\n"
-                "  \"family\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}$\"},\n"
-                "  \"mirror_of\": {\"type\": \"string\"},\n"
-                "  \"side\": {\"enum\": [\"long\", \"short\"]},\n"
-                "  \"interval\": {\"$ref\": \"#/$defs/interval\"},\n"
-                "  \"candle\": {\"$ref\": \"#/$defs/candle\"},\n"
-                "  \"place\": {\"type\": \"array\", \"maxItems\": 32, \"items\": {\"$ref\": "
-                "\"#/$defs/condition\"}},\n"
-                "  \"confirm\": {\"type\": \"object\", \"required\": [\"of\"], "
-                "\"additionalProperties\": false, \"properties\": {\"at_least\": {\"type\": "
-                "\"integer\", \"minimum\": 1}, \"wait\": {\"type\": \"integer\", \"minimum\": 0}, "
-                "\"of\": {\"type\": \"array\", \"minItems\": 1, \"maxItems\": 16, \"items\": "
-                "{\"$ref\": \"#/$defs/condition\"}}}},\n"
-                "  \"entry\": {\"$ref\": \"#/$defs/entry\"},\n"
-                "  \"stop\": {\"$ref\": \"#/$defs/stop\"},\n"
-                "  \"exit\": {\"$ref\": \"#/$defs/exit\"},\n  ");
+    text_append(
+        out,
+        "{\"$schema\": \"https://json-schema.org/draft/2020-12/schema\",\n"
+        "\"title\": \"rushlight setup file\",\n\"type\": \"object\",\n"
+        "\"additionalProperties\": false,\n\"anyOf\": [{\"required\": [\"mirror_of\"]}, "
+        "{\"required\": [\"setup\", \"side\", \"candle\", \"entry\", \"stop\", "
+        "\"exit\"]}],\n\"properties\": {\n"
+        "  \"setup\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}(-mirrored)?$\"},\n"
+        "  \"title\": {\"type\": \"string\"},\n"
+        "  \"family\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}(-mirrored)?$\"},\n"
+        "  \"mirror_of\": {\"type\": \"string\"},\n"
+        "  \"side\": {\"enum\": [\"long\", \"short\"]},\n"
+        "  \"interval\": {\"$ref\": \"#/$defs/interval\"},\n"
+        "  \"candle\": {\"$ref\": \"#/$defs/candle\"},\n"
+        "  \"place\": {\"type\": \"array\", \"maxItems\": 32, \"items\": {\"$ref\": "
+        "\"#/$defs/condition\"}},\n"
+        "  \"confirm\": {\"type\": \"object\", \"required\": [\"of\"], "
+        "\"additionalProperties\": false, \"properties\": {\"at_least\": {\"type\": "
+        "\"integer\", \"minimum\": 1}, \"wait\": {\"type\": \"integer\", \"minimum\": 0}, "
+        "\"of\": {\"type\": \"array\", \"minItems\": 1, \"maxItems\": 16, \"items\": "
+        "{\"$ref\": \"#/$defs/condition\"}}}},\n"
+        "  \"entry\": {\"$ref\": \"#/$defs/entry\"},\n"
+        "  \"stop\": {\"$ref\": \"#/$defs/stop\"},\n"
+        "  \"exit\": {\"$ref\": \"#/$defs/exit\"},\n  ");
     write_costs_properties(out);
     text_append(out, ",\n  \"same_bar\": {\"enum\": [\"nearest\", \"worst\", \"best\", "
                      "\"finer\"]},\n  \"overlap\": {\"enum\": [\"one\", \"all\"]},\n"

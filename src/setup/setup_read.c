@@ -79,8 +79,12 @@ static int read_name(const struct source *source, const struct node *node, const
     int code = copy_text(source, node, key, name);
     if (code != ERROR_NONE)
         return code;
+    /* A mirror's name is longer by what setup_mirror puts behind it. */
+    static const char suffix[] = "-mirrored";
     size_t length = strlen(*name);
-    if (length == 0 || length > 60 ||
+    size_t end = sizeof suffix - 1;
+    size_t most = length > end && strcmp(*name + length - end, suffix) == 0 ? 60 + end : 60;
+    if (length == 0 || length > most ||
         strspn(*name, "abcdefghijklmnopqrstuvwxyz0123456789-") != length)
         return value_fail(source, node, key,
                           "found '%.80s'; a name of a-z, 0-9 and -, at most 60 long, is allowed",

@@ -9,12 +9,17 @@
 
 /* --- writing ------------------------------------------------------------------ */
 
+static bool is_letter(char c)
+{
+    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+}
+
 /* A plain YAML scalar where that is safe, else a quoted one. */
 static void write_scalar(struct text *out, const char *text)
 {
     assert(text != NULL);
-    bool plain = text[0] >= 'A' && strpbrk(text, ":#'\"\n\\{}[],&*!|>%@`\t") == NULL &&
-                 text[strlen(text) - 1] != ' ' && strcmp(text, "null") != 0;
+    bool plain = is_letter(text[0]) && strpbrk(text, ":#'\"\\{}[],&*!|>%@`") == NULL &&
+                 text_is_shown(text) && text[strlen(text) - 1] != ' ' && strcmp(text, "null") != 0;
     if (plain)
         text_append(out, text);
     else

@@ -16,6 +16,7 @@ int notices_add(struct notices *notices, struct error *error, enum notice_kind k
     va_list arguments;
     va_start(arguments, format);
     vsnprintf(line.text, sizeof line.text, format, arguments);
+    error_make_line(line.text);
     va_end(arguments);
     struct notice *list = array_reserve(notices->list, &notices->room, notices->count + 1,
                                         sizeof *list);

@@ -67,6 +67,47 @@ static void a_failed_text_says_so_once(void **state)
     text_free(&text);
 }
 
+/* What a spreadsheet would reckon with is shown to it as text, by the apostrophe
+ * that spreadsheets themselves take for that (common practice, no source). */
+static void csv_cells_that_look_like_formulas(void **state)
+{
+    (void)state;
+    assert_appends(text_append_csv, "=1+1", "'=1+1");
+    assert_appends(text_append_csv, "@x,y", "\"'@x,y\"");
+    assert_appends(text_append_csv, "-rising", "'-rising");
+    assert_appends(text_append_csv, "+", "'+");
+    assert_appends(text_append_csv, "-0.5", "\"-0.5\"");
+    assert_appends(text_append_csv, "a=1", "a=1");
+    assert_appends(text_append_csv_exact, "-rising", "\"-rising\"");
+    assert_appends(text_append_csv_exact, "\x1b[2J", "\x1b[2J");
+}
+
+/* Controls by their pictures (The Unicode Standard, Control Pictures), marks of
+ * direction (UAX 9) by their numbers; ECMA-48 sequences begin with ESC or U+009B. */
+static void what_a_terminal_must_not_meet(void **state)
+{
+    (void)state;
+    assert_appends(text_append_shown, "a\x1b[31mb\x7f\n",
+                   "a\xe2\x90\x9b[31mb\xe2\x90\xa1\xe2\x90\x8a");
+    assert_appends(text_append_shown,
+                   "\xc2\x9b"
+                   "2J\xe2\x80\xae",
+                   "[U+009B]2J[U+202E]");
+    assert_appends(text_append_shown, "h\xc3\xa9 \x9b", "h\xc3\xa9 \xef\xbf\xbd");
+    assert_appends(text_append_csv, "a\x1b[2J", "a\xe2\x90\x9b[2J");
+    assert_appends(text_append_json, "\x7f\xc2\x9b\xe2\x80\xae", "\"\\u007f\\u009b\\u202e\"");
+    assert_true(text_is_shown("Sn\xc3\xb8hvit & Co."));
+    assert_false(text_is_shown("a\tb"));
+    assert_false(text_is_shown("a\xe2\x80\xa8"
+                               "b"));
+    struct error error;
+    error_set(&error, ERROR_INPUT, "%s",
+              "a\x1b[2J\xc2\x9b"
+              "1m\xe2\x80\xae\xff"
+              "b");
+    assert_string_equal(error.text, "a [2J?1m??b");
+}
+
 /* RFC 4180, section 2, rules 5 to 7, with its examples. */
 static void csv_cells(void **state)
 {
@@ -76,7 +117,7 @@ static void csv_cells(void **state)
     assert_appends(text_append_csv, "b\r\nbb", "\"b\r\nbb\"");
     assert_appends(text_append_csv, "b\"bb", "\"b\"\"bb\"");
     assert_appends(text_append_csv, "a,b", "\"a,b\"");
-    assert_appends(text_append_csv, "=1+1", "\"=1+1\"");
+    assert_appends(text_append_csv_exact, "=1+1", "\"=1+1\"");
     assert_appends(text_append_csv, "h\xc3\xa9", "h\xc3\xa9");
 }
 
@@ -86,7 +127,7 @@ static void json_strings(void **state)
     (void)state;
     assert_appends(text_append_json, "", "\"\"");
     assert_appends(text_append_json, "a\"b\\c/", "\"a\\\"b\\\\c/\"");
-    assert_appends(text_append_json, "\n\t\x01\x1f\x7f", "\"\\n\\u0009\\u0001\\u001f\x7f\"");
+    assert_appends(text_append_json, "\n\t\x01\x1f\x7f", "\"\\n\\u0009\\u0001\\u001f\\u007f\"");
     assert_appends(text_append_json, "\xf0\x9d\x84\x9e", "\"\xf0\x9d\x84\x9e\"");
     assert_appends(text_append_json, "a\xff\x62", "\"a\xef\xbf\xbd\x62\"");
     assert_appends(text_append_json, "\xe2\x82", "\"\xef\xbf\xbd\xef\xbf\xbd\"");
@@ -269,6 +310,8 @@ int main(void)
         cmocka_unit_test(texts_grow),
         cmocka_unit_test(a_failed_text_says_so_once),
         cmocka_unit_test(csv_cells),
+        cmocka_unit_test(csv_cells_that_look_like_formulas),
+        cmocka_unit_test(what_a_terminal_must_not_meet),
         cmocka_unit_test(json_strings),
         cmocka_unit_test(xml_text),
         cmocka_unit_test(utf8_rows_of_the_standard),

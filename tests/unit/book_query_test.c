@@ -96,7 +96,8 @@ static void ask(const char *sql, double *first, double *second)
     struct error error;
     bool row = false;
     assert_int_equal(book_open(&book, path, BOOK_READ, 0, &error), 0);
-    if (query_open(&query, book, sql, &error) != ERROR_NONE ||
+    if (query_open(&query, book, sql, &(const struct query_limits){NULL, NULL, 0}, &error) !=
+            ERROR_NONE ||
         query_step(&query, &row, &error) != ERROR_NONE)
         fail_msg("%s: %s", sql, error.text);
     assert_true(row);

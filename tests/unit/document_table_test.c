@@ -59,8 +59,8 @@ static void results_as_data(void **state)
     struct json json;
     text_init(&outlet.text);
     fill(&table);
-    table_write_csv_head(&outlet, &table);
-    table_write_csv_rows(&outlet, &table);
+    table_write_csv_head(&outlet, &table, true);
+    table_write_csv_rows(&outlet, &table, true);
     assert_string_equal(outlet.text.bytes, "figure,value,interval,note\n"
                                            "mean <of all>,0.25,-0.5 to 1,\n"
                                            "trades,40,,3 of 4\n"
