@@ -361,8 +361,8 @@ void explain_csv(struct text *text, const struct rules_case *opened, const struc
     }
     for (size_t i = 0; setup != NULL && i < explanation->count; i++)
         csv_criterion(&table, &explanation->criteria[i]);
-    table_write_csv_head(&outlet, &table);
-    table_write_csv_rows(&outlet, &table);
+    table_write_csv_head(&outlet, &table, false);
+    table_write_csv_rows(&outlet, &table, false);
     *text = outlet.text;
     text->failed = text->failed || table_failed(&table);
     table_free(&table);
