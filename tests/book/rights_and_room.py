@@ -51,7 +51,7 @@ def rights(program, folder):
     assert os.listdir(shelf) == ["book.sqlite"], os.listdir(shelf)
     assert state(book) == before
     expect(run_as_other(program, "backup", os.path.join(shelf, "copy"), "--book", book), 4,
-           "copy: cannot be made: Permission denied")
+           "copy: cannot be written: Permission denied")
 
     # The book may be written, its folder not.
     os.chmod(book, 0o666)
