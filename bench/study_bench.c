@@ -10,7 +10,7 @@
  * study_peer.py compares to FOLDER/figures.txt. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/allocation.h"
-#include "evidence/study.h"
+#include "evidence/study_run.h"
 #include "random_bars.h"
 
 #include <time.h>

@@ -1,5 +1,6 @@
 /* The ledger in words: what was tried, and how much of the best is luck. */
 #include "answer/answer_parts.h"
+#include "answer/ledger_rows.h"
 #include "base/array.h"
 #include "document/cautions.h"
 #include "evidence/summary.h"
@@ -111,29 +112,6 @@ static void add_figures(struct document *document, const struct ledger_figures *
                 figure_plain_height(), draw_chances, figures});
 }
 
-static void tries_table(struct document *document, const struct ledger *ledger,
-                        const double *adjusted)
-{
-    static const char *const columns[] = {"try",    "by",           "setup", "trades",
-                                          "mean R", "95% interval", "p",     "p of many"};
-    struct table *table = document_results(
-        document, "tries", "The ledger",
-        "Every try whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
-        "Hochberg over these rows.",
-        columns, 8);
-    for (size_t i = 0; i < ledger->count; i++) {
-        const struct ledger_line *line = &ledger->lines[i];
-        table_format(table, "%lld", (long long)line->id);
-        table_text(table, line->command);
-        table_text(table, line->setup);
-        table_format(table, "%lld", (long long)line->closed);
-        table_signed(table, 3, line->mean_r);
-        table_signed_range(table, 3, line->low, line->high);
-        table_decimals(table, 4, line->p);
-        table_decimals(table, 4, adjusted[i]);
-    }
-}
-
 static void say_ledger(struct text *opening, const struct ledger *ledger, const double *adjusted)
 {
     size_t with_p = 0;
@@ -179,5 +157,5 @@ void answer_ledger(struct document *document, const struct ledger *ledger, const
         add_figures(document, figures);
     else
         document->failed = true;
-    tries_table(document, ledger, adjusted);
+    ledger_table(document, ledger, adjusted);
 }

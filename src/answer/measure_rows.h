@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_ANSWER_MEASURE_ROWS_H
 #define RUSHLIGHT_ANSWER_MEASURE_ROWS_H
 
-#include "document/table.h"
+#include "document/table_write.h"
 #include "work/measured.h"
 
 enum { MEASURE_COLUMNS = MEASURED_LIMIT + 1 };

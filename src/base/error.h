@@ -25,6 +25,9 @@ enum error_reason {
     ERROR_REASON_NO_BOOK,         /* no book is known */
     ERROR_REASON_NO_INSTRUMENT,   /* neither an instrument nor a list was named */
     ERROR_REASON_NO_LIST,         /* the book has no such list */
+    ERROR_REASON_LIST_THERE,      /* the book has such a list already */
+    ERROR_REASON_NO_ACTION,       /* the book has no such split, dividend or roll */
+    ERROR_REASON_ACTION_DIFFERS,  /* the book has another value for it */
     ERROR_REASON_NO_TICK,         /* the price step is not known and cannot be seen */
     ERROR_REASON_LENGTH_NOT_MADE, /* these bars cannot make those of the setup */
     ERROR_REASON_NO_NUMBER,       /* the setup has no number of that name */
@@ -36,7 +39,25 @@ enum error_reason {
     ERROR_REASON_NO_CASE,         /* the setup has no signal there at all */
     ERROR_REASON_NO_OUTPUT,       /* the answer could not be written */
     ERROR_REASON_TOO_LONG,        /* it takes longer than it may */
-    ERROR_REASON_TOO_LARGE        /* it takes more memory or more rows than it may */
+    ERROR_REASON_TOO_LARGE,       /* it takes more memory or more rows than it may */
+    ERROR_REASON_NO_BOOK_YET,     /* there is no file where the book would be */
+    ERROR_REASON_EMPTY_BOOK,      /* there is one that nothing was ever put into */
+    ERROR_REASON_OLD_BOOK,        /* whatever writes brings it up to date */
+    ERROR_REASON_BOOK_IS_FOLDER,  /* a book is one file */
+    ERROR_REASON_OTHER_ZONE,      /* the file's header says another zone */
+    ERROR_REASON_NO_COLUMN,       /* the header names no column that is needed */
+    ERROR_REASON_TWO_COLUMNS,     /* it names two columns that are the same */
+    ERROR_REASON_UNCLEAR_DATES,   /* day/month or month/day: no line of the file tells */
+    ERROR_REASON_NO_BAR_LENGTH,   /* times and prices are to be made into bars of some length */
+    ERROR_REASON_NO_NAME,         /* the file's name, or the one given, is none for an instrument */
+    ERROR_REASON_NO_LENGTH,       /* the length of the bars of a file cannot be seen */
+    ERROR_REASON_OBSERVATIONS,    /* observations are not adjusted */
+    ERROR_REASON_NO_ACTIONS,      /* nothing to adjust for is in the book */
+    ERROR_REASON_NO_MEASURE,      /* a setup names a value that there is not */
+    ERROR_REASON_NO_SHAPE,        /* likewise a shape */
+    ERROR_REASON_NO_CONDITION,    /* likewise a condition */
+    ERROR_REASON_SEALED,          /* bars are sealed already */
+    ERROR_REASON_NOT_FROZEN       /* no setup is frozen under that name */
 };
 
 enum { ERROR_TEXT_SIZE = 1024 };

@@ -54,6 +54,11 @@ void json_begin_object(struct json *json)
     enter(json, true, false);
 }
 
+void json_begin_members(struct json *json)
+{
+    enter(json, true, true);
+}
+
 void json_end_object(struct json *json)
 {
     leave(json, true);

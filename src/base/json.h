@@ -31,6 +31,8 @@ struct json {
 void json_init(struct json *json, struct text *text, enum json_layout layout);
 
 void json_begin_object(struct json *json);
+/* An object with every member on a line of its own, likewise. */
+void json_begin_members(struct json *json);
 void json_end_object(struct json *json);
 void json_begin_array(struct json *json);
 /* An array with every item on a line of its own, for long answers. */

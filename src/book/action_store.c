@@ -116,10 +116,9 @@ int action_store_put(struct book *book, int64_t instrument, const struct action 
     if (old != NULL)
         *old = stored;
     if (*outcome == ACTION_REPLACED && !replace)
-        return error_set(error, ERROR_INPUT,
-                         "value: found %g, where the book has a %s of %g on that date; with "
-                         "--replace it takes its place",
-                         action->value, action_kind_name(action->kind), stored);
+        return error_because(error, ERROR_INPUT, ERROR_REASON_ACTION_DIFFERS,
+                             "value: found %g, where the book has a %s of %g on that date",
+                             action->value, action_kind_name(action->kind), stored);
     if (*outcome == ACTION_REPLACED)
         code = delete_day(book, instrument, action->date, action->kind, error);
     if (code != ERROR_NONE)

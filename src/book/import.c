@@ -50,6 +50,13 @@ struct importer {
     struct bar_tolerance *tolerances;
 };
 
+static int no_name(const struct importer *importer, const char *given, struct error *error)
+{
+    return error_because(error, ERROR_INPUT, ERROR_REASON_NO_NAME,
+                         "%s: '%.60s' is no name for an instrument; %s", importer->path, given,
+                         instrument_name_rule);
+}
+
 /* The file's stem: `prices/amber.csv` names amber. */
 static int name_instrument(struct importer *importer, struct error *error)
 {
@@ -67,16 +74,12 @@ static int name_instrument(struct importer *importer, struct error *error)
     }
     bool found = false;
     if (!instrument_init(instrument, given))
-        return error_set(error, ERROR_INPUT,
-                         "%s: the name of the file, or of --instrument, is none for an instrument; "
-                         "%s",
-                         importer->path, instrument_name_rule);
+        return no_name(importer, given, error);
     int code = instrument_store_find(importer->book, given, instrument, &found, error);
     if (code != ERROR_NONE || found)
         return code;
     if (!instrument_name_allowed(given))
-        return error_set(error, ERROR_INPUT, "%s: '%s' is no name for an instrument; %s",
-                         importer->path, given, instrument_name_rule);
+        return no_name(importer, given, error);
     if (importer->options->zone != NULL)
         snprintf(instrument->zone, sizeof instrument->zone, "%s", importer->options->zone);
     return ERROR_NONE;
@@ -185,13 +188,12 @@ static int begin(void *context, const struct csv_facts *facts, struct error *err
     struct instrument *instrument = &importer->result->instrument;
     struct bars_writer *writer = &importer->writer;
     if (facts->interval.unit == INTERVAL_NONE)
-        return error_set(
-            error, ERROR_INPUT,
-            "the length of its bars cannot be seen; say it with --interval, such as 1d or 1h");
+        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_LENGTH,
+                             "the length of its bars cannot be seen");
     importer->result->interval = facts->interval;
     if (facts->observations && importer->options->adjustment != ADJUST_NONE)
-        return error_set(error, ERROR_INPUT,
-                         "it holds observations, which are taken as traded; --adjust is for bars");
+        return error_because(error, ERROR_INPUT, ERROR_REASON_OBSERVATIONS,
+                             "it holds observations, which are taken as traded");
     int code = ERROR_NONE;
     if (importer->options->tick > 0)
         instrument->tick_known = tick_from_number(&instrument->tick, importer->options->tick);
@@ -393,11 +395,11 @@ static int load_actions(struct importer *importer, struct error *error)
         code = unadjust_begin(&importer->unadjust, actions, count, adjustment, error);
     free(actions);
     if (code == ERROR_NONE && importer->unadjust.count == 0)
-        code = error_set(error, ERROR_INPUT,
-                         "%s: the book has no %s of %s that its prices could be adjusted for; read "
-                         "them with 'rushlight actions FILE' first, or leave --adjust out",
-                         importer->path, adjustment == ADJUST_ALL ? "actions" : "splits or rolls",
-                         instrument->name);
+        code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_ACTIONS,
+                             "%s: the book has no %s of %s that its prices could be adjusted for",
+                             importer->path,
+                             adjustment == ADJUST_ALL ? "actions" : "splits or rolls",
+                             instrument->name);
     return code;
 }
 

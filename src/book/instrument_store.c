@@ -68,6 +68,16 @@ int instrument_store_find(struct book *book, const char *name, struct instrument
     return code;
 }
 
+int instrument_store_need(struct book *book, const char *name, struct instrument *instrument,
+                          struct error *error)
+{
+    bool found = false;
+    int code = instrument_store_find(book, name, instrument, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book", name);
+    return code;
+}
+
 int instrument_store_all(struct book *book, struct instrument **instruments, size_t *count,
                          struct error *error)
 {
@@ -311,16 +321,6 @@ static int run_on_list(struct book *book, const char *sql, const char *list, con
     return code;
 }
 
-static int must_exist(struct book *book, const char *name, struct error *error)
-{
-    struct instrument instrument;
-    bool found = false;
-    int code = instrument_store_find(book, name, &instrument, &found, error);
-    if (code == ERROR_NONE && !found)
-        code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book", name);
-    return code;
-}
-
 /* The highest position on a list, 0 for none. */
 static int last_position(struct book *book, const char *list, int64_t *position,
                          struct error *error)
@@ -361,7 +361,7 @@ int list_store_add_all(struct book *book, const char *list, const char *const *i
         return error_set(error, ERROR_USAGE, "'%s' cannot be the name of a list", list);
     int code = ERROR_NONE;
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
-        code = must_exist(book, instruments[i], error);
+        code = instrument_store_need(book, instruments[i], &(struct instrument){0}, error);
     if (code == ERROR_NONE && count > 0)
         code = run_on_list(book, "INSERT INTO list(name) VALUES(?1) ON CONFLICT DO NOTHING", list,
                            NULL, error);

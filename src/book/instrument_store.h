@@ -9,6 +9,9 @@
  * the newest. */
 int instrument_store_find(struct book *book, const char *name, struct instrument *instrument,
                           bool *found, struct error *error);
+/* The same of one that has to be there: else ERROR_INPUT. */
+int instrument_store_need(struct book *book, const char *name, struct instrument *instrument,
+                          struct error *error);
 /* All, by name. The array is the caller's to free. */
 int instrument_store_all(struct book *book, struct instrument **instruments, size_t *count,
                          struct error *error);

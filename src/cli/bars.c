@@ -1,9 +1,7 @@
-#include "cli/commands.h"
-
-#include "base/calendar.h"
-#include "book/import_store.h"
-#include "book/instrument_store.h"
+/* `bars`: the bars of a series, and what became of the files behind them. */
+#include "answer/book_rows.h"
 #include "cli/book.h"
+#include "cli/commands.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
 
@@ -14,11 +12,7 @@ static int list_aside(void *context, const struct aside_row *row, struct error *
 {
     struct table *table = context;
     (void)error;
-    table_text(table, row->file);
-    table_text(table, row->hash);
-    table_integer(table, row->line);
-    table_text(table, row->reason);
-    table_text(table, row->text);
+    aside_put(table, row);
     table_flush(table);
     return ERROR_NONE;
 }
@@ -26,108 +20,59 @@ static int list_aside(void *context, const struct aside_row *row, struct error *
 static int list_revision(void *context, const struct revision_row *row, struct error *error)
 {
     struct table *table = context;
-    struct interval interval = {INTERVAL_NONE, 0};
-    char time[CALENDAR_TEXT_SIZE];
     (void)error;
-    if (row->interval != NULL)
-        interval_parse(row->interval, &interval);
-    time_format(time, row->bar.time, interval_is_dated(interval));
-    table_text(table, row->interval);
-    table_text(table, time);
-    table_number(table, row->bar.open);
-    table_number(table, row->bar.high);
-    table_number(table, row->bar.low);
-    table_number(table, row->bar.close);
-    table_number(table, row->bar.volume);
-    table_text(table, row->replaced ? "replaced" : "kept out");
-    table_text(table, row->file);
+    revision_put(table, row);
     table_flush(table);
     return ERROR_NONE;
 }
 
 static int run_listing(struct call *call, bool revisions, struct error *error)
 {
-    static const struct column asides[] = {
-        {"file", "file", COLUMN_TEXT, 0, ""},    {"hash", "hash", COLUMN_TEXT, 0, ""},
-        {"line", "line", COLUMN_INTEGER, 0, ""}, {"reason", "reason", COLUMN_TEXT, 0, ""},
-        {"text", "text", COLUMN_TEXT, 0, ""},
-    };
-    static const struct column revised[] = {
-        {"interval", "bars of", COLUMN_TEXT, 0, ""},
-        {"time", "time", COLUMN_TEXT, 0, ""},
-        {"open", "open", COLUMN_NUMBER, -1, ""},
-        {"high", "high", COLUMN_NUMBER, -1, ""},
-        {"low", "low", COLUMN_NUMBER, -1, ""},
-        {"close", "close", COLUMN_NUMBER, -1, ""},
-        {"volume", "volume", COLUMN_NUMBER, -1, ""},
-        {"what", "what became of it", COLUMN_TEXT, 0, ""},
-        {"file", "file", COLUMN_TEXT, 0, ""},
-    };
+    const struct listing *listing = revisions ? &revisions_listing : &aside_listing;
     struct instrument instrument;
     struct book *book = NULL;
-    bool found = false;
-    const char *name = call->arguments[0];
+    struct table table;
     int code = book_of_call(call, BOOK_READ, &book, error);
     if (code == ERROR_NONE)
-        code = instrument_store_find(book, name, &instrument, &found, error);
-    if (code == ERROR_NONE && !found)
-        code = error_set(error, ERROR_INPUT, "%s: there is no such instrument in the book", name);
+        code = instrument_store_need(book, call->arguments[0], &instrument, error);
     if (code == ERROR_NONE) {
-        struct table table;
-        table_begin(&table, call, revisions ? "revisions" : "set_aside",
-                    revisions ? revised : asides,
-                    revisions ? sizeof revised / sizeof revised[0]
-                              : sizeof asides / sizeof asides[0]);
+        listing_begin(&table, call, listing);
         code = revisions ? revision_store_each(book, instrument.id, list_revision, &table, error)
                          : set_aside_store_each(book, instrument.id, list_aside, &table, error);
-        struct error ended = {0};
-        int end_code = table_end(&table, table.row_count == 0 ? "none" : NULL, &ended);
-        if (code == ERROR_NONE && end_code != ERROR_NONE) {
-            *error = ended;
-            code = end_code;
-        }
+        code = listing_end(&table, listing, code, error);
     }
     return book_done(book, code, error);
 }
 
+static int list_bars(struct call *call, const struct series *series, struct error *error)
+{
+    const struct bars *bars = &series->bars;
+    struct table table;
+    listing_begin(&table, call, &bars_listing);
+    for (size_t i = series->first; i < bars->count; i++) {
+        bar_put(&table, bars, i);
+        if ((i + 1) % FLUSH_EVERY == 0)
+            table_flush(&table);
+    }
+    if (bars->last_is_partial)
+        call_say(call, "%s: the last bar is partial: its time is not over", call->arguments[0]);
+    return listing_end(&table, &bars_listing, ERROR_NONE, error);
+}
+
 int command_bars(struct call *call, struct error *error)
 {
-    if (call_has(call, "set-aside") || call_has(call, "revisions"))
-        return run_listing(call, call_has(call, "revisions"), error);
-    static const struct column columns[] = {
-        {"time", "time", COLUMN_TEXT, 0, ""},      {"open", "open", COLUMN_NUMBER, -1, ""},
-        {"high", "high", COLUMN_NUMBER, -1, ""},   {"low", "low", COLUMN_NUMBER, -1, ""},
-        {"close", "close", COLUMN_NUMBER, -1, ""}, {"volume", "volume", COLUMN_NUMBER, -1, ""},
-    };
     struct series series = {0};
     struct call_work opened;
     struct notices notices = {0};
+    if (call_has(call, "set-aside") || call_has(call, "revisions"))
+        return run_listing(call, call_has(call, "revisions"), error);
     int code = call_work_open(&opened, call, error);
     if (code == ERROR_NONE) {
         code = series_open(opened.work, &notices, call->arguments[0], &series, error);
         notices_say(&notices, opened.work);
     }
-    if (code == ERROR_NONE) {
-        struct table table;
-        const struct bars *bars = &series.bars;
-        bool dated = interval_is_dated(bars->interval);
-        table_begin(&table, call, "bars", columns, sizeof columns / sizeof columns[0]);
-        for (size_t i = series.first; i < bars->count; i++) {
-            char time[CALENDAR_TEXT_SIZE];
-            time_format(time, bars->time[i], dated);
-            table_text(&table, time);
-            table_number(&table, bars->open[i]);
-            table_number(&table, bars->high[i]);
-            table_number(&table, bars->low[i]);
-            table_number(&table, bars->close[i]);
-            table_number(&table, bars->volume[i]);
-            if ((i + 1) % FLUSH_EVERY == 0)
-                table_flush(&table);
-        }
-        if (bars->last_is_partial)
-            call_say(call, "%s: the last bar is partial: its time is not over", call->arguments[0]);
-        code = table_end(&table, NULL, error);
-    }
+    if (code == ERROR_NONE)
+        code = list_bars(call, &series, error);
     series_free(&series);
     return call_work_close(&opened, code, error);
 }

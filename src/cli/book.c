@@ -23,23 +23,6 @@ int book_of_call(struct call *call, enum book_mode mode, struct book **book, str
     return code;
 }
 
-int book_done(struct book *book, int code, struct error *error)
-{
-    struct error closing = {0};
-    int closed = book_close(book, &closing);
-    if (code == ERROR_NONE && closed != ERROR_NONE)
-        *error = closing;
-    return code != ERROR_NONE ? code : closed;
-}
-
-int book_settle(struct book *book, int code, struct error *error)
-{
-    if (code == ERROR_NONE)
-        return book_commit(book, error);
-    book_rollback(book);
-    return code;
-}
-
 /* XDG Base Directory Specification 0.8: an empty or relative value counts as
  * not set. */
 int book_default_path(char **path, struct error *error)

@@ -9,13 +9,6 @@
  * where none is known. Close it with book_done. */
 int book_of_call(struct call *call, enum book_mode mode, struct book **book, struct error *error);
 
-/* Closes the book (NULL is allowed) after work that ended with `code` and
- * returns what the command has to return. */
-int book_done(struct book *book, int code, struct error *error);
-
-/* Commits after `code` ERROR_NONE, else rolls back; returns the result. */
-int book_settle(struct book *book, int code, struct error *error);
-
 /* The book in the user's data folder, the caller's to free; NULL where no home
  * is known. ERROR_MACHINE without memory. */
 int book_default_path(char **path, struct error *error);

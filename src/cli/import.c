@@ -9,6 +9,7 @@
 #include "cli/columns_option.h"
 #include "cli/progress.h"
 #include "cli/table.h"
+#include "cli/wishes.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -288,6 +289,7 @@ static int import_all(struct work *work, struct book *book, const struct files *
         work->set_aside = work->contradicted = 0;
         code = import_file(book, path, options, &watch, &result, error);
         if (code == ERROR_INPUT && files->count > 1) {
+            call_advise(work->call, error);
             call_say(work->call, "%s; file left out", error->text);
             work->call->incomplete = true;
             refused++;

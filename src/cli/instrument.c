@@ -1,23 +1,13 @@
 /* `instrument`: records shown, edited, written to CSV and read back. */
+#include "answer/instrument_rows.h"
 #include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/table.h"
-#include "market/instrument_record.h"
-#include "prices/records.h"
+#include "work/book_files.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-enum { FIELD_LIMIT = RECORD_FIELDS - 1 };
-
-static size_t field_count(void)
-{
-    size_t count = 0;
-    while (record_fields[count].name != NULL)
-        count++;
-    return count;
-}
 
 /* The option of a field: its name with dashes. */
 static void option_name(char name[32], const struct record_field *field)
@@ -28,120 +18,41 @@ static void option_name(char name[32], const struct record_field *field)
     name[i] = '\0';
 }
 
-static int load_ticks(struct book *book, struct instrument_record *record, struct error *error)
-{
-    struct dated_tick *ticks;
-    size_t count = 0;
-    int code = instrument_store_ticks(book, record->instrument.id, &ticks, &count, error);
-    if (code == ERROR_NONE && count > RECORD_TICKS)
-        code = error_set(error, ERROR_INPUT, "%s: more than %d ticks; the book is damaged",
-                         record->instrument.name, RECORD_TICKS);
-    record->tick_count = code == ERROR_NONE ? count : 0;
-    for (size_t i = 0; i < record->tick_count; i++)
-        record->ticks[i] = ticks[i];
-    free(ticks);
-    return code;
-}
-
-static int load_record(struct book *book, const char *name, struct instrument_record *record,
-                       bool *found, struct error *error)
-{
-    int code = instrument_store_find(book, name, &record->instrument, found, error);
-    record->tick_count = 0;
-    return code == ERROR_NONE && *found ? load_ticks(book, record, error) : code;
-}
-
-static int save_record(struct book *book, struct instrument_record *record, struct error *error)
-{
-    int code = instrument_record_check(record, error);
-    if (code == ERROR_NONE)
-        code = instrument_store_save(book, &record->instrument, error);
-    if (code == ERROR_NONE)
-        code = instrument_store_set_ticks(book, record->instrument.id, record->ticks,
-                                          record->tick_count, error);
-    return code;
-}
-
-static void put_record(struct table *table, const struct instrument_record *record)
-{
-    struct text text;
-    text_init(&text);
-    table_text(table, record->instrument.name);
-    for (const struct record_field *field = record_fields; field->name != NULL; field++) {
-        text_clear(&text);
-        field->write(record, &text);
-        double number = 0;
-        if (field->number && number_parse(text.bytes, text.length, &number))
-            table_number(table, number);
-        else
-            table_text(table, text.length > 0 ? text.bytes : NULL);
-    }
-    text_free(&text);
-}
-
-/* In text one record is read down the page, many across it. */
-static void print_record(FILE *out, const struct instrument_record *record)
-{
-    struct text text;
-    text_init(&text);
-    fprintf(out, "%s\n", record->instrument.name);
-    for (const struct record_field *field = record_fields; field->name != NULL; field++) {
-        char label[32];
-        text_clear(&text);
-        option_name(label, field);
-        for (char *c = label; *c != '\0'; c++)
-            *c = *c == '-' ? ' ' : *c;
-        field->write(record, &text);
-        fprintf(out, "  %-14s %s\n", label, text.length > 0 ? text.bytes : "not known");
-    }
-    text_free(&text);
-}
-
-static void begin_table(struct table *table, struct column columns[FIELD_LIMIT + 1],
-                        const struct call *call)
-{
-    columns[0] = (struct column){"instrument", "instrument", COLUMN_TEXT, 0, ""};
-    for (size_t i = 0; i < field_count(); i++)
-        columns[i + 1] = (struct column){record_fields[i].name, record_fields[i].name,
-                                         record_fields[i].number ? COLUMN_NUMBER : COLUMN_TEXT, -1,
-                                         ""};
-    table_begin(table, call, "instruments", columns, field_count() + 1);
-}
-
 static int show_all(struct call *call, struct book *book, struct error *error)
 {
-    struct column columns[FIELD_LIMIT + 1];
+    struct instrument_listing instruments;
     struct instrument_record record;
     struct instrument *all = NULL;
     struct table table;
     size_t count = 0;
     int code = instrument_store_all(book, &all, &count, error);
-    begin_table(&table, columns, call);
+    instrument_listing_init(&instruments);
+    listing_begin(&table, call, &instruments.listing);
     for (size_t i = 0; code == ERROR_NONE && i < count; i++) {
         record.instrument = all[i];
-        code = load_ticks(book, &record, error);
+        code = instrument_record_load_ticks(book, &record, error);
         if (code == ERROR_NONE)
-            put_record(&table, &record);
+            instrument_put(&table, &record);
     }
     free(all);
-    if (code != ERROR_NONE) {
-        table_abandon(&table);
-        return code;
-    }
-    return table_end(&table, count > 0 ? NULL : "The book has no instruments yet.", error);
+    return listing_end(&table, &instruments.listing, code, error);
 }
 
+/* In text one record is read down the page, many across it. */
 static int show_one(struct call *call, const struct instrument_record *record, struct error *error)
 {
-    struct column columns[FIELD_LIMIT + 1];
+    struct instrument_listing instruments;
     struct table table;
     if (call->format == FORMAT_TEXT) {
-        print_record(call->out, record);
-        return ERROR_NONE;
+        struct text text;
+        text_init(&text);
+        instrument_words(&text, record);
+        return print_text(call, &text, error);
     }
-    begin_table(&table, columns, call);
-    put_record(&table, record);
-    return table_end(&table, NULL, error);
+    instrument_listing_init(&instruments);
+    listing_begin(&table, call, &instruments.listing);
+    instrument_put(&table, record);
+    return listing_end(&table, &instruments.listing, ERROR_NONE, error);
 }
 
 /* The fields that were given; *given counts them. */
@@ -150,8 +61,8 @@ static int take_options(struct call *call, struct instrument_record *record, siz
 {
     int code = ERROR_NONE;
     *given = 0;
-    for (size_t i = 0; code == ERROR_NONE && i < field_count(); i++) {
-        const struct record_field *field = &record_fields[i];
+    for (const struct record_field *field = record_fields;
+         code == ERROR_NONE && field->name != NULL; field++) {
         char name[32];
         char label[40];
         option_name(name, field);
@@ -170,9 +81,7 @@ static int take_options(struct call *call, struct instrument_record *record, siz
 static int edit(struct call *call, struct book *book, struct instrument_record *record,
                 struct error *error)
 {
-    int code = book_begin(book, "editing an instrument", error);
-    if (code == ERROR_NONE)
-        code = book_settle(book, save_record(book, record, error), error);
+    int code = instrument_record_keep(book, record, error);
     if (code == ERROR_NONE)
         call_say(call, "%s: kept", record->instrument.name);
     return code;
@@ -184,7 +93,7 @@ static int one_instrument(struct call *call, struct book *book, bool may_write, 
     struct instrument_record record;
     bool found = false;
     size_t given = 0;
-    int code = load_record(book, name, &record, &found, error);
+    int code = instrument_record_load(book, name, &record, &found, error);
     if (code != ERROR_NONE)
         return code;
     if (!found && !call_has(call, "new"))
@@ -194,58 +103,21 @@ static int one_instrument(struct call *call, struct book *book, bool may_write, 
                          name);
     if (found && call_has(call, "new"))
         return error_set(error, ERROR_INPUT, "%s: is in the book already", name);
-    if (!found && (!instrument_name_allowed(name) || !instrument_init(&record.instrument, name)))
-        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of an instrument; %s", name,
-                         instrument_name_rule);
+    if (!found && instrument_record_new(name, &record, error) != ERROR_NONE)
+        return error->code = ERROR_USAGE;
     code = take_options(call, &record, &given, error);
     if (code == ERROR_NONE && may_write)
         code = edit(call, book, &record, error);
     return code == ERROR_NONE ? show_one(call, &record, error) : code;
 }
 
-struct reading_in {
-    struct book *book;
-    size_t made;
-    size_t changed;
-};
-
-static int take_row(void *context, const char *const *fields, uint64_t line, struct error *error)
-{
-    (void)line;
-    struct reading_in *in = context;
-    struct instrument_record record;
-    bool found = false;
-    int code = load_record(in->book, fields[0], &record, &found, error);
-    if (code == ERROR_NONE && !found &&
-        (!instrument_name_allowed(fields[0]) || !instrument_init(&record.instrument, fields[0])))
-        code = error_set(error, ERROR_INPUT, "'%.60s' cannot be the name of an instrument; %s",
-                         fields[0], instrument_name_rule);
-    for (size_t i = 0; code == ERROR_NONE && record_fields[i].name != NULL; i++)
-        if (fields[i + 1] != NULL)
-            code = record_field_read(&record_fields[i], record_fields[i].name, &record,
-                                     fields[i + 1], error);
-    if (code == ERROR_NONE)
-        code = save_record(in->book, &record, error);
-    in->changed += found;
-    in->made += !found;
-    return code;
-}
-
-/* All lines or none. */
 static int read_file(struct call *call, struct book *book, const char *path, struct error *error)
 {
-    struct record_column columns[RECORD_FIELDS] = {{"instrument", true}};
-    struct reading_in in = {.book = book};
-    for (size_t i = 0; i < field_count(); i++)
-        columns[i + 1] = (struct record_column){record_fields[i].name, false};
-    int code = book_begin(book, "reading instruments", error);
-    if (code != ERROR_NONE)
-        return code;
-    code = records_read(path, columns, field_count() + 1, take_row, &in, error);
-    code = book_settle(book, code, error);
+    struct file_counts counts;
+    int code = instruments_read(book, path, &counts, error);
     if (code == ERROR_NONE)
-        fprintf(call->out, "%s: %zu instrument%s made, %zu changed\n", path, in.made,
-                in.made == 1 ? "" : "s", in.changed);
+        fprintf(call->out, "%s: %zu instrument%s made, %zu changed\n", path, counts.added,
+                counts.added == 1 ? "" : "s", counts.replaced);
     return code;
 }
 

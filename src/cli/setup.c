@@ -172,8 +172,10 @@ static int check_files(struct call *call, struct error *error)
         struct error one = {0};
         if (check_file(call, call->arguments[i], &one) == ERROR_NONE)
             continue;
-        if (error->code != ERROR_NONE)
+        if (error->code != ERROR_NONE) {
+            call_advise(call, error);
             fprintf(call->messages, "rushlight: %s\n", error->text);
+        }
         *error = one;
     }
     return error->code;

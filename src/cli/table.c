@@ -45,6 +45,28 @@ int table_end_text(struct table *table, struct text *closing, struct error *erro
     return code;
 }
 
+void listing_begin(struct table *table, const struct call *call, const struct listing *listing)
+{
+    table_begin(table, call, listing->name, listing->columns, listing->column_count);
+}
+
+int listing_end(struct table *table, const struct listing *listing, int code, struct error *error)
+{
+    if (code == ERROR_NONE)
+        return table_end(table, table->row_count == 0 ? listing->empty : NULL, error);
+    table_abandon(table);
+    return code;
+}
+
+int print_text(const struct call *call, struct text *text, struct error *error)
+{
+    int code = text_failed(text) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE)
+        fwrite(text->bytes, 1, text->length, call->out);
+    text_free(text);
+    return code;
+}
+
 void table_abandon(struct table *table)
 {
     if (table->stream != NULL)

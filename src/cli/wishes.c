@@ -122,6 +122,9 @@ static const char *const advice[] = {
     [ERROR_REASON_NO_BOOK] = "; --book FILE names one",
     [ERROR_REASON_NO_INSTRUMENT] = " with --list",
     [ERROR_REASON_NO_LIST] = "; 'lists' shows all",
+    [ERROR_REASON_LIST_THERE] = "; 'lists add' adds to it",
+    [ERROR_REASON_NO_ACTION] = "; 'actions' lists them",
+    [ERROR_REASON_ACTION_DIFFERS] = "; with --replace it takes its place",
     [ERROR_REASON_NO_NUMBER] = ", or all",
     [ERROR_REASON_NO_TICK] = "; say it with --tick",
     [ERROR_REASON_LENGTH_NOT_MADE] =
@@ -134,13 +137,34 @@ static const char *const advice[] = {
         "; leave --interval and what is behind the @ out, or change the setup's interval",
     [ERROR_REASON_DATES_OF_NONE] = "; name it after the file",
     [ERROR_REASON_NO_CASE] = "; 'rushlight scan --nearly 5' shows what was close",
+    [ERROR_REASON_NO_BOOK_YET] = "; 'rushlight import FILE' makes one",
+    [ERROR_REASON_EMPTY_BOOK] = "; 'rushlight import' fills one",
+    [ERROR_REASON_OLD_BOOK] =
+        "; any command that writes, such as 'rushlight import FILE', brings it up to date",
+    [ERROR_REASON_BOOK_IS_FOLDER] = ", name it with --book",
+    [ERROR_REASON_OTHER_ZONE] =
+        "; leave --zone out; 'instrument NAME --zone' says that of a session",
+    [ERROR_REASON_NO_COLUMN] = ", or --columns that says which they are, such as time=1,close=4",
+    [ERROR_REASON_TWO_COLUMNS] = ", with --columns",
+    [ERROR_REASON_UNCLEAR_DATES] = "; import it with --date-format dmy or mdy",
+    [ERROR_REASON_NO_BAR_LENGTH] = "; say it with --interval, such as 1h or 1d",
+    [ERROR_REASON_NO_NAME] = "; --instrument gives another",
+    [ERROR_REASON_NO_LENGTH] = "; say it with --interval, such as 1d or 1h",
+    [ERROR_REASON_OBSERVATIONS] = "; --adjust is for bars",
+    [ERROR_REASON_NO_ACTIONS] =
+        "; read them with 'rushlight actions FILE' first, or leave --adjust out",
+    [ERROR_REASON_NO_MEASURE] = "; 'rushlight catalogue measures' lists those",
+    [ERROR_REASON_NO_SHAPE] = "; 'rushlight catalogue shapes' lists them",
+    [ERROR_REASON_NO_CONDITION] = "; 'rushlight catalogue conditions' lists them",
+    [ERROR_REASON_SEALED] = "; 'seal --open' opens them for good",
+    [ERROR_REASON_NOT_FROZEN] = "; 'seal --freeze' freezes one",
 };
 
 void call_advise(const struct call *call, struct error *error)
 {
     if (error->reason == ERROR_REASON_NO_INSTRUMENT)
         error_context(error, "%s", call->command->name);
-    if (error->reason == ERROR_REASON_NO_LIST)
+    if (error->reason == ERROR_REASON_NO_LIST && call_offers(call, "list"))
         error_context(error, "--list");
     if (error->reason == ERROR_REASON_NO_NUMBER || error->reason == ERROR_REASON_NUMBER_TWICE)
         error_context(error, "--vary");

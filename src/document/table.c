@@ -1,7 +1,6 @@
 #include "document/table.h"
 
 #include "base/array.h"
-#include "document/table_write.h"
 
 #include <assert.h>
 #include <math.h>
@@ -172,12 +171,6 @@ void table_range(struct table *table, int digits, double low, double high)
 void table_signed_range(struct table *table, int digits, double low, double high)
 {
     put_range(table, digits, true, low, high);
-}
-
-void table_flush(struct table *table)
-{
-    if (table->stream != NULL && !table_failed(table))
-        table_stream_rows(table->stream, table);
 }
 
 void table_clear_rows(struct table *table)

@@ -77,9 +77,6 @@ void table_signed(struct table *table, int digits, double number);
 void table_range(struct table *table, int digits, double low, double high);
 void table_signed_range(struct table *table, int digits, double low, double high);
 
-/* Passes the rows held on to the stream, so that long answers need no memory;
- * nothing without a stream. */
-void table_flush(struct table *table);
 /* Lets go of the rows held. */
 void table_clear_rows(struct table *table);
 

@@ -314,6 +314,12 @@ static void end_text(struct table_stream *stream, const struct table *table, con
     text_append_char(out, '\n');
 }
 
+void table_flush(struct table *table)
+{
+    if (table->stream != NULL && !table_failed(table))
+        table_stream_rows(table->stream, table);
+}
+
 bool table_stream_end(struct table_stream *stream, struct table *table, const char *closing)
 {
     if (table_failed(table))

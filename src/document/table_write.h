@@ -54,6 +54,9 @@ void table_stream_init(struct table_stream *stream, enum table_form form, const 
                        void *context);
 void table_stream_free(struct table_stream *stream);
 void table_stream_rows(struct table_stream *stream, struct table *table);
+/* Passes the rows held on to the stream, so that long answers need no memory;
+ * nothing without a stream. */
+void table_flush(struct table *table);
 /* Writes what is left. `closing` is the sentence that says what the rows mean,
  * for text only; it may be NULL. False where memory ran out. */
 bool table_stream_end(struct table_stream *stream, struct table *table, const char *closing);

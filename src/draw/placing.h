@@ -3,7 +3,7 @@
 #ifndef RUSHLIGHT_DRAW_PLACING_H
 #define RUSHLIGHT_DRAW_PLACING_H
 
-#include "draw/picture.h"
+#include "draw/label.h"
 
 struct wish {
     struct label label; /* its text is that of the letters */

@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "evidence/collect.h"
+#include "evidence/joint.h"
 #include "evidence/summary.h"
 
 #include <math.h>
@@ -100,17 +101,14 @@ static int pair_all(struct setup_comparison *comparison, struct list *pairs,
                                     .pairs = &lists[i]};
     }
     if (failed == ERROR_NONE) {
+        struct joint joint;
+        joint_init(&joint, error);
 #pragma omp parallel for num_threads(threads) schedule(dynamic)
         for (size_t i = 0; i < count; i++) {
             struct error own = {0};
-            if (pair_series(&parts[i], &own) == ERROR_NONE)
-                continue;
-#pragma omp critical
-            {
-                failed = own.code;
-                *error = own;
-            }
+            joint_tell(&joint, pair_series(&parts[i], &own), &own);
         }
+        failed = joint_end(&joint);
     }
     for (size_t i = 0; lists != NULL && parts != NULL && i < count; i++) {
         if (failed == ERROR_NONE && !list_join(pairs, &lists[i]))

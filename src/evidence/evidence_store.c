@@ -330,9 +330,8 @@ int seal_close(struct book *book, int64_t day, int64_t now, struct error *error)
         return code;
     if (sealed != INT64_MAX) {
         time_format(date, sealed * SECONDS_PER_DAY, true);
-        return error_set(error, ERROR_INPUT,
-                         "bars from %s on are sealed already; 'seal --open' opens them for good",
-                         date);
+        return error_because(error, ERROR_INPUT, ERROR_REASON_SEALED,
+                             "bars from %s on are sealed already", date);
     }
     return write_numbers(book, "seal", "INSERT INTO seal(day, closed) VALUES(?, ?)", day, now,
                          error);
@@ -394,8 +393,8 @@ int frozen_read(struct book *book, const char *name, struct setup *setup, int64_
         code = statement_step(&select, &row, error);
     }
     if (code == ERROR_NONE && !row)
-        code = error_set(error, ERROR_INPUT,
-                         "no setup is frozen as '%s'; 'seal --freeze' freezes one", name);
+        code = error_because(error, ERROR_INPUT, ERROR_REASON_NOT_FROZEN,
+                             "no setup is frozen as '%s'", name);
     if (code == ERROR_NONE) {
         const char *text = statement_text(&select, 0);
         *since = statement_integer(&select, 1);

@@ -73,6 +73,9 @@ struct ledger {
 /* All tries, oldest first; of one family where `family` is not NULL. */
 int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error);
 void ledger_free(struct ledger *ledger);
+/* The p of each line after Benjamini-Hochberg over all of them, in which one
+ * without a p counts as 1; NaN for those without. */
+int ledger_adjust(const struct ledger *ledger, double *adjusted, struct error *error);
 
 /* How many different tries (setup text and data) the try `id` belongs to, of
  * its family and of all, on data that overlap with its own (a common

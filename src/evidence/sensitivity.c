@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "evidence/collect.h"
+#include "evidence/joint.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -49,22 +50,18 @@ static int quick_all(struct list *all, const struct setup *setup, const struct s
 {
     size_t count = swept->count;
     struct list *lists = array_new(count, sizeof *lists);
-    int failed = ERROR_NONE;
+    struct joint joint;
     if (lists == NULL)
         return error_memory(error);
+    joint_init(&joint, error);
     for (size_t i = 0; i < count; i++)
         list_init(&lists[i], sizeof(struct quick_trade));
 #pragma omp parallel for num_threads(threads) schedule(dynamic)
     for (size_t i = 0; i < count; i++) {
         struct error own = {0};
-        if (quick_series(&lists[i], setup, &series[i], swept, i, &own) == ERROR_NONE)
-            continue;
-#pragma omp critical
-        {
-            failed = own.code;
-            *error = own;
-        }
+        joint_tell(&joint, quick_series(&lists[i], setup, &series[i], swept, i, &own), &own);
     }
+    int failed = joint_end(&joint);
     for (size_t i = 0; i < count; i++) {
         if (failed == ERROR_NONE && !list_join(all, &lists[i]))
             failed = error_memory(error);

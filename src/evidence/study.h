@@ -195,10 +195,7 @@ struct study {
     double resampled_p; /* (1 + #{mean* >= mean}) / (1 + draws) */
 };
 
-/* Runs the study. `study` is the caller's to free with study_free, also after
- * an error. Without a single trade it is whole and says so by its counts. */
-int study_run(struct study *study, const struct setup *setup, const struct study_series *series,
-              size_t series_count, const struct study_options *options, struct error *error);
+/* Of one that study_run filled. */
 void study_free(struct study *study);
 
 /* Closed trades as plain arrays: date of entry on a grid, and R after costs. */

@@ -1,8 +1,9 @@
 /* The controls of a study: candle, place, confirmations, what followed, and
  * markets that might have been. */
 #include "base/array.h"
+#include "evidence/joint.h"
 #include "evidence/resample.h"
-#include "evidence/study_parts.h"
+#include "evidence/study_summing.h"
 #include "evidence/summary.h"
 
 #include <math.h>
@@ -142,23 +143,19 @@ int sum_resampled(struct summing *summing)
     if (draws == 0)
         return ERROR_NONE;
     double *means = array_new(draws, sizeof *means);
-    int failed = ERROR_NONE;
+    struct joint joint;
     if (means == NULL)
         return error_memory(summing->error);
+    joint_init(&joint, summing->error);
 #pragma omp parallel for num_threads(summing->options->threads) schedule(dynamic)
     for (size_t r = 0; r < draws; r++) {
         struct error error = {0};
         int code = study_stopped(summing->options, &error);
         if (code == ERROR_NONE)
             code = resampled_market(summing, r, &means[r], &error);
-        if (code == ERROR_NONE)
-            continue;
-#pragma omp critical
-        {
-            failed = code;
-            *summing->error = error;
-        }
+        joint_tell(&joint, code, &error);
     }
+    int failed = joint_end(&joint);
     if (failed == ERROR_NONE)
         read_draws(study, means);
     else

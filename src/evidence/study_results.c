@@ -1,6 +1,6 @@
 /* The setup's own trades, summed up. */
 #include "base/array.h"
-#include "evidence/study_parts.h"
+#include "evidence/study_summing.h"
 #include "evidence/summary.h"
 
 #include <math.h>

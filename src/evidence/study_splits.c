@@ -2,7 +2,7 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "evidence/splits.h"
-#include "evidence/study_parts.h"
+#include "evidence/study_summing.h"
 #include "evidence/summary.h"
 
 #include <math.h>

@@ -1,6 +1,6 @@
 #include "evidence/swept.h"
 
-#include "evidence/study_parts.h"
+#include "evidence/study_summing.h"
 
 #include <stdlib.h>
 

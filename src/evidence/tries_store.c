@@ -76,6 +76,16 @@ static int adjust_own(double *adjusted, const struct ledger_line *const *family,
     return code;
 }
 
+int ledger_adjust(const struct ledger *ledger, double *adjusted, struct error *error)
+{
+    for (size_t i = 0; i < ledger->count; i++)
+        adjusted[i] = isnan(ledger->lines[i].p) ? 1 : ledger->lines[i].p;
+    int code = adjust_tries(adjusted, adjusted, ledger->count, error);
+    for (size_t i = 0; i < ledger->count; i++)
+        adjusted[i] = isnan(ledger->lines[i].p) ? NAN : adjusted[i];
+    return code;
+}
+
 /* The sums of R per date of one try, on the grid; *found: whether any date is
  * noted. */
 static int read_dates(struct book *book, int64_t id, const struct date_grid *grid, double *sums,

@@ -21,6 +21,7 @@ struct instrument_record {
 struct record_field {
     const char *name; /* NULL ends the table */
     bool number;      /* its text is a number */
+    const char *unit; /* of that number; "" for none */
     const char *allowed;
     bool (*read)(struct instrument_record *record, const char *text);
     void (*write)(const struct instrument_record *record, struct text *text);

@@ -205,10 +205,8 @@ static int settle_zone(struct csv_reader *reader, struct error *error)
                          named, reader->columns.where[CSV_ZONE] + 1);
     if (named[0] != '\0' && asked != NULL && strcmp(asked, named) != 0 &&
         !(is_universal(asked) && is_universal(named)))
-        return error_set(error, ERROR_INPUT,
-                         "the header says that its times are in %s, and --zone says %s; leave "
-                         "--zone out; 'instrument NAME --zone' says that of a session",
-                         named, asked);
+        return error_because(error, ERROR_INPUT, ERROR_REASON_OTHER_ZONE,
+                             "the header says that its times are in %s, not %s", named, asked);
     if (named[0] == '\0' && asked == NULL) {
         reader->clock = reader->session->clock;
         return ERROR_NONE;

@@ -125,10 +125,9 @@ static int place_by_name(struct csv_columns *columns, const struct csv_field *fi
         if (columns->where[role] < 0)
             columns->where[role] = (int)i;
         else if (role != CSV_VOLUME)
-            return error_set(
-                error, ERROR_INPUT,
-                "the header names '%.*s' where column %d already is it; say which with "
-                "--columns, such as %s=%zu",
+            return error_because(
+                error, ERROR_INPUT, ERROR_REASON_TWO_COLUMNS,
+                "the header names '%.*s' where column %d already is it; say which, such as %s=%zu",
                 shown(fields[i].length), fields[i].bytes, columns->where[role] + 1,
                 csv_role_word(role), i + 1);
         code = take_zone(columns, zone, error);
@@ -175,10 +174,9 @@ int csv_columns_read(struct csv_columns *columns, const char *bytes, size_t leng
     const char *missing = missing_name(columns);
     if (missing == NULL)
         return ERROR_NONE;
-    return error_set(
-        error, ERROR_INPUT,
+    return error_because(
+        error, ERROR_INPUT, ERROR_REASON_NO_COLUMN,
         "no column '%s' in the header '%.*s'; date,open,high,low,close[,volume] or "
-        "time,price[,volume] is needed, or --columns that says which they are, such as "
-        "time=1,close=4",
+        "time,price[,volume] is needed",
         missing, shown(length), bytes);
 }

@@ -78,10 +78,8 @@ static int find_order(struct csv_reader *reader, struct error *error)
     else if (proof[0] == 0 && seen > 2 && day_first != month_first)
         reader->facts.dates = day_first ? CSV_DATES_DMY : CSV_DATES_MDY;
     else
-        return error_set(
-            error, ERROR_INPUT,
-            "its dates could be day/month or month/day, and no line tells; import it with "
-            "--date-format dmy or mdy");
+        return error_because(error, ERROR_INPUT, ERROR_REASON_UNCLEAR_DATES,
+                             "its dates could be day/month or month/day, and no line tells");
     return ERROR_NONE;
 }
 
@@ -210,9 +208,9 @@ static int settle_interval(struct csv_reader *reader, struct sample *sample, str
     struct interval asked = reader->options->interval;
     facts->interval = asked;
     if (facts->observations && facts->interval.unit == INTERVAL_NONE)
-        return error_set(error, ERROR_INPUT,
-                         "holds times and prices; say the length of the bars to make of them with "
-                         "--interval, such as 1h or 1d");
+        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_BAR_LENGTH,
+                             "holds times and prices, and the length of the bars to make of them "
+                             "is not said");
     if (facts->newest_first)
         for (size_t i = 0; i < sample->count / 2; i++) {
             int64_t swap = sample->seconds[i];

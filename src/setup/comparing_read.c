@@ -21,10 +21,12 @@ static int find_comparable(const struct source *source, const struct node *node,
     for (const struct comparable *row = comparables; comparable_name(row) != NULL; row++)
         names[count++] = comparable_name(row);
     const char *near = nearest_word(name, names, count);
-    return value_fail(source, node, key,
-                      "there is no value '%.60s'%s%s%s; open, high, low, close, volume and the "
-                      "measures that 'rushlight catalogue measures' lists are allowed",
-                      name, near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+    value_fail(source, node, key,
+               "there is no value '%.60s'%s%s%s; open, high, low, close, volume and the measures "
+               "are allowed",
+               name, near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
+    source->error->reason = ERROR_REASON_NO_MEASURE;
+    return ERROR_INPUT;
 }
 
 /* What stands below a value's name: its numbers, and where it is read. */

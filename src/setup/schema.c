@@ -1,62 +1,7 @@
 /* A JSON Schema of setup files, made from the tables. */
-#include "setup/setup_parts.h"
+#include "setup/schema_parts.h"
 
 #include <math.h>
-
-static void open_object(struct text *out, const char *key)
-{
-    text_append_format(out,
-                       "\"%s\": {\"type\": \"object\", \"additionalProperties\": false, "
-                       "\"properties\": {",
-                       key);
-}
-
-static void number_range(struct text *out, const char *type, double least, double most)
-{
-    text_append_format(out, "{\"type\": \"%s\", \"minimum\": ", type);
-    text_append_number(out, least);
-    text_append(out, ", \"maximum\": ");
-    text_append_number(out, most);
-}
-
-static void write_parameter(struct text *out, const struct parameter *parameter, bool mirrored)
-{
-    double value = mirrored ? parameter_mirrored(parameter, parameter->missing)
-                            : parameter->missing;
-    text_append_json(out, parameter_name(parameter, mirrored));
-    text_append(out, ": ");
-    switch (parameter->kind) {
-    case PARAMETER_WEEKDAYS:
-        text_append(out, "{\"type\": \"array\", \"items\": {\"enum\": [\"mon\", \"tue\", \"wed\", "
-                         "\"thu\", \"fri\", \"sat\", \"sun\"]}");
-        break;
-    case PARAMETER_CLOCK:
-        text_append(out, "{\"type\": \"string\", \"pattern\": \"^([01][0-9]|2[0-3]):[0-5][0-9]$\"");
-        break;
-    case PARAMETER_WORD: text_append(out, "{\"type\": \"string\""); break;
-    case PARAMETER_WHOLE: number_range(out, "integer", parameter->least, parameter->most); break;
-    case PARAMETER_NUMBER:
-    case PARAMETER_RATIO: number_range(out, "number", parameter->least, parameter->most); break;
-    }
-    bool plain = parameter->kind == PARAMETER_WHOLE || parameter->kind == PARAMETER_NUMBER ||
-                 parameter->kind == PARAMETER_RATIO;
-    if (plain && !isnan(value)) {
-        text_append(out, ", \"default\": ");
-        text_append_number(out, value);
-    }
-    text_append(out, ", \"description\": ");
-    text_append_json(out, parameter->help);
-    text_append_char(out, '}');
-}
-
-void schema_parameters(struct text *out, const struct parameter *parameters, bool mirrored)
-{
-    size_t count = parameter_count(parameters);
-    for (size_t i = 0; i < count; i++) {
-        text_append(out, i > 0 ? ", " : "");
-        write_parameter(out, &parameters[i], mirrored);
-    }
-}
 
 /* The parameters of several rows, each name once. */
 struct parameter_union {
@@ -83,207 +28,337 @@ static bool is_named(const struct parameter_union *all, size_t count, const char
     return false;
 }
 
-static void write_union(struct text *out, const struct parameter_union *all, const char *separator)
+static void write_union(struct json *json, const struct parameter_union *all)
 {
-    for (size_t i = 0; i < all->count; i++) {
-        for (const struct parameter *p = all->lists[i]; p->name != NULL; p++) {
-            if (is_named(all, i, parameter_name(p, all->mirrored[i])))
-                continue;
-            text_append(out, separator);
-            write_parameter(out, p, all->mirrored[i]);
-            separator = ", ";
-        }
-    }
+    for (size_t i = 0; i < all->count; i++)
+        for (const struct parameter *p = all->lists[i]; p->name != NULL; p++)
+            if (!is_named(all, i, parameter_name(p, all->mirrored[i])))
+                schema_parameter(json, p, all->mirrored[i]);
 }
 
-static const char buffer_properties
-    [] = "\"buffer_ticks\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000000}, "
-         "\"buffer_atr\": {\"type\": \"number\", \"minimum\": 0, \"maximum\": 1000}";
-
-static void write_condition(struct text *out, const struct condition *row, bool mirrored)
+static void put_names(struct json *json, const char *name, const char *mirror_name)
 {
-    bool compare = condition_is_compare(row);
-    const char *more = compare || parameter_count(row->parameters) > 0 ? ", " : "";
-    open_object(out, condition_name(row, mirrored));
-    if (compare)
-        schema_compare(out);
+    json_put_string(json, name);
+    if (mirror_name != NULL)
+        json_put_string(json, mirror_name);
+}
+
+static void write_buffers(struct json *json)
+{
+    schema_member_range(json, "buffer_ticks", "number", 0, 1000000);
+    schema_member_range(json, "buffer_atr", "number", 0, 1000);
+}
+
+/* --- conditions ------------------------------------------------------------------------ */
+
+static void write_condition(struct json *json, const struct condition *row, bool mirrored)
+{
+    schema_open_member(json, condition_name(row, mirrored));
+    if (condition_is_compare(row))
+        schema_compare(json);
     else
-        schema_parameters(out, row->parameters, mirrored);
-    text_append_format(out,
-                       "%s\"interval\": {\"$ref\": \"#/$defs/interval\"}, \"within\": "
-                       "{\"type\": \"integer\", \"minimum\": 0, \"maximum\": 1000}}, "
-                       "\"description\": ",
-                       more);
-    text_append_json(out, mirrored && row->mirror_help != NULL ? row->mirror_help : row->help);
-    text_append_char(out, '}');
+        schema_parameters(json, row->parameters, mirrored);
+    schema_member_reference(json, "interval", "interval");
+    schema_member_range(json, "within", "integer", 0, 1000);
+    json_end_object(json);
+    json_member_string(json, "description",
+                       mirrored && row->mirror_help != NULL ? row->mirror_help : row->help);
+    json_end_object(json);
 }
 
-static void write_condition_definition(struct text *out)
+static void write_condition_definition(struct json *json)
 {
-    text_append(out, "\"condition\": {\"anyOf\": [{\"type\": \"string\"}, {\"type\": \"object\", "
-                     "\"minProperties\": 1, \"maxProperties\": 1, \"additionalProperties\": false, "
-                     "\"properties\": {\"any\": {\"type\": \"array\", \"minItems\": 1, \"items\": "
-                     "{\"$ref\": \"#/$defs/condition\"}}, \"not\": {\"$ref\": "
-                     "\"#/$defs/condition\"}");
+    json_member_object(json, "condition");
+    json_member_array(json, "anyOf");
+    schema_open_range(json, "string", NAN, NAN);
+    json_end_object(json);
+    json_begin_object(json);
+    json_member_string(json, "type", "object");
+    json_member_integer(json, "minProperties", 1);
+    json_member_integer(json, "maxProperties", 1);
+    json_member_boolean(json, "additionalProperties", false);
+    json_put_key(json, "properties");
+    json_begin_members(json);
+    schema_member_list(json, "any", 1, 0, "condition");
+    schema_member_reference(json, "not", "condition");
     for (const struct condition *row = conditions; row->name != NULL; row++) {
-        text_append(out, ",\n    ");
-        write_condition(out, row, false);
-        if (row->mirror_name != NULL) {
-            text_append(out, ",\n    ");
-            write_condition(out, row, true);
-        }
+        write_condition(json, row, false);
+        if (row->mirror_name != NULL)
+            write_condition(json, row, true);
     }
-    text_append(out, "}}]}");
+    json_end_object(json);
+    json_end_object(json);
+    json_end_array(json);
+    json_end_object(json);
 }
 
-static void write_names(struct text *out, const char *name, const char *mirror_name, bool first)
+/* --- candle ------------------------------------------------------------------------------ */
+
+static void write_candle_keys(struct json *json)
 {
-    text_append(out, first ? "" : ", ");
-    text_append_json(out, name);
-    if (mirror_name != NULL) {
-        text_append(out, ", ");
-        text_append_json(out, mirror_name);
-    }
+    schema_member_reference(json, "shape", "shape");
+    schema_member_reference(json, "limits", "limits");
 }
 
-static void write_candle_definition(struct text *out)
+/* One of several shapes: its name, or the name with limits of its own. */
+static void write_any_of(struct json *json)
+{
+    json_member_object(json, "any_of");
+    json_member_string(json, "type", "array");
+    json_member_integer(json, "minItems", 1);
+    json_member_object(json, "items");
+    json_member_array(json, "anyOf");
+    schema_put_reference(json, "shape");
+    schema_open_map(json);
+    write_candle_keys(json);
+    json_end_object(json);
+    json_member_array(json, "required");
+    json_put_string(json, "shape");
+    json_end_array(json);
+    json_end_object(json);
+    json_end_array(json);
+    json_end_object(json);
+    json_end_object(json);
+}
+
+static void write_candle_definitions(struct json *json)
 {
     struct parameter_union all = {.count = 0};
-    text_append(out, "\"shape\": {\"enum\": [");
+    json_member_object(json, "shape");
+    json_member_array(json, "enum");
     for (const struct shape *row = shapes; row->name != NULL; row++) {
-        write_names(out, row->name, row->mirror_name, row == shapes);
+        put_names(json, row->name, row->mirror_name);
         add_parameters(&all, row->limits, false);
         add_parameters(&all, row->limits, true);
     }
-    text_append(out, "]},\n  ");
-    open_object(out, "limits");
-    write_union(out, &all, "");
-    text_append(out, "}},\n  \"candle\": {\"type\": \"object\", \"additionalProperties\": false, "
-                     "\"properties\": {\"shape\": {\"$ref\": \"#/$defs/shape\"}, \"limits\": "
-                     "{\"$ref\": \"#/$defs/limits\"}, \"any_of\": {\"type\": \"array\", "
-                     "\"minItems\": 1, \"items\": {\"anyOf\": [{\"$ref\": \"#/$defs/shape\"}, ");
-    text_append(out, "{\"type\": \"object\", \"required\": [\"shape\"], "
-                     "\"additionalProperties\": false, \"properties\": {\"shape\": {\"$ref\": "
-                     "\"#/$defs/shape\"}, \"limits\": {\"$ref\": \"#/$defs/limits\"}}}]}}}}");
+    json_end_array(json);
+    json_end_object(json);
+    schema_open_member(json, "limits");
+    write_union(json, &all);
+    schema_close_map(json);
+    schema_open_member(json, "candle");
+    write_candle_keys(json);
+    write_any_of(json);
+    schema_close_map(json);
 }
 
-static void write_entry_definition(struct text *out)
+/* --- entry, stop, exit --------------------------------------------------------------------- */
+
+static void write_broken_level(struct json *json)
 {
-    static const char of_property[] = "\"of\": {\"enum\": [\"retracement\", \"trend_line\", "
-                                      "\"swing_high\", \"swing_low\"]}";
-    struct parameter_union all = {.count = 0};
-    text_append(out, "\"entry\": {\"type\": \"object\", \"required\": [\"on\"], "
-                     "\"additionalProperties\": false, \"properties\": {\"on\": {\"enum\": [");
+    static const char *const levels[] = {"retracement", "trend_line", "swing_high", "swing_low"};
+    schema_member_words(json, "of", levels, 4);
+}
+
+static void write_entry_words(struct json *json, struct parameter_union *all)
+{
+    json_member_object(json, "on");
+    json_member_array(json, "enum");
     for (const struct entry *row = entries; row->name != NULL; row++) {
-        write_names(out, row->name, row->mirror_name, row == entries);
-        add_parameters(&all, row->parameters, false);
+        put_names(json, row->name, row->mirror_name);
+        add_parameters(all, row->parameters, false);
     }
-    text_append(out, "]}, \"valid\": {\"type\": \"integer\", \"minimum\": 1, \"maximum\": 1000, "
-                     "\"default\": 1}, \"at\": {\"enum\": [\"next_open\", \"close\"]}, \"late\": "
-                     "{\"enum\": [\"skip\", \"take\"]}, \"largest_gap_atr\": {\"type\": "
-                     "\"number\", \"minimum\": 0, \"maximum\": 1000}, \"least_room_r\": {\"type\": "
-                     "\"number\", \"minimum\": 0, \"maximum\": 1000}, ");
-    text_append_format(out, "%s, %s", buffer_properties, of_property);
-    write_union(out, &all, ", ");
+    json_end_array(json);
+    json_end_object(json);
+}
+
+static void write_valid(struct json *json)
+{
+    json_put_key(json, "valid");
+    schema_open_range(json, "integer", 1, 1000);
+    json_member_integer(json, "default", 1);
+    json_end_object(json);
+}
+
+/* Ends a map one of whose keys has to be there. */
+static void close_requiring(struct json *json, const char *key)
+{
+    json_end_object(json);
+    json_member_array(json, "required");
+    json_put_string(json, key);
+    json_end_array(json);
+    json_end_object(json);
+}
+
+static void write_entry_definition(struct json *json)
+{
+    struct parameter_union all = {.count = 0};
+    schema_open_member(json, "entry");
+    write_entry_words(json, &all);
+    write_valid(json);
+    schema_member_words(json, "at", at_words, 2);
+    schema_member_words(json, "late", late_words, 2);
+    schema_member_range(json, "largest_gap_atr", "number", 0, 1000);
+    schema_member_range(json, "least_room_r", "number", 0, 1000);
+    write_buffers(json);
+    write_broken_level(json);
+    write_union(json, &all);
     for (const struct entry *row = entries; row->name != NULL; row++) {
         if (row->kind != ENTRY_RETEST)
             continue;
-        text_append(out, ", ");
-        open_object(out, "retest");
-        text_append_format(out, "%s, ", of_property);
-        schema_parameters(out, row->parameters, false);
-        text_append(out, "}}");
+        schema_open_member(json, "retest");
+        write_broken_level(json);
+        schema_parameters(json, row->parameters, false);
+        schema_close_map(json);
     }
-    text_append(out, "}}");
+    close_requiring(json, "on");
 }
 
-static void write_stop_definition(struct text *out)
+static void write_stop_definition(struct json *json)
 {
     struct parameter_union all = {.count = 0};
-    text_append(out, "\"stop\": {\"type\": \"object\", \"required\": [\"at\"], "
-                     "\"additionalProperties\": false, \"properties\": {\"at\": {\"enum\": "
-                     "[\"lower_of\", \"higher_of\"");
+    schema_open_member(json, "stop");
+    json_member_object(json, "at");
+    json_member_array(json, "enum");
+    schema_put_words(json, lower_of_words, 2);
     for (const struct stop *row = stops; row->name != NULL; row++) {
-        write_names(out, row->name, row->mirror_name, false);
+        put_names(json, row->name, row->mirror_name);
         add_parameters(&all, row->parameters, false);
     }
-    text_append_format(out,
-                       "]}, \"of\": {\"type\": \"array\", \"items\": {\"$ref\": "
-                       "\"#/$defs/stop\"}}, %s",
-                       buffer_properties);
-    write_union(out, &all, ", ");
-    text_append(out, "}}");
+    json_end_array(json);
+    json_end_object(json);
+    schema_member_list(json, "of", 0, 0, "stop");
+    write_buffers(json);
+    write_union(json, &all);
+    close_requiring(json, "at");
 }
 
-static void write_exit_definition(struct text *out)
+static void write_targets(struct json *json)
 {
-    text_append(out,
-                "\"exit\": {\"type\": \"object\", \"additionalProperties\": false, "
-                "\"minProperties\": 1, \"properties\": {\"targets\": {\"type\": \"array\", "
-                "\"items\": {\"type\": \"object\", \"additionalProperties\": false, "
-                "\"properties\": {\"r\": {\"type\": \"number\", \"exclusiveMinimum\": 0}, "
-                "\"level\": {\"type\": \"number\", \"minimum\": 0}, \"extension\": {\"type\": "
-                "\"number\", \"minimum\": 0}, \"share\": {\"type\": \"number\", "
-                "\"exclusiveMinimum\": 0, \"maximum\": 1}}}}, \"time_limit\": {\"type\": "
-                "\"integer\", \"minimum\": 1}, \"break_even_at_r\": {\"type\": \"number\", "
-                "\"minimum\": 0}, \"trail\": {\"type\": \"object\", \"minProperties\": 1, "
-                "\"maxProperties\": 1, \"additionalProperties\": false, \"properties\": "
-                "{\"swing_low\": {\"type\": [\"object\", \"null\"]}, \"swing_high\": {\"type\": "
-                "[\"object\", \"null\"]}, \"atr\": {\"type\": [\"object\", \"null\"]}}}, \"when\": "
-                "{\"type\": \"array\", \"items\": {\"$ref\": \"#/$defs/condition\"}}}}");
+    json_member_object(json, "targets");
+    json_member_string(json, "type", "array");
+    schema_open_member(json, "items");
+    schema_member_above_zero(json, "r");
+    schema_member_range(json, "level", "number", 0, NAN);
+    schema_member_range(json, "extension", "number", 0, NAN);
+    json_member_object(json, "share");
+    json_member_string(json, "type", "number");
+    json_member_number(json, "exclusiveMinimum", 0);
+    json_member_number(json, "maximum", 1);
+    json_end_object(json);
+    schema_close_map(json);
+    json_end_object(json);
 }
 
-static void write_costs_properties(struct text *out)
+static void write_trail(struct json *json)
 {
-    open_object(out, "costs");
+    const char *const ways[] = {trail_swing_words[0], trail_swing_words[1], "atr"};
+    schema_open_member(json, "trail");
+    for (size_t i = 0; i < 3; i++) {
+        json_member_object(json, ways[i]);
+        json_member_array(json, "type");
+        json_put_string(json, "object");
+        json_put_string(json, "null");
+        json_end_array(json);
+        json_end_object(json);
+    }
+    json_end_object(json);
+    json_member_integer(json, "minProperties", 1);
+    json_member_integer(json, "maxProperties", 1);
+    json_end_object(json);
+}
+
+static void write_exit_definition(struct json *json)
+{
+    schema_open_member(json, "exit");
+    write_targets(json);
+    schema_member_range(json, "time_limit", "integer", 1, NAN);
+    schema_member_range(json, "break_even_at_r", "number", 0, NAN);
+    write_trail(json);
+    schema_member_list(json, "when", 0, 0, "condition");
+    json_end_object(json);
+    json_member_integer(json, "minProperties", 1);
+    json_end_object(json);
+}
+
+/* --- the whole ------------------------------------------------------------------------------- */
+
+static void write_confirm(struct json *json)
+{
+    schema_open_member(json, "confirm");
+    schema_member_range(json, "at_least", "integer", 1, NAN);
+    schema_member_range(json, "wait", "integer", 0, NAN);
+    schema_member_list(json, "of", 1, 16, "condition");
+    close_requiring(json, "of");
+}
+
+static void write_costs(struct json *json)
+{
+    schema_open_member(json, "costs");
     for (int i = 0; i < 6; i++)
-        text_append_format(out, "%s\"%s\": {\"type\": \"number\", \"minimum\": 0}",
-                           i > 0 ? ", " : "", cost_words[i]);
-    text_append(out, "}}");
+        schema_member_range(json, cost_words[i], "number", 0, NAN);
+    schema_close_map(json);
+}
+
+static void write_properties(struct json *json)
+{
+    static const char name[] = "^[a-z0-9-]{1,60}(-mirrored)?$";
+    static const char *const same_bar[] = {"nearest", "worst", "best", "finer"};
+    json_put_key(json, "properties");
+    json_begin_members(json);
+    schema_member_pattern(json, "setup", name);
+    schema_member_type(json, "title", "string");
+    schema_member_pattern(json, "family", name);
+    schema_member_type(json, "mirror_of", "string");
+    schema_member_words(json, "side", side_words, 2);
+    schema_member_reference(json, "interval", "interval");
+    schema_member_reference(json, "candle", "candle");
+    schema_member_list(json, "place", 0, 32, "condition");
+    write_confirm(json);
+    schema_member_reference(json, "entry", "entry");
+    schema_member_reference(json, "stop", "stop");
+    schema_member_reference(json, "exit", "exit");
+    write_costs(json);
+    schema_member_words(json, "same_bar", same_bar, 4);
+    schema_member_words(json, "overlap", overlap_words, 2);
+    schema_member_range(json, "worth_r", "number", 0, NAN);
+    json_end_object(json);
+}
+
+static void write_definitions(struct json *json)
+{
+    json_put_key(json, "$defs");
+    json_begin_members(json);
+    schema_member_pattern(json, "interval", "^[0-9]+(m|h|d|w|mo)$");
+    write_candle_definitions(json);
+    write_condition_definition(json);
+    schema_compared(json);
+    write_entry_definition(json);
+    write_stop_definition(json);
+    write_exit_definition(json);
+    json_end_object(json);
+}
+
+/* A whole setup, or the mirror of one. */
+static void write_needed(struct json *json)
+{
+    static const char *const whole[] = {"setup", "side", "candle", "entry", "stop", "exit"};
+    json_member_array(json, "anyOf");
+    json_begin_object(json);
+    json_member_array(json, "required");
+    json_put_string(json, "mirror_of");
+    json_end_array(json);
+    json_end_object(json);
+    json_begin_object(json);
+    json_member_array(json, "required");
+    schema_put_words(json, whole, 6);
+    json_end_array(json);
+    json_end_object(json);
+    json_end_array(json);
 }
 
 void setup_schema(struct text *out)
 {
-    text_append(
-        out,
-        "{\"$schema\": \"https://json-schema.org/draft/2020-12/schema\",\n"
-        "\"title\": \"rushlight setup file\",\n\"type\": \"object\",\n"
-        "\"additionalProperties\": false,\n\"anyOf\": [{\"required\": [\"mirror_of\"]}, "
-        "{\"required\": [\"setup\", \"side\", \"candle\", \"entry\", \"stop\", "
-        "\"exit\"]}],\n\"properties\": {\n"
-        "  \"setup\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}(-mirrored)?$\"},\n"
-        "  \"title\": {\"type\": \"string\"},\n"
-        "  \"family\": {\"type\": \"string\", \"pattern\": \"^[a-z0-9-]{1,60}(-mirrored)?$\"},\n"
-        "  \"mirror_of\": {\"type\": \"string\"},\n"
-        "  \"side\": {\"enum\": [\"long\", \"short\"]},\n"
-        "  \"interval\": {\"$ref\": \"#/$defs/interval\"},\n"
-        "  \"candle\": {\"$ref\": \"#/$defs/candle\"},\n"
-        "  \"place\": {\"type\": \"array\", \"maxItems\": 32, \"items\": {\"$ref\": "
-        "\"#/$defs/condition\"}},\n"
-        "  \"confirm\": {\"type\": \"object\", \"required\": [\"of\"], "
-        "\"additionalProperties\": false, \"properties\": {\"at_least\": {\"type\": "
-        "\"integer\", \"minimum\": 1}, \"wait\": {\"type\": \"integer\", \"minimum\": 0}, "
-        "\"of\": {\"type\": \"array\", \"minItems\": 1, \"maxItems\": 16, \"items\": "
-        "{\"$ref\": \"#/$defs/condition\"}}}},\n"
-        "  \"entry\": {\"$ref\": \"#/$defs/entry\"},\n"
-        "  \"stop\": {\"$ref\": \"#/$defs/stop\"},\n"
-        "  \"exit\": {\"$ref\": \"#/$defs/exit\"},\n  ");
-    write_costs_properties(out);
-    text_append(out, ",\n  \"same_bar\": {\"enum\": [\"nearest\", \"worst\", \"best\", "
-                     "\"finer\"]},\n  \"overlap\": {\"enum\": [\"one\", \"all\"]},\n"
-                     "  \"worth_r\": {\"type\": \"number\", \"minimum\": 0}\n},\n\"$defs\": {\n"
-                     "  \"interval\": {\"type\": \"string\", \"pattern\": "
-                     "\"^[0-9]+(m|h|d|w|mo)$\"},\n  ");
-    write_candle_definition(out);
-    text_append(out, ",\n  ");
-    write_condition_definition(out);
-    text_append(out, ",\n  ");
-    schema_compared(out);
-    text_append(out, ",\n  ");
-    write_entry_definition(out);
-    text_append(out, ",\n  ");
-    write_stop_definition(out);
-    text_append(out, ",\n  ");
-    write_exit_definition(out);
-    text_append(out, "\n}}\n");
+    struct json json;
+    json_init(&json, out, JSON_SPACED);
+    json_begin_members(&json);
+    json_member_string(&json, "$schema", "https://json-schema.org/draft/2020-12/schema");
+    json_member_string(&json, "title", "rushlight setup file");
+    json_member_string(&json, "type", "object");
+    json_member_boolean(&json, "additionalProperties", false);
+    write_needed(&json);
+    write_properties(&json);
+    write_definitions(&json);
+    json_end_object(&json);
+    text_append_char(out, '\n');
 }

@@ -1,55 +1,65 @@
 /* The JSON Schema of the condition `compare`. */
-#include "setup/setup_parts.h"
+#include "setup/schema_parts.h"
 
-static void write_names(struct text *out)
+static void write_names(struct json *json)
 {
-    text_append(out, "{\"enum\": [");
-    for (const struct comparable *row = comparables; comparable_name(row) != NULL; row++) {
-        text_append(out, row == comparables ? "" : ", ");
-        text_append_json(out, comparable_name(row));
-    }
-    text_append(out, "]}");
+    json_begin_object(json);
+    json_member_array(json, "enum");
+    for (const struct comparable *row = comparables; comparable_name(row) != NULL; row++)
+        json_put_string(json, comparable_name(row));
+    json_end_array(json);
+    json_end_object(json);
 }
 
-/* A name, or a map of it with its numbers. */
-static void write_side(struct text *out, bool number)
+/* A map of one name, with its numbers. */
+static void write_map(struct json *json)
 {
-    text_append(out, "{\"anyOf\": [");
-    text_append(out, number ? "{\"type\": \"number\"}, " : "");
-    write_names(out);
-    text_append(out, ", {\"type\": \"object\", \"minProperties\": 1, \"maxProperties\": 1, "
-                     "\"additionalProperties\": false, \"properties\": {");
+    schema_open_map(json);
     for (const struct comparable *row = comparables; comparable_name(row) != NULL; row++) {
-        text_append(out, row == comparables ? "" : ", ");
-        text_append_json(out, comparable_name(row));
-        text_append(out, ": {\"type\": \"object\", \"additionalProperties\": false, "
-                         "\"properties\": {");
-        schema_parameters(out, comparable_parameters(row), false);
-        text_append(out, parameter_count(comparable_parameters(row)) > 0 ? ", " : "");
-        text_append(out, "\"bars_ago\": {\"type\": \"integer\", \"minimum\": 0, \"maximum\": "
-                         "10000}, \"of\": {\"type\": \"string\"}, \"interval\": {\"$ref\": "
-                         "\"#/$defs/interval\"}}}");
+        schema_open_member(json, comparable_name(row));
+        schema_parameters(json, comparable_parameters(row), false);
+        schema_member_range(json, "bars_ago", "integer", 0, 10000);
+        json_member_object(json, "of");
+        json_member_string(json, "type", "string");
+        json_end_object(json);
+        schema_member_reference(json, "interval", "interval");
+        schema_close_map(json);
     }
-    text_append(out, "}}]}");
+    json_end_object(json);
+    json_member_integer(json, "minProperties", 1);
+    json_member_integer(json, "maxProperties", 1);
+    json_end_object(json);
 }
 
-void schema_compare(struct text *out)
+static void write_side(struct json *json, const char *key, bool number)
 {
-    text_append(out, "\"value\": {\"$ref\": \"#/$defs/compared\"}");
+    json_member_object(json, key);
+    json_member_array(json, "anyOf");
+    if (number) {
+        json_begin_object(json);
+        json_member_string(json, "type", "number");
+        json_end_object(json);
+    }
+    write_names(json);
+    write_map(json);
+    json_end_array(json);
+    json_end_object(json);
+}
+
+void schema_compare(struct json *json)
+{
+    schema_member_reference(json, "value", "compared");
     for (int way = WAY_ABOVE; way <= WAY_FALLS_FOR; way++)
-        text_append_format(out, ", \"%s\": %s", compare_way_words[way],
-                           way >= WAY_RISES_FOR
-                               ? "{\"type\": \"integer\", \"minimum\": 1, \"maximum\": 1000}"
-                               : "{\"$ref\": \"#/$defs/compared_with\"}");
+        if (way >= WAY_RISES_FOR)
+            schema_member_range(json, compare_way_words[way], "integer", 1, 1000);
+        else
+            schema_member_reference(json, compare_way_words[way], "compared_with");
     for (int by = BY_UNITS; by <= BY_TICKS; by++)
-        text_append_format(out, ", \"%s\": {\"type\": \"number\", \"exclusiveMinimum\": 0}",
-                           compare_by_words[by]);
+        schema_member_above_zero(json, compare_by_words[by]);
 }
 
-void schema_compared(struct text *out)
+void schema_compared(struct json *json)
 {
-    text_append(out, "\"compared\": ");
-    write_side(out, false);
-    text_append(out, ",\n  \"compared_with\": ");
-    write_side(out, true);
+    write_side(json, "compared", false);
+    write_side(json, "compared_with", true);
 }

@@ -36,9 +36,9 @@ static const struct condition *find_condition(const struct source *source, const
     names[count++] = "any";
     names[count++] = "not";
     char hint[WORD_HINT_SIZE];
-    value_fail(source, node, key,
-               "unknown condition '%.60s'%s; 'rushlight catalogue conditions' lists them", name,
+    value_fail(source, node, key, "unknown condition '%.60s'%s", name,
                word_hint(hint, name, names, count));
+    source->error->reason = ERROR_REASON_NO_CONDITION;
     return NULL;
 }
 

@@ -25,17 +25,10 @@ int read_buffer(const struct source *source, const struct node *map, const char 
 int wrong_side(const struct source *source, const struct node *node, const char *key,
                enum setup_side side, const char *found, const char *meant);
 
-/* `"name": {…}` of a row's numbers, separated by commas, for the schema. */
-void schema_parameters(struct text *out, const struct parameter *parameters, bool mirrored);
 /* `name: {…}` of a criterion and `shape: NAME, limits: {…}`, as setup_write writes
  * them. */
 void criterion_write(struct text *out, const struct criterion *criterion);
 void shape_write(struct text *out, const struct shape_choice *choice);
-
-/* The map of `compare`. */
-void schema_compare(struct text *out);
-/* The definitions of its values that the map refers to. */
-void schema_compared(struct text *out);
 
 /* Words of the two sides; index 0 long, 1 short. */
 extern const char *const lower_of_words[2];

@@ -104,9 +104,10 @@ static int unknown_shape(const struct source *source, const struct node *node, c
             names[count++] = row->mirror_name;
     }
     char hint[WORD_HINT_SIZE];
-    return value_fail(source, node, "candle: shape",
-                      "unknown shape '%.60s'%s; 'rushlight catalogue shapes' lists them", name,
-                      word_hint(hint, name, names, count));
+    value_fail(source, node, "candle: shape", "unknown shape '%.60s'%s", name,
+               word_hint(hint, name, names, count));
+    source->error->reason = ERROR_REASON_NO_SHAPE;
+    return ERROR_INPUT;
 }
 
 static int read_shape(const struct source *source, const struct node *node,
@@ -364,6 +365,7 @@ static int read_mirror_of(const struct source *source, const struct node *root, 
     if (code == ERROR_INPUT) {
         struct error inner = *source->error;
         value_fail(source, of, "mirror_of", "%s", inner.text);
+        source->error->reason = inner.reason;
     }
     text_free(&path);
     if (code == ERROR_NONE)

@@ -111,8 +111,8 @@ static int make_schema(struct book *book, int64_t version, struct error *error)
     /* Another process may have been faster while this one waited. */
     if (code == ERROR_NONE)
         code = read_pragma(book, "PRAGMA user_version", &version, error);
-    if (code == ERROR_NONE && version < schema_version)
-        code = schema_migrate(book, (int)version, error);
+    for (; code == ERROR_NONE && version < schema_version; version++)
+        code = book_run(book, schema_steps[version], error);
     if (code == ERROR_NONE)
         code = book_run(book, sql, error);
     if (code == ERROR_NONE)
@@ -137,9 +137,12 @@ static int check_kind(struct book *book, enum book_mode mode, bool *empty, struc
         return code;
     *empty = tables == 0 && application == 0 && version == 0;
     if (application != BOOK_APPLICATION && !(*empty && mode != BOOK_READ))
-        return error_set(error, ERROR_INPUT, "%s: %s", book->path,
-                         *empty ? "is an empty book; 'rushlight import' fills one"
-                                : "is the file of another program, no book; it was left as it is");
+        return error_because(error, ERROR_INPUT,
+                             *empty ? ERROR_REASON_EMPTY_BOOK : ERROR_REASON_NONE, "%s: %s",
+                             book->path,
+                             *empty ? "is an empty book"
+                                    : "is the file of another program, no book; it was left as it "
+                                      "is");
     if (version > schema_version)
         return error_set(error, ERROR_INPUT,
                          "%s: was written by a newer rushlight (version %lld of the book, this one "
@@ -148,10 +151,9 @@ static int check_kind(struct book *book, enum book_mode mode, bool *empty, struc
     if (version == schema_version)
         return ERROR_NONE;
     if (mode == BOOK_READ)
-        return error_set(error, ERROR_INPUT,
-                         "%s: is of an older rushlight (version %lld, now %d); any command that "
-                         "writes, such as 'rushlight import FILE', brings it up to date",
-                         book->path, (long long)version, schema_version);
+        return error_because(error, ERROR_INPUT, ERROR_REASON_OLD_BOOK,
+                             "%s: is of an older rushlight (version %lld, now %d)", book->path,
+                             (long long)version, schema_version);
     return make_schema(book, version, error);
 }
 
@@ -203,12 +205,12 @@ static int open_file(struct book *book, enum book_mode mode, struct error *error
                                   : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
     char *address = NULL;
     if (access(book->path, F_OK) != 0 && mode == BOOK_READ)
-        return error_set(error, ERROR_INPUT,
-                         "%s: there is no book yet; 'rushlight import FILE' makes one", book->path);
+        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_BOOK_YET,
+                             "%s: there is no book yet", book->path);
     struct stat status;
     if (stat(book->path, &status) == 0 && S_ISDIR(status.st_mode))
-        return error_set(error, ERROR_INPUT,
-                         "%s: is a folder; a book is one file, name it with --book", book->path);
+        return error_because(error, ERROR_INPUT, ERROR_REASON_BOOK_IS_FOLDER,
+                             "%s: is a folder; a book is one file", book->path);
     if (access(book->path, F_OK) == 0 && access(book->path, R_OK) != 0)
         return error_set(error, ERROR_MACHINE, "%s: the book cannot be read: %s", book->path,
                          strerror(errno));

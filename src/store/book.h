@@ -62,6 +62,12 @@ int64_t book_last_row(struct book *book);
 /* Rows that the last statement changed. */
 int64_t book_changes(struct book *book);
 
+/* Closes the book (NULL is allowed) after work that ended with `code` and
+ * returns `code`, else what went wrong in closing. */
+int book_done(struct book *book, int code, struct error *error);
+/* Commits after `code` ERROR_NONE, else rolls back; returns the result. */
+int book_settle(struct book *book, int code, struct error *error);
+
 /* A statement: prepare, bind, step until *row is false (which makes it ready
  * to be bound again), finish. A failed bind shows at the step. */
 struct statement {

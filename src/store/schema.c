@@ -2,7 +2,7 @@
 
 /* Each step goes from the version of its index to the next. A step that has
  * been released is never changed: a new table or column is a new step. */
-static const char *const steps[] = {
+const char *const schema_steps[] = {
     /* 0 to 1: instruments, bars, where they came from, lists, events. */
     "CREATE TABLE instrument("
     " id INTEGER PRIMARY KEY,"
@@ -196,12 +196,4 @@ static const char *const steps[] = {
     ") STRICT, WITHOUT ROWID;",
 };
 
-const int schema_version = sizeof steps / sizeof steps[0];
-
-int schema_migrate(struct book *book, int from, struct error *error)
-{
-    int code = ERROR_NONE;
-    for (int i = from; code == ERROR_NONE && i < schema_version; i++)
-        code = book_run(book, steps[i], error);
-    return code;
-}
+const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

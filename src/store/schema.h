@@ -2,13 +2,10 @@
 #ifndef RUSHLIGHT_STORE_SCHEMA_H
 #define RUSHLIGHT_STORE_SCHEMA_H
 
-#include "store/book.h"
-
-/* The present version: the number of steps in schema.c. */
+/* The present version: the number of steps. */
 extern const int schema_version;
-
-/* Brings a book of version `from` (0: an empty file) to the present one inside
- * the transaction that is open. */
-int schema_migrate(struct book *book, int from, struct error *error);
+/* SQL that brings a book of the version of its index to the next one; version 0
+ * is an empty file. */
+extern const char *const schema_steps[];
 
 #endif

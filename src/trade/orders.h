@@ -4,7 +4,7 @@
 #define RUSHLIGHT_TRADE_ORDERS_H
 
 #include "market/scale.h"
-#include "trade/trade.h"
+#include "trade/trade_terms.h"
 
 /* One signal being simulated. */
 struct simulation {

@@ -214,6 +214,6 @@ int change_mark(struct page *page, struct exchange *exchange, struct error *erro
         else
             book_rollback(book);
     }
-    code = page_book_done(book, code, error);
+    code = book_done(book, code, error);
     return code == ERROR_NONE ? chart_go_back(exchange, error) : code;
 }

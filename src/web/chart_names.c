@@ -126,5 +126,5 @@ int part_names(struct page *page, struct exchange *exchange, struct error *error
         }
     text_append_char(&exchange->body, ']');
     names_free(names, count);
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }

@@ -291,6 +291,6 @@ int change_shows(struct page *page, struct exchange *exchange, struct error *err
         code = chart_choice_store_keep(book, interval, &choice, error);
     if (code == ERROR_NONE)
         code = book_commit(book, error);
-    code = page_book_done(book, code, error);
+    code = book_done(book, code, error);
     return code == ERROR_NONE ? chart_go_back(exchange, error) : code;
 }

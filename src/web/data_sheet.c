@@ -250,7 +250,7 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
     if (code == ERROR_NONE && book != NULL)
         code = instrument_store_all(book, &list, &count, error);
     if (code != ERROR_NONE)
-        return page_book_done(book, code, error);
+        return book_done(book, code, error);
     text_init(&says);
     html_init(&html, &exchange->body);
     const char *notice = exchange_filled(exchange, "done");
@@ -268,7 +268,7 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
     frame_end(&html, exchange);
     text_free(&says);
     free(list);
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }
 
 /* --- a file handed over ----------------------------------------------------------------------- */
@@ -337,7 +337,7 @@ int change_import(struct page *page, struct exchange *exchange, struct error *er
         code = import_file(book, exchange->upload, &options, &nobody, &result, error);
         page_clean_error(error, exchange->upload, exchange->upload_name);
     }
-    code = page_book_done(book, code, error);
+    code = book_done(book, code, error);
     if (code == ERROR_NONE) {
         struct text done, address;
         text_init(&done);

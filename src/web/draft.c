@@ -33,7 +33,7 @@ static int read_base(struct draft *draft, const struct page *page, const struct 
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = setup_store_versions(book, draft->name, &draft->versions, error);
-    code = page_book_done(book, code, error);
+    code = book_done(book, code, error);
     for (size_t i = 0; code == ERROR_NONE && i < draft->versions.count; i++) {
         const struct setup_version *version = &draft->versions.list[i];
         if (wanted != 0 ? version->number != wanted : i + 1 != draft->versions.count)

@@ -15,18 +15,9 @@ int page_book(const struct page *page, enum book_mode mode, struct book **book, 
     return book_open(book, page->options.book, mode, PAGE_BOOK_WAIT_SECONDS, error);
 }
 
-int page_book_done(struct book *book, int code, struct error *error)
-{
-    struct error closing = {0};
-    int closed = book_close(book, &closing);
-    if (code == ERROR_NONE && closed != ERROR_NONE)
-        *error = closing;
-    return code != ERROR_NONE ? code : closed;
-}
-
 void page_clean_error(struct error *error, const char *path, const char *name)
 {
-    struct error clean = {.code = error->code};
+    struct error clean = {.code = error->code, .reason = error->reason};
     const char *found = strstr(error->text, path);
     if (error->code == ERROR_NONE || found == NULL)
         return;

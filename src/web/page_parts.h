@@ -72,10 +72,9 @@ void address_keep_as_of(struct text *address, const struct exchange *exchange);
 /* --- the book (page_book.c) --------------------------------------------------------------- */
 
 /* Opens the book for one request: for reading, or for a change. *book is NULL
- * without an error where there is none to read yet. Close with page_book_done. */
+ * without an error where there is none to read yet. Close with book_done. */
 int page_book(const struct page *page, enum book_mode mode, struct book **book,
               struct error *error);
-int page_book_done(struct book *book, int code, struct error *error);
 /* A message about a file handed over names it as the person does. */
 void page_clean_error(struct error *error, const char *path, const char *name);
 

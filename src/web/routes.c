@@ -63,6 +63,20 @@ static bool answer_own(const struct page *page, struct exchange *exchange)
     return false;
 }
 
+/* What the page can do about an error. */
+static const char *advice_of(enum error_reason reason)
+{
+    switch (reason) {
+    case ERROR_REASON_OLD_BOOK: return "; a file of prices imported here brings it up to date";
+    case ERROR_REASON_OTHER_ZONE: return "; leave the zone empty";
+    case ERROR_REASON_NO_NAME: return "; fill in another as the instrument";
+    case ERROR_REASON_NO_BAR_LENGTH:
+    case ERROR_REASON_NO_LENGTH: return "; fill it in as bars of, such as 1d or 1h";
+    case ERROR_REASON_NO_TICK: return "; fill in the tick";
+    default: return "";
+    }
+}
+
 int page_answer(void *context, struct exchange *exchange, struct error *error)
 {
     struct page *page = context;
@@ -72,8 +86,12 @@ int page_answer(void *context, struct exchange *exchange, struct error *error)
     for (const struct route *route = routes; route->path != NULL; route++) {
         if (strcmp(route->path, exchange->path) != 0)
             continue;
-        if (route->is_change == exchange->is_change)
-            return route->answer(page, exchange, error);
+        if (route->is_change == exchange->is_change) {
+            int code = route->answer(page, exchange, error);
+            if (code != ERROR_NONE)
+                error_advise(error, advice_of(error->reason));
+            return code;
+        }
         known = true;
     }
     exchange->status = known ? STATUS_WRONG_METHOD : STATUS_NOT_FOUND;

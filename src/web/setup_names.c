@@ -57,7 +57,7 @@ static int add_kept(const struct page *page, struct names *names, struct error *
     for (size_t i = 0; code == ERROR_NONE && i < versions.count; i++)
         code = add_name(names, versions.list[i].name, strlen(versions.list[i].name), error);
     setup_versions_free(&versions);
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }
 
 static int add_shipped(const struct page *page, struct names *names, struct error *error)
@@ -95,10 +95,10 @@ int page_setup(const struct page *page, const char *name, struct setup *setup, s
     if (code == ERROR_NONE)
         code = rules_read(name, book, page->options.setups, setup, error);
     if (code == ERROR_NONE) {
-        code = page_book_done(book, code, error);
+        code = book_done(book, code, error);
         if (code != ERROR_NONE)
             setup_free(setup);
         return code;
     }
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }

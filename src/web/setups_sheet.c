@@ -363,7 +363,7 @@ static int write_list(struct html *html, const struct page *page, const struct e
         code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = setup_store_newest(book, &kept, error);
-    code = page_book_done(book, code, error);
+    code = book_done(book, code, error);
     text_init(&says);
     text_append_format(&says,
                        "%zu setups, %zu of them yours. Each is a rule on paper: a candle, its "
@@ -449,7 +449,7 @@ int change_setup(struct page *page, struct exchange *exchange, struct error *err
     if (code == ERROR_NONE)
         code = rules_keep(book, "setup", text.bytes, page->options.setups, expected,
                           page->options.clock(), name, &number, error);
-    code = page_book_done(book, code, error);
+    code = book_done(book, code, error);
     text_free(&text);
     if (code != ERROR_NONE)
         return code;

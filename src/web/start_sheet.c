@@ -14,7 +14,7 @@ static int count_instruments(const struct page *page, size_t *count, struct erro
     if (code == ERROR_NONE && book != NULL)
         code = instrument_store_all(book, &list, count, error);
     free(list);
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }
 
 int sheet_start(struct page *page, struct exchange *exchange, struct error *error)

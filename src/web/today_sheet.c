@@ -266,7 +266,7 @@ static int read_lists(struct page *page, struct today *today, struct error *erro
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = list_store_all(book, &today->lists, &today->list_count, error);
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }
 
 int sheet_today(struct page *page, struct exchange *exchange, struct error *error)

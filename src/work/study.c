@@ -1,5 +1,6 @@
 #include "work/study.h"
 
+#include "evidence/study_run.h"
 #include "work/study_parts.h"
 #include "work/work_parts.h"
 

@@ -9,6 +9,8 @@
  * breaks its promise. */
 #include "null_tally.h"
 
+#include "evidence/study_run.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -72,6 +72,26 @@ static void rows_begin_lines(void **state)
     text_free(&text);
 }
 
+static void members_begin_lines(void **state)
+{
+    (void)state;
+    struct text text;
+    struct json json;
+    text_init(&text);
+    json_init(&json, &text, JSON_SPACED);
+    json_begin_members(&json);
+    json_member_integer(&json, "a", 1);
+    json_member_object(&json, "b");
+    json_member_integer(&json, "c", 2);
+    json_end_object(&json);
+    json_put_key(&json, "none");
+    json_begin_members(&json);
+    json_end_object(&json);
+    json_end_object(&json);
+    assert_string_equal(text.bytes, "{\n  \"a\": 1,\n  \"b\": {\"c\": 2},\n  \"none\": {}\n}");
+    text_free(&text);
+}
+
 static double random_number(struct random_stream *random)
 {
     uint64_t bits = random_bits(random);
@@ -178,6 +198,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_is_written_tightly),
         cmocka_unit_test(rows_begin_lines),
+        cmocka_unit_test(members_begin_lines),
         cmocka_unit_test(random_trees_come_back),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,7 +2,7 @@
  * busy setups start at the first bar there is (docs/method.md 6.12). The two
  * studies are held to each other, for all shipped setups; no value is expected
  * from outside. */
-#include "evidence/study.h"
+#include "evidence/study_run.h"
 
 #include <dirent.h>
 #include <math.h>

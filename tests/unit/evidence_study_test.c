@@ -4,7 +4,7 @@
 #include "document/document_write.h"
 #include "evidence/compare.h"
 #include "evidence/sensitivity.h"
-#include "evidence/study.h"
+#include "evidence/study_run.h"
 #include "evidence/summary.h"
 
 #include <math.h>

@@ -2,6 +2,7 @@
  * says so, and shows no number that is none. */
 #include "answer/answer.h"
 #include "document/document_write.h"
+#include "evidence/study_run.h"
 #include "report/report.h"
 
 #include <ctype.h>

@@ -3,6 +3,7 @@
 #include "answer/answer.h"
 #include "demo/market.h"
 #include "document/cautions.h"
+#include "evidence/study_run.h"
 #include "report/report.h"
 
 #include <setjmp.h>

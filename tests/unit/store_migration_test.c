@@ -2,6 +2,7 @@
  * to the present one: the same tables as a new book, and nothing lost. */
 #define _DEFAULT_SOURCE /* mkdtemp */
 #include "base/text.h"
+#include "store/book.h"
 #include "store/schema.h"
 
 #include <setjmp.h>

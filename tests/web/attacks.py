@@ -112,6 +112,10 @@ def names_that_are_paths(server):
         status = server.hand_over("/data/import", "a.csv", prices, {"instrument": name})[0]
         # A name that is a path is a name like any other, or refused; never a file.
         expect(f"instrument {name!r}", status, 303, 400, 422)
+    status, _, body = server.hand_over("/data/import", "a.csv", prices, {"instrument": "x@1d"})
+    # What to do is said in the words of the page, not of the command line.
+    if b"fill in another as the instrument" not in body or b"--instrument" in body:
+        failures.append(f"a name refused with {status}: {body[-400:]!r}")
     if os.path.exists("/etc/cron.d/x"):
         failures.append("a name became a file")
 

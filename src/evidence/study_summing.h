@@ -1,6 +1,6 @@
 /* What the files of a study share. Private to the evidence layer. */
-#ifndef RUSHLIGHT_EVIDENCE_STUDY_PARTS_H
-#define RUSHLIGHT_EVIDENCE_STUDY_PARTS_H
+#ifndef RUSHLIGHT_EVIDENCE_STUDY_SUMMING_H
+#define RUSHLIGHT_EVIDENCE_STUDY_SUMMING_H
 
 #include "evidence/collect.h"
 

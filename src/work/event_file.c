@@ -1,0 +1,81 @@
+/* Events of a person's own. */
+#include "prices/records.h"
+#include "work/book_files.h"
+
+#include <string.h>
+
+struct reading_in {
+    struct book *book;
+    struct file_counts *counts;
+};
+
+static int copy_field(char *to, size_t size, const char *field, const char *column,
+                      struct error *error)
+{
+    size_t length = field != NULL ? strlen(field) : 0;
+    if (length >= size || (field != NULL && !text_is_shown(field)))
+        return error_set(error, ERROR_INPUT,
+                         "%s: found '%.60s'; UTF-8 of at most %zu bytes, without controls and "
+                         "marks that are not seen, is allowed",
+                         column, field, size - 1);
+    memcpy(to, field != NULL ? field : "", length);
+    to[length] = '\0';
+    return ERROR_NONE;
+}
+
+static int read_event(const char *const *fields, struct event *event, struct error *error)
+{
+    const char *instrument = fields[2] != NULL && strcmp(fields[2], "all") == 0 ? "" : fields[2];
+    int code = copy_field(event->kind, sizeof event->kind, fields[0], "kind", error);
+    if (code == ERROR_NONE && event->kind[0] == '\0')
+        code = error_set(error, ERROR_INPUT, "kind: is empty; a word such as earnings is needed");
+    if (code == ERROR_NONE)
+        code = record_time(fields[1], "time", &event->time, error);
+    event->dated = code == ERROR_NONE && strlen(fields[1]) == 10;
+    if (code == ERROR_NONE)
+        code = copy_field(event->instrument, sizeof event->instrument, instrument, "instrument",
+                          error);
+    if (code == ERROR_NONE)
+        code = copy_field(event->note, sizeof event->note, fields[3], "note", error);
+    return code;
+}
+
+static int take_row(void *context, const char *const *fields, uint64_t line, struct error *error)
+{
+    (void)line;
+    struct reading_in *in = context;
+    struct event event = {0};
+    bool added = false;
+    int code = read_event(fields, &event, error);
+    if (code == ERROR_NONE)
+        code = event_store_add(in->book, &event, &added, error);
+    in->counts->added += added;
+    in->counts->known += !added;
+    return code;
+}
+
+int events_read(struct book *book, const char *path, struct file_counts *counts,
+                struct error *error)
+{
+    static const struct record_column columns[] = {{"kind", true},
+                                                   {"time", true},
+                                                   {"instrument", false},
+                                                   {"note", false}};
+    struct reading_in in = {book, counts};
+    *counts = (struct file_counts){0};
+    int code = book_begin(book, "reading events", error);
+    if (code != ERROR_NONE)
+        return code;
+    code = records_read(path, columns, sizeof columns / sizeof columns[0], take_row, &in, error);
+    return book_settle(book, code, error);
+}
+
+int events_remove(struct book *book, const struct event_choice *choice, int64_t *removed,
+                  struct error *error)
+{
+    *removed = 0;
+    int code = book_begin(book, "removing events", error);
+    if (code != ERROR_NONE)
+        return code;
+    return book_settle(book, event_store_remove(book, choice, removed, error), error);
+}
