@@ -115,7 +115,9 @@ const struct command commands[] = {
      .run = command_events},
     {.name = "scan",
      .arguments = "INSTRUMENT…",
-     .help = "Shows the signals of a setup, each criterion with its measured value and limit.",
+     .help =
+         "Shows the signals of a setup, each criterion with its measured value and limit.\nSeveral "
+         "setups, or lists, go into one answer with commas between: --setup A,B --list C,D.",
      .most_arguments = SIZE_MAX,
      .options = {&scan_options, &setup_options, &bars_options},
      .run = command_scan},

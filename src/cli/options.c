@@ -296,7 +296,9 @@ static const struct option_row scan_rows[] = {
     {.name = "nearly",
      .kind = OPTION_WHOLE,
      .value = "N",
-     .help = "instead the N bars of each instrument that fail one criterion by least",
+     .help =
+         "instead the N newest bars that fail one criterion by least, nearest first; with --all "
+         "N bars of the whole history of each instrument",
      .missing = NAN,
      .least = 1,
      .most = 10000},

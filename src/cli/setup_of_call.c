@@ -96,3 +96,57 @@ int setup_named(struct call *call, const char *name, struct setup *setup, struct
     text_free(&path);
     return code;
 }
+
+static int add_setup(struct call *call, const char *name, size_t length, struct setup **setups,
+                     size_t *count, struct error *error)
+{
+    struct text word;
+    struct setup *grown = realloc(*setups, (*count + 1) * sizeof *grown);
+    if (grown == NULL)
+        return error_memory(error);
+    *setups = grown;
+    text_init(&word);
+    text_append_bytes(&word, name, length);
+    int code = text_failed(&word) ? error_memory(error)
+                                  : setup_named(call, word.bytes, &grown[*count], error);
+    *count += code == ERROR_NONE;
+    text_free(&word);
+    return code;
+}
+
+/* Rows of two setups of one name could not be told apart. */
+static int check_names(const struct setup *setups, size_t count, struct error *error)
+{
+    for (size_t i = 1; i < count; i++)
+        for (size_t k = 0; k < i; k++)
+            if (strcmp(setups[i].name, setups[k].name) == 0)
+                return error_set(error, ERROR_USAGE,
+                                 "--setup: found two setups of the name %s; each once is allowed",
+                                 setups[i].name);
+    return ERROR_NONE;
+}
+
+int setups_of_call(struct call *call, struct setup **setups, size_t *count, struct error *error)
+{
+    const char *names = call_option(call, "setup");
+    int code = ERROR_NONE;
+    *setups = NULL;
+    *count = 0;
+    /* A file may have a comma in its name. */
+    if (rules_is_path(names) && access(names, F_OK) == 0)
+        return add_setup(call, names, strlen(names), setups, count, error);
+    for (const char *at = names; code == ERROR_NONE && at != NULL;) {
+        const char *comma = strchr(at, ',');
+        size_t length = comma != NULL ? (size_t)(comma - at) : strlen(at);
+        code = add_setup(call, at, length, setups, count, error);
+        at = comma != NULL ? comma + 1 : NULL;
+    }
+    return code == ERROR_NONE ? check_names(*setups, *count, error) : code;
+}
+
+void setups_free(struct setup *setups, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        setup_free(&setups[i]);
+    free(setups);
+}

@@ -24,6 +24,10 @@ int call_work_close(struct call_work *opened, int code, struct error *error);
 
 /* The setup of --setup; the caller's to free. */
 int setup_of_call(struct call *call, struct setup *setup, struct error *error);
+/* The setups of --setup, several of them with commas between; the caller's to
+ * free with setups_free, also after an error. */
+int setups_of_call(struct call *call, struct setup **setups, size_t *count, struct error *error);
+void setups_free(struct setup *setups, size_t count);
 /* The same for a name that is not the option's. */
 int setup_named(struct call *call, const char *name, struct setup *setup, struct error *error);
 

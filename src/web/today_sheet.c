@@ -3,6 +3,7 @@
 #include "web/chart.h"
 #include "web/sheets.h"
 
+#include "base/array.h"
 #include "book/instrument_store.h"
 #include "draw/ticks.h"
 #include "work/evening.h"
@@ -12,16 +13,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A row with the setup that it is of. */
-struct today_part {
-    char *setup;
-    struct evening evening;
-};
-
 struct today {
-    struct today_part *parts;
+    struct setup *setups; /* those looked at */
+    char **names;         /* and what the page calls them */
     size_t count;
-    size_t instruments;
+    struct evening evening;
     size_t kinds[EVENING_NEARLY + 1];
     struct text left_out; /* setups and instruments not looked at, with the reason */
     struct list_row *lists;
@@ -37,24 +33,28 @@ static void leave_out(void *context, const struct error *reason)
 }
 
 static int look_at_setup(struct page *page, const struct exchange *exchange, const char *name,
-                         struct today *today, struct today_part *part, struct error *error)
+                         struct today *today, struct error *error)
 {
     struct wishes wishes;
     struct work *work = NULL;
-    struct setup setup;
+    struct setup *setup = &today->setups[today->count];
     int code = page_wishes(page, exchange, &wishes, error);
     wishes.list = exchange_filled(exchange, "list");
     wishes.everything = true;
     if (code == ERROR_NONE)
-        code = page_setup(page, name, &setup, error);
+        code = page_setup(page, name, setup, error);
     if (code != ERROR_NONE)
         return code;
     code = work_open(&work, &wishes,
                      &(struct voice){.aside = leave_out, .context = &today->left_out}, error);
     if (code == ERROR_NONE)
-        code = evening_find(work, &setup, &part->evening, error);
+        code = evening_find(work, setup, &today->evening, error);
     code = work_close(work, code, error);
-    setup_free(&setup);
+    if (code == ERROR_NONE && (today->names[today->count] = string_copy(name)) == NULL)
+        code = error_memory(error);
+    if (code != ERROR_NONE)
+        setup_free(setup);
+    today->count += code == ERROR_NONE;
     return code;
 }
 
@@ -66,42 +66,39 @@ static int look(struct page *page, const struct exchange *exchange, struct today
     size_t count = 0;
     const char *only = exchange_filled(exchange, "setup");
     int code = page_setup_names(page, &names, &count, error);
-    today->parts = calloc(count + 1, sizeof *today->parts);
-    if (code == ERROR_NONE && today->parts == NULL)
+    today->setups = calloc(count + 1, sizeof *today->setups);
+    today->names = calloc(count + 1, sizeof *today->names);
+    if (code == ERROR_NONE && (today->setups == NULL || today->names == NULL))
         code = error_memory(error);
     for (size_t i = 0; i < count; i++) {
         struct error aside = {0};
-        struct today_part *part = code == ERROR_NONE ? &today->parts[today->count++] : NULL;
-        if (part == NULL || (only != NULL && strcmp(only, names[i]) != 0)) {
-            free(names[i]);
-            today->count -= part != NULL ? 1 : 0;
-            continue;
+        if (code == ERROR_NONE && (only == NULL || strcmp(only, names[i]) == 0) &&
+            look_at_setup(page, exchange, names[i], today, &aside) != ERROR_NONE) {
+            if (aside.code == ERROR_MACHINE) {
+                *error = aside;
+                code = aside.code;
+            } else {
+                text_append_format(&today->left_out, "%s: %s. ", names[i], aside.text);
+            }
         }
-        part->setup = names[i];
-        if (look_at_setup(page, exchange, names[i], today, part, &aside) == ERROR_NONE) {
-            evening_sort(&part->evening);
-            if (part->evening.instruments > today->instruments)
-                today->instruments = part->evening.instruments;
-            for (size_t k = 0; k < part->evening.count; k++)
-                today->kinds[part->evening.list[k].kind]++;
-        } else if (aside.code == ERROR_MACHINE) {
-            *error = aside;
-            code = aside.code;
-        } else {
-            text_append_format(&today->left_out, "%s: %s. ", names[i], aside.text);
-        }
+        free(names[i]);
     }
     free(names);
+    evening_sort(&today->evening);
+    for (size_t i = 0; i < today->evening.count; i++)
+        today->kinds[today->evening.list[i].kind]++;
     return code;
 }
 
 static void free_today(struct today *today)
 {
-    for (size_t i = 0; today->parts != NULL && i < today->count; i++) {
-        free(today->parts[i].setup);
-        evening_free(&today->parts[i].evening);
+    evening_free(&today->evening);
+    for (size_t i = 0; i < today->count; i++) {
+        setup_free(&today->setups[i]);
+        free(today->names[i]);
     }
-    free(today->parts);
+    free(today->setups);
+    free(today->names);
     free(today->lists);
     text_free(&today->left_out);
 }
@@ -121,7 +118,7 @@ static void write_price(struct html *html, const struct evening_row *row, const 
 }
 
 static void write_name(struct html *html, const struct exchange *exchange, const char *setup,
-                       const struct evening_row *row)
+                       const struct evening_row *row, enum bar_state state)
 {
     char moment[CALENDAR_TEXT_SIZE];
     struct text address;
@@ -139,6 +136,8 @@ static void write_name(struct html *html, const struct exchange *exchange, const
     html_close(html);
     html_open(html, "small");
     html_text(html, setup);
+    if (state != BAR_WHOLE)
+        html_text(html, state == BAR_OLD ? "; newer bars are due" : "; its bar may still change");
     html_close_all(html, 2);
     text_free(&address);
 }
@@ -170,12 +169,12 @@ static void write_failed(struct html *html, const struct evening_row *row)
 }
 
 static void write_row(struct html *html, const struct exchange *exchange, const char *setup,
-                      const struct evening_row *row)
+                      const struct evening_row *row, enum bar_state state)
 {
     char date[CALENDAR_TEXT_SIZE];
     page_date(date, row->candle_time, row->dated);
     html_open(html, "tr");
-    write_name(html, exchange, setup, row);
+    write_name(html, exchange, setup, row, state);
     html_element(html, "td", row->is_short ? "short" : "long");
     html_element(html, "td", date);
     if (row->kind == EVENING_NEARLY) {
@@ -224,10 +223,12 @@ static void write_kind(struct html *html, const struct exchange *exchange,
                           "<th scope=\"col\" class=\"n\">close</th>"
                           "<th scope=\"col\" class=\"n\">stop</th></tr></thead>");
     html_open(html, "tbody");
-    for (size_t i = 0; i < today->count; i++)
-        for (size_t k = 0; k < today->parts[i].evening.count; k++)
-            if (today->parts[i].evening.list[k].kind == kind)
-                write_row(html, exchange, today->parts[i].setup, &today->parts[i].evening.list[k]);
+    for (size_t i = 0; i < today->evening.count; i++) {
+        const struct evening_row *row = &today->evening.list[i];
+        if (row->kind == kind)
+            write_row(html, exchange, today->names[row->setup - today->setups], row,
+                      evening_state(&today->evening, row));
+    }
     html_close_all(html, 4);
 }
 
@@ -288,7 +289,7 @@ int sheet_today(struct page *page, struct exchange *exchange, struct error *erro
                            today.kinds[EVENING_WAITING],
                            today.kinds[EVENING_WAITING] == 1 ? "s" : "",
                            today.kinds[EVENING_WAITING] == 1 ? "its" : "their", today.count,
-                           today.instruments);
+                           today.evening.instruments);
         frame_begin(&html, page, exchange,
                     &(struct sheet_head){SHEET_TODAY, "Today", says.bytes, NULL});
         write_choices(&html, exchange, &today);

@@ -112,11 +112,13 @@ static int take_dividends(struct rules_case *opened, struct error *error)
 
 /* Where it is wished, a partial last bar is taken as if it were whole. */
 static int look_provisionally(const struct work *work, struct notices *notices, const char *word,
-                              struct series *series, struct error *error)
+                              struct rules_case *opened, struct error *error)
 {
-    if (!series->bars.last_is_partial || !work_wishes(work)->provisional)
+    struct bars *bars = &opened->series.bars;
+    if (!bars->last_is_partial || !work_wishes(work)->provisional)
         return ERROR_NONE;
-    series->bars.last_is_partial = false;
+    bars->last_is_partial = false;
+    opened->provisional = true;
     return notices_add(notices, error, NOTICE_PROVISIONAL,
                        "%s: the last bar is partial and is taken as it stands; it may still change",
                        word);
@@ -159,7 +161,7 @@ int rules_open_up_to(struct work *work, struct notices *notices, const char *wor
     if (code == ERROR_NONE)
         code = take_dividends(opened, error);
     if (code == ERROR_NONE)
-        code = look_provisionally(work, notices, word, &opened->series, error);
+        code = look_provisionally(work, notices, word, opened, error);
     if (code != ERROR_NONE)
         return code;
     const struct instrument *instrument = &opened->series.instrument;

@@ -46,6 +46,7 @@ struct rules_case {
     struct series *others; /* other instruments that the setup names */
     struct other_bars *other_bars;
     struct cash_flow *flows; /* dividends that the prices do not hold */
+    bool provisional;        /* a partial last bar is taken as it stands */
     struct sheet *sheet;
     struct surroundings around;
     struct setup_view view;

@@ -1,48 +1,34 @@
 #include "work/scan.h"
 
-#include "work/nearly.h"
+#include "base/array.h"
 #include "work/walk.h"
 
 #include <stdlib.h>
+#include <string.h>
+
+/* A signal kept until all are looked at. */
+struct held {
+    struct scan_row row;
+    struct checklist *checklist;
+};
+
+/* What one instrument gave. */
+struct found {
+    bool more; /* finds of the same instrument follow */
+    struct signals signals;
+    struct newest_bar newest;
+};
 
 struct scanning {
     const struct scan_wish *wish;
-    int (*take)(void *context, const struct rules_case *opened, const struct found *found,
-                struct error *error);
+    int (*take)(void *context, const struct scan_row *row, struct error *error);
     void *context;
     struct scan_sum *sum;
+    size_t instruments; /* of this setup */
+    struct held *held;  /* of the newest bars */
+    size_t held_count;
+    size_t held_room;
 };
-
-static int compare_misses(const void *a, const void *b)
-{
-    const struct near_miss *x = a;
-    const struct near_miss *y = b;
-    if (x->missed_by != y->missed_by)
-        return x->missed_by < y->missed_by ? -1 : 1;
-    return x->bar < y->bar ? -1 : x->bar > y->bar;
-}
-
-static int find_misses(const struct rules_case *opened, size_t wanted, struct found *found,
-                       struct error *error)
-{
-    size_t count = sheet_count(opened->sheet);
-    found->misses = malloc((wanted + 1) * sizeof *found->misses);
-    if (found->misses == NULL)
-        return error_memory(error);
-    for (size_t bar = opened->series.first; bar < count; bar++) {
-        struct near_bar near;
-        bool nearly = nearly_at(&opened->view, bar, &near);
-        found->untold += near.untold;
-        if (!nearly)
-            continue;
-        /* The list stays sorted and as long as wanted; one more is cut off. */
-        found->misses[found->miss_count++] = (struct near_miss){bar, near.missed_by, near.failed};
-        qsort(found->misses, found->miss_count, sizeof *found->misses, compare_misses);
-        if (found->miss_count > wanted)
-            found->miss_count = wanted;
-    }
-    return sheet_failed(opened->sheet) ? error_memory(error) : ERROR_NONE;
-}
 
 static int find_signals(const struct rules_case *opened, const void *context, void *result,
                         struct error *error)
@@ -51,38 +37,91 @@ static int find_signals(const struct rules_case *opened, const void *context, vo
     struct found *found = result;
     size_t count = sheet_count(opened->sheet);
     size_t wait = opened->view.setup->confirm_wait;
-    if (scanning->wish->nearly > 0)
-        return find_misses(opened, scanning->wish->nearly, found, error);
     size_t first = scanning->wish->history || count < wait + 1 ? 0 : count - 1 - wait;
     if (first < opened->series.first)
         first = opened->series.first;
     int code = signals_find(&opened->view, first, count, true, &found->signals, error);
     if (scanning->wish->history || code != ERROR_NONE)
         return code;
+    code = newest_bar_read(opened, &found->newest, error);
     size_t kept = 0;
     for (size_t i = 0; i < found->signals.count; i++)
         if (found->signals.list[i].at + 1 == count)
             found->signals.list[kept++] = found->signals.list[i];
     found->signals.count = kept;
+    return code;
+}
+
+static void fill_row(struct scan_row *row, const struct rules_case *opened,
+                     const struct signal *signal, const struct found *found)
+{
+    const struct bars *bars = &opened->series.bars;
+    bool is_last = !found->more && signal->at + 1 == bars->count;
+    row->setup = opened->view.setup;
+    memcpy(row->instrument, opened->series.instrument.name, sizeof row->instrument);
+    row->dated = interval_is_dated(bars->interval);
+    row->candle_time = bars->time[signal->candle.at];
+    row->signal_time = bars->time[signal->at];
+    row->state = is_last && opened->provisional ? BAR_PROVISIONAL : BAR_WHOLE;
+    row->due = found->newest.due;
+    candle_on_chart(opened, &signal->candle, &row->high, &row->low);
+}
+
+static int hold(struct scanning *scanning, const struct scan_row *row, struct error *error)
+{
+    struct held *list = array_reserve(scanning->held, &scanning->held_room,
+                                      scanning->held_count + 1, sizeof *list);
+    if (list == NULL)
+        return error_memory(error);
+    scanning->held = list;
+    list[scanning->held_count] = (struct held){.row = *row};
+    if (row->checklist != NULL) {
+        struct checklist *copy = malloc(sizeof *copy);
+        if (copy == NULL)
+            return error_memory(error);
+        *copy = *row->checklist;
+        list[scanning->held_count].checklist = copy;
+        list[scanning->held_count].row.checklist = copy;
+    }
+    scanning->held_count++;
     return ERROR_NONE;
+}
+
+static void count(struct scanning *scanning, const struct rules_case *opened,
+                  const struct found *found)
+{
+    struct scan_sum *sum = scanning->sum;
+    const struct bars *bars = &opened->series.bars;
+    scanning->instruments += !found->more;
+    if (bars->count > opened->series.first && bars->time[bars->count - 1] > sum->newest) {
+        sum->newest = bars->time[bars->count - 1];
+        sum->dated = interval_is_dated(bars->interval);
+    }
+    sum->found += found->signals.count;
+    sum->untold += found->signals.untold;
+    for (size_t i = 0; i < found->signals.count; i++)
+        sum->dated_back += found->signals.list[i].dated_back;
 }
 
 static int take(const struct rules_case *opened, void *context, void *result, struct error *error)
 {
     struct scanning *scanning = context;
-    struct scan_sum *sum = scanning->sum;
     const struct found *found = result;
-    const struct bars *bars = &opened->series.bars;
-    sum->instruments += !found->more;
-    if (bars->count > opened->series.first && bars->time[bars->count - 1] > sum->newest) {
-        sum->newest = bars->time[bars->count - 1];
-        sum->dated = interval_is_dated(bars->interval);
+    count(scanning, opened, found);
+    int code = newest_bars_add(&scanning->sum->bars, &found->newest, error);
+    for (size_t i = 0; i < found->signals.count && code == ERROR_NONE; i++) {
+        const struct signal *signal = &found->signals.list[i];
+        struct scan_row row = {0};
+        struct checklist checklist;
+        fill_row(&row, opened, signal, found);
+        if (scanning->wish->criteria) {
+            checklist_read(&opened->view, &signal->candle, signal->at, &checklist);
+            row.checklist = &checklist;
+        }
+        code = scanning->wish->history ? scanning->take(scanning->context, &row, error)
+                                       : hold(scanning, &row, error);
     }
-    sum->found += found->signals.count + found->miss_count;
-    sum->untold += found->signals.untold + found->untold;
-    for (size_t i = 0; i < found->signals.count; i++)
-        sum->dated_back += found->signals.list[i].dated_back;
-    return scanning->take(scanning->context, opened, found, error);
+    return code;
 }
 
 static int take_part(void *context, const struct rules_case *window, const struct signals *signals,
@@ -102,23 +141,53 @@ static void clear(void *result)
 {
     struct found *found = result;
     signals_free(&found->signals);
-    free(found->misses);
 }
 
-int scan_each(struct work *work, const struct setup *setup, const struct scan_wish *wish,
-              int (*take_one)(void *context, const struct rules_case *opened,
-                              const struct found *found, struct error *error),
+/* Hands over the signals of the newest bars, now that it is known which are old. */
+static int give_held(struct scanning *scanning, struct error *error)
+{
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < scanning->held_count && code == ERROR_NONE; i++) {
+        struct scan_row *row = &scanning->held[i].row;
+        row->state = newest_bar_state(&scanning->sum->bars, row->due,
+                                      row->state == BAR_PROVISIONAL);
+        scanning->sum->old += row->state == BAR_OLD;
+        code = scanning->take(scanning->context, row, error);
+    }
+    return code;
+}
+
+int scan_each(struct work *work, const struct scan_wish *wish,
+              int (*take_one)(void *context, const struct scan_row *row, struct error *error),
               void *context, struct scan_sum *sum, struct error *error)
 {
-    struct scanning scanning = {wish, take_one, context, sum};
+    struct scanning scanning = {.wish = wish, .take = take_one, .context = context, .sum = sum};
     const struct rules_job job = {.result_size = sizeof(struct found),
                                   .work = find_signals,
                                   .take = take,
-                                  .walk = wish->history && wish->nearly == 0 ? walk : NULL,
+                                  .walk = wish->history ? walk : NULL,
                                   .clear = clear,
                                   .context = &scanning};
     *sum = (struct scan_sum){.newest = INT64_MIN};
-    return rules_each(work, setup, &job, error);
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < wish->setup_count && code == ERROR_NONE; i++) {
+        scanning.instruments = 0;
+        newest_bars_begin_pass(&sum->bars);
+        code = rules_each(work, &wish->setups[i], &job, error);
+        if (scanning.instruments > sum->instruments)
+            sum->instruments = scanning.instruments;
+    }
+    if (code == ERROR_NONE)
+        code = give_held(&scanning, error);
+    for (size_t i = 0; i < scanning.held_count; i++)
+        free(scanning.held[i].checklist);
+    free(scanning.held);
+    return code;
+}
+
+void scan_sum_free(struct scan_sum *sum)
+{
+    newest_bars_free(&sum->bars);
 }
 
 void candle_on_chart(const struct rules_case *opened, const struct candle *candle, double *high,

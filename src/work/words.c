@@ -3,7 +3,9 @@
 #include "book/instrument_store.h"
 #include "work/series.h"
 
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct gathering {
     char **words;
@@ -23,23 +25,65 @@ static int add_word(struct gathering *gathering, const char *word, struct error 
     return ERROR_NONE;
 }
 
+/* The members of a list; `found` says whether there is such a one. */
 static int add_members(struct work *work, const char *list, struct gathering *gathering,
-                       struct error *error)
+                       bool *found, struct error *error)
 {
     struct book *book = NULL;
     char **members = NULL;
     size_t count = 0;
-    bool found = false;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
-        code = list_store_members(book, list, &members, &count, &found, error);
-    if (code == ERROR_NONE && !found)
-        code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
-                             "there is no list '%s' in the book", list);
+        code = list_store_members(book, list, &members, &count, found, error);
     for (size_t i = 0; code == ERROR_NONE && i < count; i++)
         code = add_word(gathering, members[i], error);
     words_free(members, count);
     work_return(work, book);
+    return code;
+}
+
+static bool is_there(const struct gathering *gathering, size_t count, const char *word)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(gathering->words[i], word) == 0)
+            return true;
+    return false;
+}
+
+/* Leaves out what a further list names again; `before` words stood already. */
+static void drop_repeated(struct gathering *gathering, size_t before)
+{
+    size_t kept = before;
+    for (size_t i = before; i < gathering->count; i++) {
+        if (is_there(gathering, before, gathering->words[i]))
+            free(gathering->words[i]);
+        else
+            gathering->words[kept++] = gathering->words[i];
+    }
+    gathering->count = kept;
+}
+
+/* A list, or several with commas between, each member once. A list that has a
+ * comma in its own name goes before. */
+static int add_lists(struct work *work, const char *lists, struct gathering *gathering,
+                     struct error *error)
+{
+    bool found = false;
+    int code = add_members(work, lists, gathering, &found, error);
+    if (code != ERROR_NONE || found)
+        return code;
+    for (const char *at = lists; code == ERROR_NONE && at != NULL;) {
+        char name[INSTRUMENT_NAME_SIZE];
+        size_t length = strcspn(at, ",");
+        size_t before = gathering->count;
+        snprintf(name, sizeof name, "%.*s", (int)length, at);
+        code = add_members(work, name, gathering, &found, error);
+        if (code == ERROR_NONE && !found)
+            code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
+                                 "there is no list '%s' in the book", name);
+        drop_repeated(gathering, before);
+        at = at[length] == ',' ? at + length + 1 : NULL;
+    }
     return code;
 }
 
@@ -83,7 +127,7 @@ int series_words(struct work *work, size_t first, char ***words, size_t *count, 
     for (size_t i = first; code == ERROR_NONE && i < wishes->word_count; i++)
         code = add_word(&gathering, wishes->words[i], error);
     if (code == ERROR_NONE && wishes->list != NULL)
-        code = add_members(work, wishes->list, &gathering, error);
+        code = add_lists(work, wishes->list, &gathering, error);
     return give(&gathering, code, words, count);
 }
 
