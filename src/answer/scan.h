@@ -42,6 +42,11 @@ struct scan_facts {
     int64_t now;   /* the clock, UTC seconds */
 };
 
+/* Which newest bars are older than those of others, or all of them than the clock;
+ * each sentence behind the end of a line. Nothing of history. */
+void scan_age_words(struct text *text, const struct newest_bars *bars,
+                    const struct scan_facts *facts);
+
 /* What was found, which instruments are behind their sessions, cautions. Lines,
  * the last without its end. */
 void scan_signals_closing(struct text *text, const struct scan_sum *sum,

@@ -49,9 +49,7 @@ static void say_behind(struct text *text, const struct newest_bars *bars)
         text_append(text, ". Newer bars of others are there; or it was a holiday.");
 }
 
-/* What is wrong with the newest bars: some are older than the others, or all of
- * them than the clock. */
-static void say_age(struct text *text, const struct newest_bars *bars,
+void scan_age_words(struct text *text, const struct newest_bars *bars,
                     const struct scan_facts *facts)
 {
     struct text behind;
@@ -101,7 +99,7 @@ void scan_signals_closing(struct text *text, const struct scan_sum *sum,
                            "\n%zu signal%s more %s on the last bar of an instrument for which "
                            "newer bars are due.",
                            sum->old, plural(sum->old), sum->old == 1 ? "is" : "are");
-    say_age(text, &sum->bars, facts);
+    scan_age_words(text, &sum->bars, facts);
     text_append_untold(text, sum->untold);
     text_append_dated_back(text, sum->dated_back, "signal");
     say_caution(text);
@@ -125,7 +123,7 @@ void scan_nearly_closing(struct text *text, const struct evening *evening,
                           : ".");
     if (evening->count == 0 && !facts->history)
         text_append(text, " --all looks through the history.");
-    say_age(text, &evening->newest, facts);
+    scan_age_words(text, &evening->newest, facts);
     text_append_untold(text, evening->untold);
     say_caution(text);
 }
@@ -144,7 +142,7 @@ void scan_waiting_closing(struct text *text, const struct evening *evening,
         evening_say_awaited(&evening->list[i], text);
         text_append_char(text, '.');
     }
-    say_age(text, &evening->newest, facts);
+    scan_age_words(text, &evening->newest, facts);
     text_append(text,
                 "\nA signal that waits is no trade yet, and what it waits for may never come. "
                 "Not advice; trading loses money.");

@@ -3,6 +3,7 @@
 #include "web/chart.h"
 #include "web/sheets.h"
 
+#include "answer/scan.h"
 #include "base/array.h"
 #include "book/instrument_store.h"
 #include "draw/ticks.h"
@@ -270,6 +271,20 @@ static int read_lists(struct page *page, struct today *today, struct error *erro
     return book_done(book, code, error);
 }
 
+/* Newest bars that are older than those of others, or than the clock. */
+static void write_age(struct html *html, const struct page *page, const struct exchange *exchange,
+                      const struct today *today)
+{
+    const struct scan_facts facts = {.to_clock = exchange_filled(exchange, "as-of") == NULL,
+                                     .now = page->options.clock()};
+    struct text age;
+    text_init(&age);
+    scan_age_words(&age, &today->evening.newest, &facts);
+    if (age.length > 0)
+        html_element_class(html, "p", "small block", age.bytes);
+    text_free(&age);
+}
+
 int sheet_today(struct page *page, struct exchange *exchange, struct error *error)
 {
     struct today today = {0};
@@ -293,6 +308,7 @@ int sheet_today(struct page *page, struct exchange *exchange, struct error *erro
         frame_begin(&html, page, exchange,
                     &(struct sheet_head){SHEET_TODAY, "Today", says.bytes, NULL});
         write_choices(&html, exchange, &today);
+        write_age(&html, page, exchange, &today);
         for (int kind = EVENING_SIGNAL; kind <= EVENING_NEARLY; kind++)
             write_kind(&html, exchange, &today, (enum evening_kind)kind);
         if (today.left_out.length > 0) {
