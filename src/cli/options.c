@@ -297,8 +297,8 @@ static const struct option_row scan_rows[] = {
      .kind = OPTION_WHOLE,
      .value = "N",
      .help =
-         "instead the N newest bars that fail one criterion by least, nearest first; with --all "
-         "N bars of the whole history of each instrument",
+         "instead, of the newest bars, the N that fail one criterion by least, nearest first; with "
+         "--all N of the whole history of each instrument",
      .missing = NAN,
      .least = 1,
      .most = 10000},
