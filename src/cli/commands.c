@@ -144,6 +144,14 @@ const struct command commands[] = {
      .most_arguments = 1 + CASE_LIMIT,
      .options = {&case_options, &setup_options, &bars_options},
      .run = command_case},
+    {.name = "cases",
+     .arguments = "INSTRUMENT…",
+     .help = "Draws every case of a setup on one sheet of small figures.\nCandle under candle, on "
+             "one scale in ATR, so that one lucky chart is one of many. What followed is held back "
+             "unless --outcome asks for it.",
+     .most_arguments = SIZE_MAX,
+     .options = {&cases_options, &setup_options, &bars_options},
+     .run = command_cases},
     {.name = "explain",
      .arguments = "INSTRUMENT DATE",
      .help = "Says what one bar is, and at which price each answer would be another.\n"
@@ -176,7 +184,7 @@ const struct command commands[] = {
      .run = command_seal},
     {.name = "serve",
      .arguments = "",
-     .help = "Shows the page: today, charts and data, in a browser of this machine.\n"
+     .help = "Shows the page: today, charts, setups and data, in a browser of this machine.\n"
              "It listens on the loopback address alone, prints an address that opens it once, and "
              "runs until it is stopped with Ctrl-C. Nothing leaves the machine.",
      .options = {&serve_options},

@@ -9,6 +9,7 @@ int command_import(struct call *call, struct error *error);
 int command_actions(struct call *call, struct error *error);
 int command_backup(struct call *call, struct error *error);
 int command_bars(struct call *call, struct error *error);
+int command_cases(struct call *call, struct error *error);
 int command_case(struct call *call, struct error *error);
 int command_catalogue(struct call *call, struct error *error);
 int command_check(struct call *call, struct error *error);

@@ -360,6 +360,46 @@ static const struct option_row case_rows[] = {
 };
 const struct option_group case_options = {"Sheet", case_rows};
 
+static const char *const wall_orders[] = {"date", "nearness", "followed", NULL};
+
+static const struct option_row cases_rows[] = {
+    {.name = "output",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "the sheet to write: .svg, .pdf or .html",
+     .needed = "the file to write, such as cases.html, is needed"},
+    {.name = "order",
+     .kind = OPTION_CHOICE,
+     .help = "date: the oldest first; nearness: those first that were met by least; followed: the "
+             "best result first, with --outcome",
+     .choices = wall_orders,
+     .missing_words = "date"},
+    {.name = "outcome",
+     .kind = OPTION_FLAG,
+     .help = "also show what followed, and the average path after the candle; it is a trial, and "
+             "the ledger notes it"},
+    {.name = "most",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "so many cases at most, the newest where there are more; 0: all",
+     .missing = 240,
+     .least = 0,
+     .most = 12000,
+     .unit = "cases"},
+    {.name = "theme",
+     .kind = OPTION_CHOICE,
+     .help = "colours; print: greys",
+     .choices = themes,
+     .missing_words = "light"},
+    {.name = "paper",
+     .kind = OPTION_CHOICE,
+     .help = "of a PDF",
+     .choices = papers,
+     .missing_words = "a4-landscape"},
+    {.name = NULL},
+};
+const struct option_group cases_options = {"Sheet", cases_rows};
+
 /* --- evidence ----------------------------------------------------------------------- */
 
 static const struct option_row study_rows[] = {

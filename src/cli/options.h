@@ -14,6 +14,7 @@ extern const struct option_group setup_options;
 extern const struct option_group actions_options;
 extern const struct option_group bars_listing_options;
 extern const struct option_group case_options;
+extern const struct option_group cases_options;
 extern const struct option_group demo_options;
 extern const struct option_group events_options;
 extern const struct option_group explain_options;

@@ -21,7 +21,7 @@ int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, si
 
 /* What is known of a try before it is run. All is borrowed. */
 struct ledger_entry {
-    const char *command; /* study, trades, case, sensitivity, compare */
+    const char *command; /* study, trades, case, cases, sensitivity, compare */
     const struct setup *setup;
     const struct study_series *series; /* NULL: not known by their bars, only: */
     char *const *names;                /* names of the instruments, where series is NULL */

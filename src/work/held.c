@@ -238,13 +238,13 @@ static int count_series(const struct held *held, const struct setup_view *view, 
 {
     struct tally *tally = result;
     struct signals signals;
-    (void)held;
-    (void)index;
+    size_t first = held->list[index].opened.series.first;
+    size_t count = sheet_count(view->plain);
     lay_rows(view->setup, tally);
-    tally->bars = sheet_count(view->plain);
-    for (size_t at = 0; at < tally->bars; at++)
+    tally->bars = count > first ? count - first : 0;
+    for (size_t at = first; at < count; at++)
         count_bar(view, at, tally);
-    int code = signals_find(view, 0, SIZE_MAX, true, &signals, error);
+    int code = signals_find(view, first, SIZE_MAX, true, &signals, error);
     tally->candidates = signals.candidates;
     tally->signals = signals.count;
     signals_free(&signals);
@@ -317,7 +317,8 @@ static int find_cases(const struct held *held, const struct setup_view *view, si
     struct found_cases *found = result;
     struct signals signals;
     const struct bars *bars = &held->list[index].opened.series.bars;
-    int code = signals_find(view, 0, SIZE_MAX, true, &signals, error);
+    int code = signals_find(view, held->list[index].opened.series.first, SIZE_MAX, true, &signals,
+                            error);
     found->list = code == ERROR_NONE ? array_new(signals.count, sizeof *found->list) : NULL;
     if (code == ERROR_NONE && found->list == NULL)
         code = error_memory(error);

@@ -1,0 +1,335 @@
+#include "work/case_wall.h"
+
+#include "base/array.h"
+#include "document/cautions.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* --- what followed ------------------------------------------------------------------------ */
+
+static int series_of(const struct wall *wall, struct study_series **series, struct error *error)
+{
+    *series = calloc(wall->held.count + 1, sizeof **series);
+    if (*series == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < wall->held.count; i++) {
+        const struct rules_case *opened = &wall->held.list[i].opened;
+        (*series)[i] = (struct study_series){.instrument = &opened->series.instrument,
+                                             .bars = &opened->series.bars,
+                                             .around = &opened->around,
+                                             .terms = opened->terms,
+                                             .first = opened->series.first};
+    }
+    return ERROR_NONE;
+}
+
+/* What became of one case, as it is said under its figure. */
+static void say_result(const struct trade *trade, struct wall_case *one)
+{
+    one->r = trade_closed(trade->reason) ? trade->r : NAN;
+    if (!isnan(one->r))
+        snprintf(one->result, sizeof one->result, "%+.1f R", one->r);
+    else
+        snprintf(one->result, sizeof one->result, "%s", trade_reason_name(trade->reason));
+}
+
+static int look_at_trades(struct wall *wall, const struct setup *setup, struct wall_case *all,
+                          struct trade *trades, struct outcomes *outcomes, struct error *error)
+{
+    int code = ERROR_NONE;
+    for (size_t i = 0; i < wall->found && code == ERROR_NONE; i++) {
+        struct setup_view view;
+        const struct held_case *found = &all[i].found;
+        const struct rules_case *opened = &wall->held.list[found->series].opened;
+        code = held_view(&wall->held, found->series, setup, &view, error);
+        if (code != ERROR_NONE)
+            break;
+        trades[i] = trade_of_signal(&view, &opened->terms, &found->signal, NULL);
+        say_result(&trades[i], &all[i]);
+        if (trade_closed(trades[i].reason)) {
+            wall->closed++;
+            code = outcomes_add(outcomes, opened->series.bars.time[trades[i].entry_bar],
+                                trades[i].r, error);
+        }
+    }
+    return code;
+}
+
+/* The interval of the mean at one bar after the candle, as of any mean. */
+static int estimate_bar(struct wall *wall, size_t bar, const size_t *dates, size_t date_count,
+                        const struct estimate_plan *plan, struct error *error)
+{
+    double *values = array_new(wall->found, sizeof *values);
+    size_t *own = array_new(wall->found, sizeof *own);
+    struct estimate estimate = {0};
+    size_t count = 0;
+    int code = values != NULL && own != NULL ? ERROR_NONE : error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < wall->found; i++) {
+        double move = wall->moves[i * (WALL_BARS + 1) + bar];
+        if (isnan(move))
+            continue;
+        values[count] = move;
+        own[count++] = dates[i];
+    }
+    const struct arm arm = {count, own, values, NULL};
+    if (code == ERROR_NONE)
+        code = estimate_mean(&estimate, date_count, &arm, plan, error);
+    bool told = code == ERROR_NONE && estimate_has_p(&estimate);
+    wall->lows[bar] = told ? estimate.low : NAN;
+    wall->highs[bar] = told ? estimate.high : NAN;
+    wall->has_interval = wall->has_interval || told;
+    free(values);
+    free(own);
+    return code;
+}
+
+static int make_path(struct wall *wall, const struct setup *setup, const struct wall_case *all,
+                     const struct study_series *series, const struct estimate_plan *plan,
+                     struct error *error)
+{
+    struct date_grid grid = {0};
+    size_t numbers[WALL_BARS + 1];
+    size_t *dates = array_new(wall->found, sizeof *dates);
+    wall->moves = array_new(wall->found * (WALL_BARS + 1), sizeof *wall->moves);
+    int code = dates != NULL && wall->moves != NULL
+                   ? study_grid(&grid, series, wall->held.count, error)
+                   : error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < wall->found; i++) {
+        const struct rules_case *opened = &wall->held.list[all[i].found.series].opened;
+        const struct bars *bars = &opened->series.bars;
+        size_t at = all[i].found.signal.candle.at;
+        const double *atr = sheet_atr(opened->sheet, 14);
+        dates[i] = date_grid_find(&grid, bars->time[at]);
+        path_moves(bars, at, sheet_count(opened->sheet), atr != NULL ? atr[at] : NAN,
+                   setup->side == SIDE_SHORT, WALL_BARS, wall->moves + i * (WALL_BARS + 1));
+    }
+    if (code == ERROR_NONE)
+        path_means(wall->moves, wall->found, WALL_BARS, wall->means, numbers);
+    wall->lows[0] = wall->highs[0] = 0;
+    for (size_t bar = 1; code == ERROR_NONE && bar <= WALL_BARS; bar++)
+        code = estimate_bar(wall, bar, dates, grid.count, plan, error);
+    wall->has_path = code == ERROR_NONE && wall->found > 0;
+    wall->path_cases = wall->found;
+    date_grid_free(&grid);
+    free(dates);
+    return code;
+}
+
+/* --- order --------------------------------------------------------------------------------- */
+
+static int by_time(const void *a, const void *b)
+{
+    const struct held_case *x = &((const struct wall_case *)a)->found;
+    const struct held_case *y = &((const struct wall_case *)b)->found;
+    if (x->time != y->time)
+        return x->time < y->time ? -1 : 1;
+    return (x->series > y->series) - (x->series < y->series);
+}
+
+static int by_nearness(const void *a, const void *b)
+{
+    double x = ((const struct wall_case *)a)->found.nearness;
+    double y = ((const struct wall_case *)b)->found.nearness;
+    return x < y || y < x ? (x < y ? -1 : 1) : by_time(a, b);
+}
+
+/* The best first; what has no result last. */
+static int by_result(const void *a, const void *b)
+{
+    double x = ((const struct wall_case *)a)->r;
+    double y = ((const struct wall_case *)b)->r;
+    if (isnan(x) || isnan(y))
+        return isnan(x) && isnan(y) ? by_time(a, b) : isnan(x) ? 1 : -1;
+    return x > y || y > x ? (x > y ? -1 : 1) : by_time(a, b);
+}
+
+/* --- the wall --------------------------------------------------------------------------------- */
+
+static void small_of(const struct wall *wall, const struct setup *setup, const struct trade *trade,
+                     const struct wall_case *one, struct small_case *small)
+{
+    const struct rules_case *opened = &wall->held.list[one->found.series].opened;
+    const struct signal *signal = &one->found.signal;
+    const double *atr = sheet_atr(opened->sheet, 14);
+    bool filled = trade != NULL && trade_filled(trade->reason);
+    *small = (struct small_case){.bars = &opened->series.bars,
+                                 .is_short = setup->side == SIDE_SHORT,
+                                 .candle_first = signal->candle.first,
+                                 .candle = signal->candle.at,
+                                 .end = trade != NULL ? SIZE_MAX : signal->at + 1,
+                                 .atr = atr != NULL ? atr[signal->candle.at] : NAN,
+                                 .entry = filled ? trade->entry : NAN,
+                                 .stop = filled ? trade->stop : NAN,
+                                 .exit_bar = filled && trade_closed(trade->reason) ? trade->exit_bar
+                                                                                   : SIZE_MAX,
+                                 .exit_price = filled ? trade->exit : NAN,
+                                 .name = opened->series.instrument.name,
+                                 .when = one->when,
+                                 .result = trade != NULL ? one->result : NULL,
+                                 .closed = !isnan(one->r)};
+}
+
+/* Those shown, in their order: the newest where there are more than wished. */
+static int choose(struct wall *wall, const struct setup *setup, const struct wall_wish *wish,
+                  struct wall_case *all, struct error *error)
+{
+    static int (*const orders[])(const void *, const void *) = {by_time, by_nearness, by_result};
+    size_t most = wish->most == 0 || wish->most > wall->found ? wall->found : wish->most;
+    size_t left_out = wall->found - most;
+    wall->cases = array_new(most, sizeof *wall->cases);
+    wall->small = calloc(most + 1, sizeof *wall->small);
+    if (wall->cases == NULL || wall->small == NULL)
+        return error_memory(error);
+    memcpy(wall->cases, all + left_out, most * sizeof *wall->cases);
+    wall->count = most;
+    if (most > 0)
+        qsort(wall->cases, most, sizeof *wall->cases, orders[wish->order]);
+    for (size_t i = 0; i < most; i++) {
+        struct setup_view view;
+        struct trade trade;
+        const struct held_case *found = &wall->cases[i].found;
+        int code = held_view(&wall->held, found->series, setup, &view, error);
+        if (code != ERROR_NONE)
+            return code;
+        if (wish->outcome)
+            trade = trade_of_signal(&view, &wall->held.list[found->series].opened.terms,
+                                    &found->signal, NULL);
+        small_of(wall, setup, wish->outcome ? &trade : NULL, &wall->cases[i], &wall->small[i]);
+    }
+    return ERROR_NONE;
+}
+
+/* In the ledger before anything is looked at, and with its result before anything
+ * is shown. */
+static int follow(struct work *work, struct trial *trial, const struct setup *setup,
+                  const struct wall_wish *wish, struct wall *wall, struct wall_case *all,
+                  struct error *error)
+{
+    struct study_series *series = NULL;
+    struct outcomes outcomes = {0};
+    struct trade *trades = array_new(wall->found, sizeof *trades);
+    const struct estimate_plan plan = {.held_dates = WALL_BARS,
+                                       .resamples = wish->resamples,
+                                       .seed = work_wishes(work)->seed,
+                                       .threads = work_wishes(work)->threads};
+    int code = trades != NULL ? series_of(wall, &series, error) : error_memory(error);
+    if (code == ERROR_NONE)
+        code = trial_enter(work, trial, "cases", setup, series, NULL, wall->held.count, error);
+    if (code == ERROR_NONE)
+        code = look_at_trades(wall, setup, all, trades, &outcomes, error);
+    if (code == ERROR_NONE)
+        code = trial_finish_outcomes(trial, &outcomes, error);
+    if (code == ERROR_NONE)
+        code = make_path(wall, setup, all, series, &plan, error);
+    outcomes_free(&outcomes);
+    free(series);
+    free(trades);
+    return code;
+}
+
+int wall_make(struct work *work, struct trial *trial, struct setup *setup,
+              const struct wall_wish *wish, struct wall *wall, struct error *error)
+{
+    struct held_cases cases = {0};
+    struct wall_case *all = NULL;
+    *wall = (struct wall){0};
+    if (wish->order == WALL_FOLLOWED && !wish->outcome)
+        return error_set(
+            error, ERROR_USAGE,
+            "the order by what followed shows what followed, which is to be asked for");
+    int code = held_open(&wall->held, work, setup, "", error);
+    if (code == ERROR_NONE)
+        code = held_cases_find(&wall->held, work, setup, &cases, error);
+    if (code == ERROR_NONE && (all = calloc(cases.count + 1, sizeof *all)) == NULL)
+        code = error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < cases.count; i++) {
+        const struct bars *bars = &wall->held.list[cases.list[i].series].opened.series.bars;
+        all[i].found = cases.list[i];
+        all[i].r = NAN;
+        time_format(all[i].when, cases.list[i].time, interval_is_dated(bars->interval));
+    }
+    wall->found = cases.count;
+    held_cases_free(&cases);
+    if (code == ERROR_NONE && wish->outcome)
+        code = follow(work, trial, setup, wish, wall, all, error);
+    if (code == ERROR_NONE)
+        code = choose(wall, setup, wish, all, error);
+    free(all);
+    return code;
+}
+
+void wall_free(struct wall *wall)
+{
+    free(wall->cases);
+    free(wall->small);
+    free(wall->moves);
+    held_free(&wall->held);
+    *wall = (struct wall){0};
+}
+
+/* --- pictures -------------------------------------------------------------------------------- */
+
+static void say_sheet(const struct wall *wall, const struct wall_wish *wish, size_t first,
+                      size_t count, struct text *subtitle, struct text *caption)
+{
+    static const char *const orders[] = {"in order of date", "those first that were met by least",
+                                         "the best result first"};
+    if (wall->count == wall->found)
+        text_append_format(subtitle, "%zu case%s in %zu instrument%s, none left out", wall->found,
+                           wall->found == 1 ? "" : "s", wall->held.count,
+                           wall->held.count == 1 ? "" : "s");
+    else
+        text_append_format(subtitle, "the newest %zu of %zu cases in %zu instruments", wall->count,
+                           wall->found, wall->held.count);
+    text_append_format(subtitle, ", %s", orders[wish->order]);
+    if (count < wall->count)
+        text_append_format(subtitle, "; here %zu to %zu", first + 1, first + count);
+    text_append(caption, "The candle is orange; its extreme stands on one line, all on one scale "
+                         "in ATR. ");
+    text_append(caption, wish->outcome
+                             ? "Bars after it are grey; entry and stop are ruled, a dot stands at "
+                               "the exit. "
+                             : "Each is cut at its signal: what followed is held back. ");
+    text_append(caption, caution_results);
+}
+
+int wall_picture(const struct wall *wall, const struct setup *setup, const struct wall_wish *wish,
+                 size_t first, size_t count, struct typesetter *typesetter, const char *prefix,
+                 struct picture **picture, struct error *error)
+{
+    enum { WIDTH = 1080 };
+    struct text subtitle, caption;
+    text_init(&subtitle);
+    text_init(&caption);
+    say_sheet(wall, wish, first, count, &subtitle, &caption);
+    const struct contact_sheet sheet = {.cases = wall->small + first,
+                                        .count = count,
+                                        .width = WIDTH,
+                                        .title = setup->title,
+                                        .subtitle = subtitle.bytes,
+                                        .caption = caption.bytes};
+    int code = text_failed(&subtitle) || text_failed(&caption)
+                   ? error_memory(error)
+                   : contact_sheet_make(picture, typesetter, &sheet, prefix, error);
+    text_free(&subtitle);
+    text_free(&caption);
+    return code;
+}
+
+int wall_path_picture(const struct wall *wall, struct typesetter *typesetter, const char *prefix,
+                      struct picture **picture, struct error *error)
+{
+    const struct average_path path = {.moves = wall->moves,
+                                      .cases = wall->path_cases,
+                                      .bars = WALL_BARS,
+                                      .means = wall->means,
+                                      .lows = wall->has_interval ? wall->lows : NULL,
+                                      .highs = wall->has_interval ? wall->highs : NULL,
+                                      .width = 860,
+                                      .height = 420,
+                                      .title = "The average path after the candle"};
+    return average_path_make(picture, typesetter, &path, prefix, error);
+}
