@@ -6,6 +6,7 @@
 
 #include "draw/typesetter.h"
 #include "figures/contact_sheet.h"
+#include "work/case_wall.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -63,6 +64,8 @@ static int write_one(struct html *html, const struct exchange *exchange, const s
         html_markup(html, svg.bytes);
         html_element_class(html, "span", "who", small->name);
         html_element_class(html, "span", "when", small->when);
+        if (small->result != NULL)
+            html_element(html, small->closed ? "b" : "i", small->result);
         html_close_all(html, 2);
         text_free(&address);
     }
@@ -161,6 +164,25 @@ static void reverse(struct held_cases *cases)
     }
 }
 
+/* A look at what followed is a trial: it is asked for by a form, like a change. */
+static void write_look(struct html *html, const struct page *page, const struct exchange *exchange,
+                       const struct draft *draft)
+{
+    if (page->options.read_only)
+        return;
+    form_begin(html, exchange, "/setups/look");
+    form_hidden(html, "text", draft->text.bytes);
+    if (draft->name != NULL)
+        form_hidden(html, "setup", draft->name);
+    if (exchange_filled(exchange, "list") != NULL)
+        form_hidden(html, "list", exchange_filled(exchange, "list"));
+    if (exchange_filled(exchange, "as-of") != NULL)
+        form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
+    html_open_class(html, "p", "acts");
+    form_button(html, "slight", "Show what followed, and note the look in the ledger", NULL);
+    html_close_all(html, 2);
+}
+
 int cases_write(struct html *html, struct page *page, const struct exchange *exchange,
                 struct draft *draft, struct error *error)
 {
@@ -199,8 +221,122 @@ int cases_write(struct html *html, struct page *page, const struct exchange *exc
               ", none left out, each up to its signal, the candle orange. All on one scale in "
               "ATR, the candle's extreme on one line. What followed is held back.");
     html_close_all(html, 2);
+    write_look(html, page, exchange, draft);
     held_cases_free(&cases);
     return page_held_done(page, work, code, error);
+}
+
+/* --- what followed, when it is asked for ---------------------------------------------------- */
+
+static int write_path(struct html *html, const struct wall *wall, struct typesetter *typesetter,
+                      struct error *error)
+{
+    struct picture *picture = NULL;
+    struct text svg;
+    if (!wall->has_path)
+        return ERROR_NONE;
+    text_init(&svg);
+    int code = wall_path_picture(wall, typesetter, "rl-path", &picture, error);
+    if (code == ERROR_NONE)
+        code = picture_write_bare(picture, THEME_AUTO,
+                                  &(struct picture_form){.paper = true, .named = true}, &svg,
+                                  error);
+    picture_free(picture);
+    if (code == ERROR_NONE) {
+        html_open_class(html, "figure", "gap2 path");
+        html_markup(html, svg.bytes);
+        html_open(html, "figcaption");
+        html_element(html, "b", "Figure 1.");
+        html_text(html,
+                  " The average path after the candle, in ATR and in favour of the side, with "
+                  "its 95 % interval from resampled dates; all ");
+        page_count(html, (int64_t)wall->path_cases);
+        html_text(html, " cases faint behind it. The interval is wide where dates are few.");
+        html_close_all(html, 2);
+    }
+    text_free(&svg);
+    return code;
+}
+
+static int write_results(struct html *html, const struct exchange *exchange,
+                         const struct draft *draft, const struct wall *wall,
+                         struct typesetter *typesetter, struct error *error)
+{
+    struct small_scale scale = small_scale_of(wall->small, wall->count);
+    int code = ERROR_NONE;
+    html_open_class(html, "figure", "gap2");
+    html_open_class(html, "ul", "contact small-cases");
+    for (size_t i = 0; code == ERROR_NONE && i < wall->count; i++)
+        code = write_one(html, exchange, draft, typesetter, &wall->small[i], &scale,
+                         wall->cases[i].found.time,
+                         interval_is_dated(wall->small[i].bars->interval), i, error);
+    html_close(html);
+    html_open(html, "figcaption");
+    html_element(html, "b", "Figure 2.");
+    html_text(html, " The best result first; what has no result last. Cases shown: ");
+    page_count(html, (int64_t)wall->count);
+    html_text(html, " of ");
+    page_count(html, (int64_t)wall->found);
+    html_text(html, wall->count < wall->found ? ", the newest. " : ", none left out. ");
+    html_text(html, "Bars after the candle are grey; entry and stop are ruled, a dot stands at the "
+                    "exit.");
+    html_close_all(html, 2);
+    return code;
+}
+
+static int write_looked_at(struct html *html, struct page *page, const struct exchange *exchange,
+                           struct draft *draft, struct error *error)
+{
+    const struct wall_wish wish = {WALL_FOLLOWED, true, 120, 2000};
+    struct wishes wishes;
+    struct work *work = NULL;
+    struct trial trial = {0};
+    struct wall wall = {0};
+    struct typesetter *typesetter = NULL;
+    struct text says;
+    text_init(&says);
+    int code = page_wishes(page, exchange, &wishes, error);
+    wishes.list = exchange_filled(exchange, "list");
+    wishes.everything = true;
+    if (code == ERROR_NONE)
+        code = work_open(&work, &wishes, &(struct voice){0}, error);
+    if (code == ERROR_NONE)
+        code = trial_open(work, &trial, error);
+    if (code == ERROR_NONE)
+        code = wall_make(work, &trial, &draft->setup, &wish, &wall, error);
+    if (code == ERROR_NONE)
+        code = typesetter_new(&typesetter, error);
+    if (code == ERROR_NONE) {
+        text_append_format(&says,
+                           "What followed %zu cases of %s, %zu of them closed trades. This look is "
+                           "trial %lld of the ledger.",
+                           wall.found, draft->setup.name, wall.closed, (long long)trial.id);
+        frame_begin(html, page, exchange,
+                    &(struct sheet_head){SHEET_SETUPS, "What followed", says.bytes, NULL});
+        code = write_path(html, &wall, typesetter, error);
+    }
+    if (code == ERROR_NONE)
+        code = write_results(html, exchange, draft, &wall, typesetter, error);
+    if (code == ERROR_NONE)
+        frame_end(html, exchange);
+    typesetter_free(typesetter);
+    text_free(&says);
+    wall_free(&wall);
+    return work_close(work, code, error);
+}
+
+int change_look(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct draft draft;
+    struct html html;
+    html_init(&html, &exchange->body);
+    int code = draft_read(&draft, page, exchange, error);
+    if (code == ERROR_NONE && draft.fault.code != ERROR_NONE)
+        code = error_set(error, ERROR_INPUT, "%s", draft.fault.text);
+    if (code == ERROR_NONE)
+        code = write_looked_at(&html, page, exchange, &draft, error);
+    draft_free(&draft);
+    return code;
 }
 
 int part_cases(struct page *page, struct exchange *exchange, struct error *error)

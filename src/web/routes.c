@@ -21,6 +21,7 @@ static const struct route routes[] = {
     {"/setups/begin", false, begin_setup},
     {"/setups/keep", true, change_setup},
     {"/setups/cases", false, part_cases},
+    {"/setups/look", true, change_look},
     {"/charts/beside", false, part_beside},
     {"/charts/names", false, part_names},
     {"/charts/mark", true, change_mark},

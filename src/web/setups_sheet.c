@@ -5,6 +5,7 @@
 #include "web/setup_parts.h"
 #include "web/sheets.h"
 
+#include "book/instrument_store.h"
 #include "setup/difference.h"
 
 #include <stdio.h>
@@ -103,6 +104,48 @@ static void write_keep(struct html *html, const struct page *page, const struct 
         text_free(&words);
     }
     html_close(html);
+}
+
+/* Which instruments it is read on. */
+static int write_lists(struct html *html, const struct page *page, const struct exchange *exchange,
+                       const struct draft *draft, struct error *error)
+{
+    struct book *book = NULL;
+    struct list_row *lists = NULL;
+    size_t count = 0;
+    const char *list = exchange_filled(exchange, "list");
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = list_store_all(book, &lists, &count, error);
+    html_open_class(html, "form", "gap");
+    html_attribute(html, "method", "get");
+    html_attribute(html, "action", "/setups");
+    static const char *const carried[] = {"setup", "version", "as-of"};
+    for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
+        if (exchange_filled(exchange, carried[i]) != NULL)
+            form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
+    if (draft_is_changed(draft))
+        form_hidden(html, "text", draft->text.bytes);
+    html_open_class(html, "label", "field");
+    html_text(html, "read on ");
+    html_open_class(html, "select", "blank");
+    html_attribute(html, "name", "list");
+    html_open(html, "option");
+    html_attribute(html, "value", "");
+    html_text(html, "the whole book");
+    html_close(html);
+    for (size_t i = 0; i < count; i++) {
+        html_open(html, "option");
+        html_flag(html, "selected", list != NULL && strcmp(list, lists[i].name) == 0);
+        html_text(html, lists[i].name);
+        html_close(html);
+    }
+    html_close_all(html, 2);
+    html_text(html, " ");
+    form_button(html, "slight", "show", NULL);
+    html_close(html);
+    free(lists);
+    return page_book_done(book, code, error);
 }
 
 /* --- beside it -------------------------------------------------------------------------------- */
@@ -285,9 +328,12 @@ static int write_editor(struct html *html, struct page *page, const struct excha
                 &(struct sheet_head){SHEET_SETUPS, title,
                                      draft->has_setup ? draft->setup.title : NULL, "setups.js"});
     write_keep(html, page, exchange, draft);
+    int code = write_lists(html, page, exchange, draft, error);
+    if (code != ERROR_NONE)
+        return code;
     html_open_class(html, "div", "pair gap2");
     html_open(html, "section");
-    int code = draft->has_setup ? write_rule(html, page, exchange, draft, error) : ERROR_NONE;
+    code = draft->has_setup ? write_rule(html, page, exchange, draft, error) : ERROR_NONE;
     if (code != ERROR_NONE)
         return code;
     html_close(html);

@@ -17,6 +17,8 @@ int sheet_setups(struct page *page, struct exchange *exchange, struct error *err
 /* From the sentence filled in to the sheet of the setup that it says. */
 int begin_setup(struct page *page, struct exchange *exchange, struct error *error);
 int change_setup(struct page *page, struct exchange *exchange, struct error *error);
+/* What followed its cases, which the ledger notes. */
+int change_look(struct page *page, struct exchange *exchange, struct error *error);
 /* The small figures of its cases, as a piece of HTML. */
 int part_cases(struct page *page, struct exchange *exchange, struct error *error);
 /* The figure of the longer bars beside it, likewise; names that a typed one may

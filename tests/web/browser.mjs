@@ -344,8 +344,8 @@ async function onAPhone() {
   await phone.close();
 }
 
-const setups = setupSteps({ page, origin, until });
-const { changeLimit, editFile, keepVersions, beginSetup } = setups;
+const setups = setupSteps({ page, origin, until, program, book });
+const { changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup } = setups;
 const withoutModule = async function setupWithoutModule() {
   await setups.withoutModule(browser, context);
 };
@@ -353,7 +353,7 @@ const withoutModule = async function setupWithoutModule() {
 let failed = false;
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
-                      evening, typedName, wholeWindow, asOf, changeLimit, editFile, keepVersions, beginSetup,
+                      evening, typedName, wholeWindow, asOf, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup,
                       withoutModule, accessible, onAPhone]) {
     await step();
     console.log(step.name);

@@ -2,13 +2,17 @@
 // version kept and kept again, a setup begun from a sentence, cases stepped
 // through; and all of it without the module, as plain forms.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 
 export const setupSheets = {
   setups: "/setups",
   setup: "/setups?setup=low-inverted-hammer&list=reedlands&as-of=2024-11-01",
 };
 
-export function setupSteps({ page, origin, until }) {
+export function setupSteps({ page, origin, until, program, book }) {
+  // The table of trials, whatever it is called.
+  const ledger = () => execFileSync(program, ["query", "SELECT name FROM sqlite_schema WHERE name IN ('try', 'trial')", "--book", book, "--format", "csv"],
+                                    { encoding: "utf8" }).trim().split("\n").pop();
   const cell = (row, name) => page.locator(`#rows tr:has([id='${row}']) td[data-l='${name}']`).innerText();
   const digits = async (row, name) => Number((await cell(row, name)).replace(/\D/g, ""));
   const level = "n.confirm.1.level";
@@ -39,6 +43,45 @@ export function setupSteps({ page, origin, until }) {
     await page.reload();
     assert.equal(await page.inputValue(`[id='${level}']`), "35");
     assert.equal(await digits(level, "together"), found);
+  }
+
+  // Bars that meet a row, counted by hand: the lowest low of ten bars before, from
+  // the bars as the program writes them out; and signals, as the scan finds them.
+  async function countedByHand() {
+    const run = (...words) => execFileSync(program, [...words, "--book", book, "--quiet"],
+                                           { encoding: "utf8", maxBuffer: 1 << 28 }).trim().split("\n");
+    let low = 0;
+    let bars = 0;
+    for (const line of run("lists", "show", "reedlands", "--format", "csv").slice(1)) {
+      const rows = run("bars", line.split(",").pop(), "--format", "csv");
+      const column = rows[0].split(",").indexOf("low");
+      const lows = rows.slice(1).map((row) => Number(row.split(",")[column]));
+      bars += lows.length;
+      lows.forEach((value, t) => {
+        if (t >= 10 && lows.slice(t - 10, t).every((before) => value <= before)) low++;
+      });
+    }
+    const signals = run("scan", "--list", "reedlands", "--setup", "low-inverted-hammer", "--all", "--format", "csv").length - 1;
+    await page.goto(origin + "/setups?setup=low-inverted-hammer&list=reedlands");
+    assert.equal(await digits("n.place.2.bars", "alone"), low);
+    assert.equal(await digits(level, "together"), signals);
+    const caption = (await page.locator("#rows caption").innerText()).replace(/[\s\u202f]/g, "");
+    assert.ok(caption.includes(`readon${bars}barsof40instruments`));
+  }
+
+  // What followed is asked for by a button; the ledger notes it.
+  async function lookAtOutcomes() {
+    const tries = () => Number(execFileSync(program, ["query", "SELECT count(*) FROM " + ledger(), "--book", book, "--format", "csv"],
+                                            { encoding: "utf8" }).trim().split("\n").pop());
+    await page.goto(origin + setupSheets.setup);
+    await until(async () => (await page.locator("#cases li svg").count()) > 0);
+    assert.ok(!/[+\u2212-]\d\.\d R/.test(await page.locator("#cases").innerText()));
+    const before = tries();
+    await page.click("text=Show what followed");
+    await page.waitForSelector("figure.path svg");
+    assert.match(await page.locator("main").innerText(), /This look is trial \d+ of the ledger/);
+    assert.match(await page.locator("main").innerText(), /\+2\.\d R/);
+    assert.equal(tries(), before + 1);
   }
 
   // The file is the rule too; its faults are named by their line.
@@ -104,5 +147,5 @@ export function setupSteps({ page, origin, until }) {
     await plain.close();
   }
 
-  return { changeLimit, editFile, keepVersions, beginSetup, withoutModule };
+  return { changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup, withoutModule };
 }
