@@ -192,7 +192,8 @@ static void describe(struct picture *picture, const struct average_path *path)
     char number[TICK_TEXT_SIZE];
     size_t at = last_known(path);
     text_init(&text);
-    text_append_format(&text, "%zu case%s. ", path->cases, path->cases == 1 ? "" : "s");
+    size_t all = path->all > 0 ? path->all : path->cases;
+    text_append_format(&text, "%zu case%s. ", all, all == 1 ? "" : "s");
     if (!isnan(path->means[at])) {
         signed_text(path->means[at], number);
         text_append_format(&text, "The close had moved by %s ATR on average after %zu bars", number,

@@ -249,9 +249,11 @@ static int write_path(struct html *html, const struct wall *wall, struct typeset
         html_element(html, "b", "Figure 1.");
         html_text(html,
                   " The average path after the candle, in ATR and in favour of the side, with "
-                  "its 95 % interval from resampled dates; all ");
-        page_count(html, (int64_t)wall->path_cases);
-        html_text(html, " cases faint behind it. The interval is wide where dates are few.");
+                  "its 95 % interval from resampled dates, of ");
+        page_count(html, (int64_t)wall->found);
+        html_text(html, " cases; faint behind it ");
+        page_count(html, (int64_t)wall->drawn_count);
+        html_text(html, " of them, evenly through time. The interval is wide where dates are few.");
         html_close_all(html, 2);
     }
     text_free(&svg);
@@ -266,10 +268,15 @@ static int write_results(struct html *html, const struct exchange *exchange,
     int code = ERROR_NONE;
     html_open_class(html, "figure", "gap2");
     html_open_class(html, "ul", "contact small-cases");
-    for (size_t i = 0; code == ERROR_NONE && i < wall->count; i++)
-        code = write_one(html, exchange, draft, typesetter, &wall->small[i], &scale,
-                         wall->cases[i].found.time,
-                         interval_is_dated(wall->small[i].bars->interval), i, error);
+    for (size_t i = 0; code == ERROR_NONE && i < wall->count; i++) {
+        struct small_case small = wall->small[i];
+        char date[CALENDAR_TEXT_SIZE];
+        bool dated = interval_is_dated(small.bars->interval);
+        page_date(date, wall->cases[i].found.time, dated);
+        small.when = date;
+        code = write_one(html, exchange, draft, typesetter, &small, &scale,
+                         wall->cases[i].found.time, dated, i, error);
+    }
     html_close(html);
     html_open(html, "figcaption");
     html_element(html, "b", "Figure 2.");

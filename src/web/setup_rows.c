@@ -257,7 +257,12 @@ static void write_rows(struct html *html, const struct draft *draft, const struc
         say_row(html, draft, row);
         write_count(html, "alone", row->alone, false);
         write_count(html, "together", row->together, true);
-        write_share(html, before, row->together);
+        /* Of several shapes each adds to those above. */
+        if (row->section == CHECK_CANDLE && !row->has_reading)
+            html_element_class(html, "td", "kp small",
+                               i == 0 ? "the first" : "added to those above");
+        else
+            write_share(html, before, row->together);
         html_close(html);
         if (i + 1 < tally->count && tally->rows[i + 1].section == row->section &&
             row->section == CHECK_CONFIRM)

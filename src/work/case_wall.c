@@ -31,7 +31,7 @@ static void say_result(const struct trade *trade, struct wall_case *one)
 {
     one->r = trade_closed(trade->reason) ? trade->r : NAN;
     if (!isnan(one->r))
-        snprintf(one->result, sizeof one->result, "%+.1f R", one->r);
+        snprintf(one->result, sizeof one->result, "%+.1f R", fabs(one->r) < 0.05 ? 0 : one->r);
     else
         snprintf(one->result, sizeof one->result, "%s", trade_reason_name(trade->reason));
 }
@@ -86,6 +86,20 @@ static int estimate_bar(struct wall *wall, size_t bar, const size_t *dates, size
     return code;
 }
 
+/* By date and instrument, so that none is chosen by what followed. */
+static int thin_out(struct wall *wall, struct error *error)
+{
+    size_t step = (wall->found + WALL_LINES - 1) / WALL_LINES;
+    const size_t each = WALL_BARS + 1;
+    wall->drawn = array_new(wall->found * each, sizeof *wall->drawn);
+    if (wall->drawn == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < wall->found; i += step)
+        memcpy(wall->drawn + wall->drawn_count++ * each, wall->moves + i * each,
+               each * sizeof *wall->drawn);
+    return ERROR_NONE;
+}
+
 static int make_path(struct wall *wall, const struct setup *setup, const struct wall_case *all,
                      const struct study_series *series, const struct estimate_plan *plan,
                      struct error *error)
@@ -112,7 +126,8 @@ static int make_path(struct wall *wall, const struct setup *setup, const struct 
     for (size_t bar = 1; code == ERROR_NONE && bar <= WALL_BARS; bar++)
         code = estimate_bar(wall, bar, dates, grid.count, plan, error);
     wall->has_path = code == ERROR_NONE && wall->found > 0;
-    wall->path_cases = wall->found;
+    if (code == ERROR_NONE)
+        code = thin_out(wall, error);
     date_grid_free(&grid);
     free(dates);
     return code;
@@ -266,6 +281,7 @@ void wall_free(struct wall *wall)
     free(wall->cases);
     free(wall->small);
     free(wall->moves);
+    free(wall->drawn);
     held_free(&wall->held);
     *wall = (struct wall){0};
 }
@@ -322,8 +338,9 @@ int wall_picture(const struct wall *wall, const struct setup *setup, const struc
 int wall_path_picture(const struct wall *wall, struct typesetter *typesetter, const char *prefix,
                       struct picture **picture, struct error *error)
 {
-    const struct average_path path = {.moves = wall->moves,
-                                      .cases = wall->path_cases,
+    const struct average_path path = {.moves = wall->drawn,
+                                      .cases = wall->drawn_count,
+                                      .all = wall->found,
                                       .bars = WALL_BARS,
                                       .means = wall->means,
                                       .lows = wall->has_interval ? wall->lows : NULL,

@@ -14,7 +14,11 @@ enum wall_order {
     WALL_FOLLOWED  /* the best result first; asks for what followed */
 };
 
-enum { WALL_BARS = 20, WALL_RESULT_SIZE = 32 };
+enum {
+    WALL_LINES = 240, /* single paths that can still be told apart */
+    WALL_BARS = 20,
+    WALL_RESULT_SIZE = 32
+};
 
 struct wall_wish {
     enum wall_order order;
@@ -39,8 +43,9 @@ struct wall {
     size_t found; /* of all */
     size_t closed;
     bool has_path;
-    size_t path_cases;
     double *moves; /* of all cases found, WALL_BARS + 1 each */
+    double *drawn; /* the same of those drawn: where there are many, every so-manieth */
+    size_t drawn_count;
     double means[WALL_BARS + 1], lows[WALL_BARS + 1], highs[WALL_BARS + 1];
     bool has_interval;
 };
