@@ -62,6 +62,13 @@ static bool asks_for_events(const struct criterion *list, size_t count)
     return false;
 }
 
+bool rules_ask_for_events(const struct setup *setup)
+{
+    return asks_for_events(setup->place.list, setup->place.count) ||
+           asks_for_events(setup->confirm.list, setup->confirm.count) ||
+           asks_for_events(setup->exit.when.list, setup->exit.when.count);
+}
+
 /* The events of the book, for an instrument of it and a setup that asks. */
 static int take_book_events(struct work *work, const struct setup *setup,
                             struct reading_extras *extras, struct error *error)
@@ -73,9 +80,7 @@ static int take_book_events(struct work *work, const struct setup *setup,
     struct book *book = NULL;
     struct event *events = NULL;
     size_t count = 0;
-    if (instrument->id == 0 || (!asks_for_events(setup->place.list, setup->place.count) &&
-                                !asks_for_events(setup->confirm.list, setup->confirm.count) &&
-                                !asks_for_events(setup->exit.when.list, setup->exit.when.count)))
+    if (instrument->id == 0 || !rules_ask_for_events(setup))
         return ERROR_NONE;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)

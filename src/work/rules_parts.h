@@ -4,6 +4,9 @@
 
 #include "work/rules.h"
 
+/* Whether a condition of the setup asks for events. */
+bool rules_ask_for_events(const struct setup *setup);
+
 /* Events, own levels and finer bars: those wished for and those of the book. */
 int rules_open_extras(struct work *work, struct notices *notices, const struct setup *setup,
                       struct rules_case *opened, struct error *error);
