@@ -4,8 +4,7 @@
 #include "cli/paragraph.h"
 #include "cli/wishes.h"
 #include "document/cautions.h"
-#include "draw/output.h"
-#include "draw/theme.h"
+#include "report/sheet_file.h"
 #include "work/case_wall.h"
 
 #include <math.h>
@@ -13,125 +12,89 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ON_A_PAGE = 24, FIGURE_LIMIT = 512, TABLE_COLUMNS = 3 };
+enum { ON_A_PAGE = 24, FIGURE_LIMIT = 512 };
 
-enum wall_form { WALL_SVG, WALL_PDF, WALL_HTML, WALL_NO_FORM };
-
-static enum wall_form form_of(const char *path)
+/* False where a sheet of cases has no such form. */
+static bool form_of(const char *path, enum sheet_form *form)
 {
-    static const char *const endings[] = {".svg", ".pdf", ".html"};
+    static const struct {
+        const char *ending;
+        enum sheet_form form;
+    } endings[] = {{".svg", SHEET_SVG}, {".pdf", SHEET_PDF}, {".html", SHEET_HTML}};
     size_t length = strlen(path);
-    for (int form = WALL_SVG; form < WALL_NO_FORM; form++) {
-        size_t own = strlen(endings[form]);
-        if (length > own && strcmp(path + length - own, endings[form]) == 0)
-            return (enum wall_form)form;
+    for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
+        size_t own = strlen(endings[i].ending);
+        if (length <= own || strcmp(path + length - own, endings[i].ending) != 0)
+            continue;
+        *form = endings[i].form;
+        return true;
     }
-    return WALL_NO_FORM;
+    return false;
 }
 
-/* The figures of one file: sheets of cases, then the path. */
-struct drawn_wall {
-    struct picture *pictures[FIGURE_LIMIT];
-    struct text svgs[FIGURE_LIMIT];
-    struct output_figure figures[FIGURE_LIMIT];
-    size_t count;
-};
-
-static int add_figure(struct drawn_wall *drawn, struct picture *picture, enum theme theme,
-                      struct error *error)
-{
-    size_t at = drawn->count++;
-    drawn->pictures[at] = picture;
-    text_init(&drawn->svgs[at]);
-    drawn->figures[at] = (struct output_figure){picture, &drawn->svgs[at]};
-    return picture_write(picture, theme, &drawn->svgs[at], error);
-}
-
-/* A PDF has pages, the other two are as long as they are. */
-static int draw(struct drawn_wall *drawn, const struct wall *wall, const struct setup *setup,
-                const struct wall_wish *wish, enum wall_form form, enum theme theme,
+/* A PDF has pages, the other two are as long as they are; the path comes last. */
+static int draw(struct picture **pictures, size_t *count, const struct wall *wall,
+                const struct setup *setup, const struct wall_wish *wish, enum sheet_form form,
                 struct typesetter *typesetter, struct error *error)
 {
-    size_t step = form == WALL_PDF ? ON_A_PAGE : wall->count > 0 ? wall->count : 1;
+    size_t step = form == SHEET_PDF ? ON_A_PAGE : wall->count > 0 ? wall->count : 1;
     int code = ERROR_NONE;
-    for (size_t first = 0; code == ERROR_NONE && drawn->count < FIGURE_LIMIT - 1 &&
-                           (first < wall->count || first == 0);
+    for (size_t first = 0;
+         code == ERROR_NONE && *count < FIGURE_LIMIT - 1 && (first < wall->count || first == 0);
          first += step) {
-        struct picture *picture = NULL;
         char prefix[32];
         size_t left = wall->count - first;
-        snprintf(prefix, sizeof prefix, "rl-wall%zu", drawn->count);
+        snprintf(prefix, sizeof prefix, "rl-wall%zu", *count);
         code = wall_picture(wall, setup, wish, first, left < step ? left : step, typesetter, prefix,
-                            &picture, error);
-        if (code == ERROR_NONE)
-            code = add_figure(drawn, picture, theme, error);
-        else
-            picture_free(picture);
+                            &pictures[*count], error);
+        ++*count;
     }
-    if (code == ERROR_NONE && wall->has_path && form != WALL_SVG) {
-        struct picture *picture = NULL;
-        code = wall_path_picture(wall, typesetter, "rl-path", &picture, error);
-        if (code == ERROR_NONE)
-            code = add_figure(drawn, picture, theme, error);
-        else
-            picture_free(picture);
-    }
+    if (code == ERROR_NONE && wall->has_path && form != SHEET_SVG)
+        code = wall_path_picture(wall, typesetter, "rl-path", &pictures[(*count)++], error);
     return code;
 }
 
-static int make_html(const struct drawn_wall *drawn, const struct wall *wall,
-                     const struct output_words *words, struct text *bytes, struct error *error)
+static void fill_table(struct table *table, const struct wall *wall)
 {
-    const char **cells = calloc((wall->count + 1) * TABLE_COLUMNS, sizeof *cells);
-    struct output_table *tables = calloc(drawn->count + 1, sizeof *tables);
-    int code = cells != NULL && tables != NULL ? ERROR_NONE : error_memory(error);
-    if (code == ERROR_NONE) {
-        static const char *const heads[TABLE_COLUMNS] = {"instrument", "candle", "what followed"};
-        memcpy(cells, heads, sizeof heads);
-        for (size_t i = 0; i < wall->count; i++) {
-            const char **row = cells + (i + 1) * TABLE_COLUMNS;
-            row[0] = wall->small[i].name;
-            row[1] = wall->cases[i].when;
-            row[2] = wall->small[i].result != NULL ? wall->small[i].result : "held back";
-        }
-        tables[0] = (struct output_table){"Every case on the sheet, in its order", cells,
-                                          TABLE_COLUMNS, wall->count + 1};
-        code = output_html(drawn->figures, tables, drawn->count, words, bytes, error);
+    static const struct column columns[] = {{"instrument", "instrument", COLUMN_TEXT, 0, ""},
+                                            {"candle", "candle", COLUMN_TEXT, 0, ""},
+                                            {"followed", "what followed", COLUMN_TEXT, 0, ""}};
+    table_init(table, "cases", columns, sizeof columns / sizeof columns[0]);
+    table_set_words(table, "Every case on the sheet, in its order", NULL);
+    for (size_t i = 0; i < wall->count; i++) {
+        table_text(table, wall->small[i].name);
+        table_text(table, wall->cases[i].when);
+        table_text(table, wall->small[i].result != NULL ? wall->small[i].result : "held back");
     }
-    free(cells);
-    free(tables);
-    return code;
 }
 
 static int write_wall(struct call *call, const struct wall *wall, const struct setup *setup,
-                      const struct wall_wish *wish, struct error *error)
+                      const struct wall_wish *wish, enum sheet_form form, struct error *error)
 {
-    const char *path = call_option(call, "output");
-    enum wall_form form = form_of(path);
-    struct drawn_wall *drawn = calloc(1, sizeof *drawn);
+    struct picture **pictures = calloc(FIGURE_LIMIT, sizeof(struct picture *));
     struct typesetter *typesetter = NULL;
-    const struct output_words words = {setup->title, "en"};
+    const struct sheet_target target = {.form = form,
+                                        .theme = (enum theme)call_choice(call, "theme"),
+                                        .paper = (enum paper)call_choice(call, "paper"),
+                                        .scale = 1};
+    struct table table;
     struct text bytes;
+    size_t count = 0;
     text_init(&bytes);
-    int code = drawn != NULL ? typesetter_new(&typesetter, error) : error_memory(error);
+    fill_table(&table, wall);
+    int code = pictures != NULL && !table_failed(&table) ? typesetter_new(&typesetter, error)
+                                                         : error_memory(error);
     if (code == ERROR_NONE)
-        code = draw(drawn, wall, setup, wish, form, (enum theme)call_choice(call, "theme"),
-                    typesetter, error);
-    if (code == ERROR_NONE && form == WALL_SVG)
-        text_append_bytes(&bytes, drawn->svgs[0].bytes, drawn->svgs[0].length);
-    else if (code == ERROR_NONE && form == WALL_PDF)
-        code = output_pdf(drawn->figures, drawn->count, (enum paper)call_choice(call, "paper"),
-                          &words, &bytes, error);
-    else if (code == ERROR_NONE)
-        code = make_html(drawn, wall, &words, &bytes, error);
+        code = draw(pictures, &count, wall, setup, wish, form, typesetter, error);
     if (code == ERROR_NONE)
-        code = text_failed(&bytes) ? error_memory(error) : file_write(path, &bytes, error);
-    for (size_t i = 0; drawn != NULL && i < drawn->count; i++) {
-        picture_free(drawn->pictures[i]);
-        text_free(&drawn->svgs[i]);
-    }
-    free(drawn);
+        code = sheet_write_all(pictures, count, &table, &target, &bytes, error);
+    if (code == ERROR_NONE)
+        code = file_write(call_option(call, "output"), &bytes, error);
+    for (size_t i = 0; i < count; i++)
+        picture_free(pictures[i]);
+    free(pictures);
     typesetter_free(typesetter);
+    table_free(&table);
     text_free(&bytes);
     return code;
 }
@@ -170,7 +133,8 @@ int command_cases(struct call *call, struct error *error)
     struct trial trial = {0};
     struct wall wall = {0};
     const char *path = call_option(call, "output");
-    if (form_of(path) == WALL_NO_FORM)
+    enum sheet_form form = SHEET_SVG;
+    if (!form_of(path, &form))
         return error_set(error, ERROR_USAGE,
                          "-o: found '%s'; a name that ends in .svg, .pdf or .html is allowed",
                          path);
@@ -187,7 +151,7 @@ int command_cases(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = wall_make(opened.work, &trial, &setup, &wish, &wall, error);
     if (code == ERROR_NONE)
-        code = write_wall(call, &wall, &setup, &wish, error);
+        code = write_wall(call, &wall, &setup, &wish, form, error);
     if (code == ERROR_NONE)
         say_written(call, &wall, &wish);
     wall_free(&wall);

@@ -22,13 +22,13 @@ void path_means(const double *moves, size_t cases, size_t count, double *means, 
 struct average_path {
     const double *moves; /* case by case, bars + 1 numbers each, the first 0 */
     size_t cases;        /* drawn faint behind the mean */
-    size_t all;          /* that the mean is of; 0: those */
     size_t bars;         /* after the candle, at least 1 */
     const double *means; /* bars + 1 */
     const double *lows;  /* the interval's ends; NULL: none, and the figure says so */
     const double *highs;
     double width, height;
     const char *title;
+    size_t all; /* cases that the mean is of; 0: those drawn */
 };
 
 /* Draws it; the caller frees the picture. ERROR_MACHINE without memory. */

@@ -1,8 +1,11 @@
 #include "report/sheet_file.h"
 
+#include "base/array.h"
 #include "document/table_write.h"
 #include "draw/font_face.h"
 #include "report/report_parts.h"
+
+#include <stdlib.h>
 
 static const char language[] = "en";
 
@@ -10,7 +13,7 @@ static const char language[] = "en";
 static const char wide[] = "body{max-width:80rem}figure svg{width:100%}\n"
                            "@media print{details{display:none}}\n";
 
-static int write_html(const struct output_figure *figure, const struct table *table,
+static int write_html(const struct output_figure *figures, size_t count, const struct table *table,
                       struct text *file, struct error *error)
 {
     struct text css;
@@ -20,40 +23,64 @@ static int write_html(const struct output_figure *figure, const struct table *ta
     text_init(&body);
     html_init(&html, &body);
     text_append(&css, wide);
-    font_face_css(figure, 1, &css);
-    html_open(&html, "figure");
-    html_line(&html);
-    html_markup(&html, figure->svg->bytes);
-    html_open(&html, "details");
-    html_element(&html, "summary", table->title);
-    html_line(&html);
-    table_write_html(&html, table);
-    html_close_all(&html, 2);
-    html_line(&html);
-    report_page(file, picture_title(figure->picture), &css, &body);
+    font_face_css(figures, count, &css);
+    for (size_t i = 0; i < count; i++) {
+        html_open(&html, "figure");
+        html_line(&html);
+        html_markup(&html, figures[i].svg->bytes);
+        if (i == 0) {
+            html_open(&html, "details");
+            html_element(&html, "summary", table->title);
+            html_line(&html);
+            table_write_html(&html, table);
+            html_close(&html);
+        }
+        html_close(&html);
+        html_line(&html);
+    }
+    report_page(file, picture_title(figures[0].picture), &css, &body);
     text_free(&css);
     text_free(&body);
     return text_failed(file) ? error_memory(error) : ERROR_NONE;
 }
 
+static int write_form(const struct output_figure *figures, size_t count, const struct table *table,
+                      const struct sheet_target *target, struct text *file, struct error *error)
+{
+    const struct output_words words = {picture_title(figures[0].picture), language};
+    switch (target->form) {
+    case SHEET_PNG: return output_png(&figures[0], target->scale, file, error);
+    case SHEET_PDF: return output_pdf(figures, count, target->paper, &words, file, error);
+    case SHEET_HTML: return write_html(figures, count, table, file, error);
+    case SHEET_SVG: break;
+    }
+    text_append_bytes(file, figures[0].svg->bytes, figures[0].svg->length);
+    return text_failed(file) ? error_memory(error) : ERROR_NONE;
+}
+
+int sheet_write_all(struct picture *const *pictures, size_t count, const struct table *table,
+                    const struct sheet_target *target, struct text *file, struct error *error)
+{
+    struct output_figure *figures = array_new(count, sizeof *figures);
+    struct text *svgs = array_new(count, sizeof *svgs);
+    int code = figures != NULL && svgs != NULL ? ERROR_NONE : error_memory(error);
+    size_t made = 0;
+    for (; code == ERROR_NONE && made < count; made++) {
+        text_init(&svgs[made]);
+        figures[made] = (struct output_figure){pictures[made], &svgs[made]};
+        code = picture_write(pictures[made], target->theme, &svgs[made], error);
+    }
+    if (code == ERROR_NONE)
+        code = write_form(figures, count, table, target, file, error);
+    for (size_t i = 0; i < made; i++)
+        text_free(&svgs[i]);
+    free(svgs);
+    free(figures);
+    return code;
+}
+
 int sheet_write(struct picture *picture, const struct table *table,
                 const struct sheet_target *target, struct text *file, struct error *error)
 {
-    struct text svg;
-    text_init(&svg);
-    const struct output_figure figure = {picture, &svg};
-    const struct output_words words = {picture_title(picture), language};
-    int code = picture_write(picture, target->theme, &svg, error);
-    if (code == ERROR_NONE)
-        switch (target->form) {
-        case SHEET_SVG:
-            text_append_bytes(file, svg.bytes, svg.length);
-            code = text_failed(file) ? error_memory(error) : ERROR_NONE;
-            break;
-        case SHEET_PNG: code = output_png(&figure, target->scale, file, error); break;
-        case SHEET_PDF: code = output_pdf(&figure, 1, target->paper, &words, file, error); break;
-        case SHEET_HTML: code = write_html(&figure, table, file, error); break;
-        }
-    text_free(&svg);
-    return code;
+    return sheet_write_all(&picture, 1, table, target, file, error);
 }

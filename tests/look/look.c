@@ -159,8 +159,8 @@ static int look_at_cases(const char *folder, enum theme theme, struct typesetter
         code = write_png(path, picture, theme, error);
     picture_free(picture);
     picture = NULL;
-    struct average_path average = {moves,   CASES, PATH_BARS, ends[0],       ends[1],
-                                   ends[2], 760,   366,       "Average path"};
+    struct average_path average = {moves,   CASES, PATH_BARS, ends[0],        ends[1],
+                                   ends[2], 760,   366,       "Average path", CASES};
     if (code == ERROR_NONE)
         code = average_path_make(&picture, typesetter, &average, "look", error);
     snprintf(path, sizeof path, "%s/path-%s.png", folder, theme_name(theme));

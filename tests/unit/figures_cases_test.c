@@ -204,7 +204,7 @@ static void test_the_path_says_its_mean(void **state)
     static const double means[] = {0, 1.25, -0.625, 3};
     static const double lows[] = {0, 0.5, -2, 1};
     static const double highs[] = {0, 2, 0.5, NAN};
-    struct average_path path = {moves, 2, 3, means, lows, highs, 640, 320, "After the candle"};
+    struct average_path path = {moves, 2, 3, means, lows, highs, 640, 320, "After the candle", 2};
     struct picture *picture;
     struct text svg;
     struct error error;
