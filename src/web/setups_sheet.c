@@ -145,7 +145,7 @@ static int write_lists(struct html *html, const struct page *page, const struct 
     form_button(html, "slight", "show", NULL);
     html_close(html);
     free(lists);
-    return page_book_done(book, code, error);
+    return book_done(book, code, error);
 }
 
 /* --- beside it -------------------------------------------------------------------------------- */
