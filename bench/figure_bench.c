@@ -88,7 +88,7 @@ static void time_figure(struct typesetter *typesetter, const struct bars *bars, 
 static const char setup_text[] = "setup: bench\nside: long\ncandle: {shape: any}\n"
                                  "place: [{downtrend: {bars: 10, fall_atr: 1}}]\n"
                                  "entry: {on: break_of_high, valid: 3}\nstop: {at: candle_low}\n"
-                                 "exit: {targets: [{r: 2.5}], time_limit: 40}\n";
+                                 "exit: {targets: [{r: 2.5}], time_stop: 40}\n";
 
 static void time_sheet(struct typesetter *typesetter, const struct bars *bars, size_t repeats,
                        double *spent[2])
@@ -138,7 +138,7 @@ static double time_window(struct typesetter *typesetter, const struct bars *bars
                                                   .limits = {30},
                                                   .limit_count = 1},
                                                  {.kind = WINDOW_MACD}};
-    static const struct window_curve curves[] = {{.measure = MEASURE_MEAN, .a = 50}};
+    static const struct window_curve curves[] = {{.measure = MEASURE_AVERAGE, .a = 50}};
     const double last = (double)bars->count;
     const struct window_line lines[] = {{last - 80, bars->low[bars->count - 80], last - 1,
                                          bars->low[bars->count - 80], .right = true,

@@ -40,7 +40,7 @@ awk -v folder="$folder/many" 'BEGIN { for (i = 0; i < 10000; i++) {
     close(file) } }'
 "$rushlight" import "$folder/many" --book "$folder/many.sqlite" --quiet >/dev/null
 # shellcheck disable=SC2046 # ten thousand names
-made=$(seconds "$rushlight" lists make all $(seq -f name%05g 0 9999) --book "$folder/many.sqlite" \
+made=$(seconds "$rushlight" watchlists make all $(seq -f name%05g 0 9999) --book "$folder/many.sqlite" \
     --quiet)
 echo "10,000 instruments put on a list: $made s"
 /usr/bin/python3 -c 'import statistics, subprocess, sys, time
@@ -49,5 +49,5 @@ for run in range(21):
     began = time.perf_counter()
     subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL)
     times.append((time.perf_counter() - began) * 1000)
-print(f"10,000 instruments: lists in {statistics.median(times):.0f} ms, the median of 21 runs, "
-      f"{min(times):.0f} at least")' "$rushlight" lists --book "$folder/many.sqlite"
+print(f"10,000 instruments: watchlists in {statistics.median(times):.0f} ms, the median of 21 runs, "
+      f"{min(times):.0f} at least")' "$rushlight" watchlists --book "$folder/many.sqlite"

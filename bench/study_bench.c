@@ -54,7 +54,7 @@ static void write_estimate(FILE *file, const char *of, const struct estimate *es
     write_count(file, of, "left_out", estimate->left_out);
     write_number(file, of, "value", estimate->value);
     write_number(file, of, "variance", estimate->variance);
-    write_number(file, of, "deff", estimate->deff);
+    write_number(file, of, "design_effect", estimate->design_effect);
     write_number(file, of, "block_length", estimate->block_length);
     write_number(file, of, "low", estimate->low);
     write_number(file, of, "high", estimate->high);

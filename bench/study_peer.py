@@ -38,7 +38,7 @@ class Setup:
         self.stop_bars = int(number(r"lowest_low, bars: (\d+)"))
         self.stop_atr = number(r"buffer_atr: ([0-9.]+)")
         self.target_r = number(r"targets: \[\{r: ([0-9.]+)")
-        self.time_limit = int(number(r"time_limit: (\d+)"))
+        self.time_stop = int(number(r"time_stop: (\d+)"))
 
 
 # --- measures: one row an instrument, one column a bar ---------------------------
@@ -137,7 +137,7 @@ class Trades:
 
     def walk(self, m, rule):
         left = np.nonzero(self.filled)[0]
-        for ahead in range(m.setup.time_limit + 1):
+        for ahead in range(m.setup.time_stop + 1):
             left = left[self.entry[left] + ahead < m.count]
             if len(left) == 0:
                 return
@@ -154,7 +154,7 @@ class Trades:
                           "best": True}[rule]
             price = np.where(down & ~(up & good_first), stop, np.where(up, target, np.nan))
             price = np.where(at_open, o, price)
-            if ahead == m.setup.time_limit:
+            if ahead == m.setup.time_stop:
                 price = np.where(np.isnan(price), c, price)
             gone = ~np.isnan(price)
             self.price[left[gone]] = price[gone]
@@ -252,7 +252,7 @@ def estimate(n, held, rng, dates, values, other=None):
     variance = max(once, 2 * twice - once)
     used = int((arms[0][1] > 0).sum())
     result = {"count": len(values), "dates": used, "value": value, "variance": variance,
-              "deff": variance / (np.var(values, ddof=1) / len(values)), "block_length": length,
+              "design_effect": variance / (np.var(values, ddof=1) / len(values)), "block_length": length,
               "low": np.nan, "high": np.nan, "p": np.nan, "freedom": np.nan, "left_out": 0}
     wins = int((values > 0).sum())
     if used >= 50:
@@ -350,12 +350,12 @@ def own_trades(market, signals, rng, figures):
     in_order = r[np.lexsort((np.arange(len(closed)), signals.exit[closed]))]
     level = np.concatenate([[0], np.cumsum(in_order)])
     mean = estimate(market.count, held, rng, signals.entry[closed], r)
-    low, high = wilson((r > 0).mean(), len(r) / max(1, mean["deff"]))
+    low, high = wilson((r > 0).mean(), len(r) / max(1, mean["design_effect"]))
     figures["mean_r"] = mean
     figures["study"] = {
         "candidates": int(market.candidates.sum()), "shapes": int(market.shape.sum()),
         "filled": len(taken), "closed": len(closed), "passed_over": passed,
-        "same_bar": int(signals.doubt[taken].sum()), "median_r": np.median(r),
+        "median_r": np.median(r),
         "sd_r": r.std(ddof=1), "win_rate": (r > 0).mean(), "win_low": low, "win_high": high,
         "profit_factor": r[r > 0].sum() / -r[r <= 0].sum(), "nearest": r.mean(),
         "max_drawdown_r": (np.maximum.accumulate(level) - level).max(),
@@ -374,6 +374,8 @@ def study(bars, numbers):
         trades = Trades(market, market.candidates, rule)
         taken, _ = one_at_a_time(trades)
         figures["study"][rule] = np.nanmean(trades.r[taken])
+        if rule == "worst":
+            figures["study"]["same_bar"] = int((trades.doubt & trades.filled)[taken].sum())
     for name, mask in (("candle", market.others), ("place", market.shape & ~market.place)):
         others = Trades(market, mask)
         figures[name] = compare_cells(market, held, rng, arm(setup), arm(others))

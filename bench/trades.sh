@@ -9,7 +9,7 @@ for size in 200 2000 20000; do
     "$build/bench/trades_bench" setups/low-inverted-hammer.yaml "$size" 5000 "$(nproc)"
 done
 "$build/bench/book_bench" "$folder/book.sqlite" 5000 5000
-/usr/bin/python3 - "$build/rushlight" trades --list all --book "$folder/book.sqlite" --quiet \
+/usr/bin/python3 - "$build/rushlight" trades --watchlist all --book "$folder/book.sqlite" --quiet \
     --setup setups/low-inverted-hammer.yaml --format csv <<'END'
 import resource, subprocess, sys, time
 began = time.time()

@@ -65,7 +65,7 @@ def hold_setup(path):
     setup = str(path)
     hourly = re.search(r"^interval: 1h$", path.read_text(), re.M)
     file, begins = HOURLY if hourly else DAILY
-    more = ("--events", "events.csv", "--marks", "marks.csv", "--setup", setup)
+    more = ("--events", "events.csv", "--levels", "marks.csv", "--setup", setup)
     for command in ("scan", "trades"):
         words = (command, file, *more, "--all")
         whole = rows(*words)

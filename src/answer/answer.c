@@ -18,16 +18,21 @@ static void open_with(struct document *document, struct text *opening)
 }
 
 void answer_study(struct document *document, const struct study *study, const struct setup *setup,
-                  const struct study_tries *tries)
+                  const struct study_trials *trials)
 {
+    const char *name = setup->title != NULL ? setup->title : setup->name;
     struct text title;
+    struct text answer;
     struct text opening;
     text_init(&title);
+    text_init(&answer);
     text_init(&opening);
-    text_append_format(&title, "%s: the evidence",
-                       setup->title != NULL ? setup->title : setup->name);
+    text_append_format(&title, "%s: the evidence", name);
     set_title(document, &title);
-    study_opening(&opening, study, setup, tries);
+    study_answer(&answer, name, study, trials);
+    document_lines(document, BLOCK_ANSWER, &answer);
+    study_beside(&opening, study);
+    study_opening(&opening, study, trials);
     open_with(document, &opening);
     study_figures(document, study);
     study_tables(document, study);

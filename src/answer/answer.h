@@ -12,13 +12,13 @@
 #include "evidence/evidence_store.h"
 #include "evidence/sensitivity.h"
 #include "evidence/study.h"
-#include "evidence/tries.h"
+#include "evidence/trials.h"
 
 /* A study: what can and what cannot be said, in that order only where something
  * can (it says neither "works" nor "proven"), cautions, figures, all tables.
- * `tries` may be NULL. */
+ * `trials` may be NULL. */
 void answer_study(struct document *document, const struct study *study, const struct setup *setup,
-                  const struct study_tries *tries);
+                  const struct study_trials *trials);
 /* Two setups compared. */
 void answer_comparison(struct document *document, const struct setup_comparison *comparison);
 /* Strips and maps of one setup's numbers. */
@@ -30,7 +30,8 @@ void answer_ledger(struct document *document, const struct ledger *ledger, const
 
 /* The same as members of the object that is open: the stable keys of
  * docs/commands.md. A sensitivity is an object of its own. */
-void study_json(struct json *json, const struct study *study, const struct study_tries *tries);
+void study_json(struct json *json, const struct study *study, const struct setup *setup,
+                const struct study_trials *trials);
 void comparison_json(struct json *json, const struct setup_comparison *comparison);
 void sensitivity_json(struct json *json, const struct sensitivity *sensitivity);
 

@@ -5,10 +5,19 @@
 #include "answer/answer.h"
 #include "draw/chart.h"
 
+/* The answer in three sentences, each ended by a newline: what the setup of this
+ * title did and how
+ * sure that is, what it may be due to, what it would take to know. `trials` may
+ * be NULL. */
+void study_answer(struct text *text, const char *title, const struct study *study,
+                  const struct study_trials *trials);
+/* What a trader asks beside it, as a line: win rate, longest losing streak,
+ * deepest drawdown; nothing without a closed trade. */
+void study_beside(struct text *text, const struct study *study);
+
 /* Appends what can be said first. Sentences on one line, paragraphs ended by a
  * newline. */
-void study_opening(struct text *text, const struct study *study, const struct setup *setup,
-                   const struct study_tries *tries);
+void study_opening(struct text *text, const struct study *study, const struct study_trials *trials);
 void comparison_opening(struct text *text, const struct setup_comparison *comparison);
 void sensitivity_opening(struct text *text, const struct sensitivity *found, size_t count);
 

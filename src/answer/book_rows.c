@@ -128,12 +128,12 @@ void action_put(struct table *table, const char *instrument, const struct action
 /* --- lists ---------------------------------------------------------------------------- */
 
 static const struct column list_columns[] = {
-    {"list", "list", COLUMN_TEXT, 0, ""},
+    {"watchlist", "watchlist", COLUMN_TEXT, 0, ""},
     {"members", "instruments", COLUMN_INTEGER, 0, "instruments"},
 };
 
-const struct listing lists_listing = {"lists", list_columns, COUNT_OF(list_columns),
-                                      "There are no lists yet"};
+const struct listing lists_listing = {"watchlists", list_columns, COUNT_OF(list_columns),
+                                      "There are no watchlists yet"};
 
 void list_put(struct table *table, const struct list_row *list)
 {

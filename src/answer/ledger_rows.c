@@ -7,7 +7,7 @@
 #include <string.h>
 
 static const struct column columns[] = {
-    {"try", "try", COLUMN_INTEGER, 0, ""},
+    {"trial", "trial", COLUMN_INTEGER, 0, ""},
     {"at", "entered", COLUMN_TEXT, 0, ""},
     {"command", "by", COLUMN_TEXT, 0, ""},
     {"setup", "setup", COLUMN_TEXT, 0, ""},
@@ -27,7 +27,7 @@ static const struct column columns[] = {
     {"data_hash", "data", COLUMN_TEXT, 0, ""},
 };
 
-const struct listing ledger_listing = {"tries", columns, sizeof columns / sizeof columns[0], NULL};
+const struct listing ledger_listing = {"trials", columns, sizeof columns / sizeof columns[0], NULL};
 
 static size_t count_lines(const char *text)
 {
@@ -75,19 +75,19 @@ void ledger_put(struct table *table, const struct ledger_line *line, double adju
 void ledger_closing(struct text *closing)
 {
     text_append(closing,
-                "Every row is a try whose outcome was shown, or was about to be. The more "
-                "tries, the better\nthe best of them looks by luck alone: 'p of many' is p "
+                "Every row is a trial whose outcome was shown, or was about to be. The more "
+                "trials, the better\nthe best of them looks by luck alone: 'p of many' is p "
                 "after Benjamini and Hochberg over\nthese rows.\n");
     text_append_caution(closing, caution_short);
 }
 
 void ledger_table(struct document *document, const struct ledger *ledger, const double *adjusted)
 {
-    static const char *const headings[] = {"try",    "by",           "setup", "trades",
+    static const char *const headings[] = {"trial",  "by",           "setup", "trades",
                                            "mean R", "95% interval", "p",     "p of many"};
     struct table *table = document_results(
-        document, "tries", "The ledger",
-        "Every try whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
+        document, "trials", "The ledger",
+        "Every trial whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
         "Hochberg over these rows.",
         headings, 8);
     for (size_t i = 0; i < ledger->count; i++) {
@@ -103,9 +103,9 @@ void ledger_table(struct document *document, const struct ledger *ledger, const 
     }
 }
 
-static void say_try(struct text *closing, const struct ledger_line *line)
+static void say_trial(struct text *closing, const struct ledger_line *line)
 {
-    text_append_format(closing, "try %lld, %s: ", (long long)line->id, line->setup);
+    text_append_format(closing, "trial %lld, %s: ", (long long)line->id, line->setup);
     if (line->closed > 0)
         text_append_format(closing, "%lld trade%s, mean %+.3f R\n", (long long)line->closed,
                            line->closed == 1 ? "" : "s", line->mean_r);
@@ -113,10 +113,10 @@ static void say_try(struct text *closing, const struct ledger_line *line)
         text_append(closing, "no trade closed\n");
 }
 
-void tries_compared(struct text *text, const struct ledger_line *a, const struct ledger_line *b)
+void trials_compared(struct text *text, const struct ledger_line *a, const struct ledger_line *b)
 {
-    say_try(text, a);
-    say_try(text, b);
+    say_trial(text, a);
+    say_trial(text, b);
     if (strcmp(a->data_hash, b->data_hash) != 0)
         text_append(text, "The data differ: other instruments, another range, or other prices.\n");
 }

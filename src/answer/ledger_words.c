@@ -9,11 +9,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { SHOWN_TRIES = 40, LABEL_SIZE = 96 };
+enum { SHOWN_TRIALS = 40, LABEL_SIZE = 96 };
 
 struct ledger_figures {
-    struct chart_row row[SHOWN_TRIES];
-    char label[SHOWN_TRIES][LABEL_SIZE];
+    struct chart_row row[SHOWN_TRIALS];
+    char label[SHOWN_TRIALS][LABEL_SIZE];
     size_t rows;
     double *p; /* ascending */
     double *none;
@@ -33,18 +33,18 @@ static void draw_chances(const struct chart *chart, const void *data)
 {
     const struct ledger_figures *figures = data;
     struct chart here = *chart;
-    here.x_name = "tries, by their p";
+    here.x_name = "trials, by their p";
     here.y_name = "p, one-sided";
     chart_cumulated(&here,
                     &(struct chart_line){.y = figures->p,
                                          .count = figures->with_p,
                                          .low = figures->none,
                                          .high = figures->allowed,
-                                         .band_words = "what many tries allow at 5%"},
+                                         .band_words = "what many trials allow at 5%"},
                     NULL, 0);
 }
 
-/* The newest tries with a mean. */
+/* The newest trials with a mean. */
 static void gather_means(struct ledger_figures *figures, const struct ledger *ledger)
 {
     size_t with_mean = 0;
@@ -52,7 +52,7 @@ static void gather_means(struct ledger_figures *figures, const struct ledger *le
         with_mean += isnan(ledger->lines[i].mean_r) ? 0 : 1;
     for (size_t i = 0; i < ledger->count; i++) {
         const struct ledger_line *line = &ledger->lines[i];
-        if (isnan(line->mean_r) || with_mean-- > SHOWN_TRIES)
+        if (isnan(line->mean_r) || with_mean-- > SHOWN_TRIALS)
             continue;
         char *label = figures->label[figures->rows];
         snprintf(label, LABEL_SIZE, "%lld, %s: %s (%lld)", (long long)line->id, line->command,
@@ -95,7 +95,7 @@ static void add_figures(struct document *document, const struct ledger_figures *
         document_figure(
             document,
             &(struct document_figure){
-                "Every try", "Dots with intervals: the mean of each try, oldest first.",
+                "Every trial", "Dots with intervals: the mean of each trial, oldest first.",
                 "What was tried, oldest first (the newest 40, where there are more), with the number "
                 "of trades. The best of them is the best of many. Hollow: no p.",
                 figure_rows_height(figures->rows), draw_means, figures});
@@ -103,11 +103,11 @@ static void add_figures(struct document *document, const struct ledger_figures *
         document_figure(
             document,
             &(struct document_figure){
-                "The p of many tries",
-                "A line of the p of all tries in order of size, over a band.",
-                "The p of the tries in order of size. Those up to the last one that lies in the band "
+                "The p of many trials",
+                "A line of the p of all trials in order of size, over a band.",
+                "The p of the trials in order of size. Those up to the last one that lies in the band "
                 "would still be found at a false discovery rate of 5% (Benjamini & Hochberg 1995), "
-                "counting those without p too; a single p below 0.05 is what one try in 20 gives for "
+                "counting those without p too; a single p below 0.05 is what one trial in 20 gives for "
                 "nothing.",
                 figure_plain_height(), draw_chances, figures});
 }
@@ -125,7 +125,7 @@ static void say_ledger(struct text *opening, const struct ledger *ledger, const 
         least = fmin(least, adjusted[i]);
     }
     text_append_format(opening,
-                       "%zu tries, of which %zu have a p. The more tries, the better the best of "
+                       "%zu trials, of which %zu have a p. The more trials, the better the best of "
                        "them looks by luck alone.",
                        ledger->count, with_p);
     if (with_p > 0)
@@ -134,8 +134,9 @@ static void say_ledger(struct text *opening, const struct ledger *ledger, const 
             " %zu have a p below 0.05, where %.1f would if there were nothing in any "
             "of them; counting them all, the smallest p becomes %.3f.",
             small, 0.05 * (double)with_p, least);
-    text_append(opening, "\nTries that share their data, as the cells of a sensitivity map do, are "
-                         "nearly one try repeated: that many of them agree is no more evidence.\n");
+    text_append(opening,
+                "\nTries that share their data, as the cells of a sensitivity map do, are "
+                "nearly one trial repeated: that many of them agree is no more evidence.\n");
 }
 
 void answer_ledger(struct document *document, const struct ledger *ledger, const double *adjusted)

@@ -25,10 +25,11 @@ void sensitivity_opening(struct text *text, const struct sensitivity *found, siz
         if (found[i].number_count == 1)
             forms[found[i].form]++;
     }
-    text_append_format(text,
-                       "%zu cells were run, and every cell is a try: the best of many tries looks "
-                       "good by luck alone, so none of these numbers is to be chosen by its mean.",
-                       cells);
+    text_append_format(
+        text,
+        "%zu cells were run, and every cell is a trial: the best of many trials looks "
+        "good by luck alone, so none of these numbers is to be chosen by its mean.",
+        cells);
     if (forms[FORM_TOO_LITTLE] > 0)
         text_append_format(text, " %zu of %zu strips have too few trades to say anything.",
                            forms[FORM_TOO_LITTLE], count);

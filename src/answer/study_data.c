@@ -1,9 +1,10 @@
 /* A study for other programs: JSON and CSV. */
-#include "answer/answer.h"
+#include "answer/answer_parts.h"
 
 #include "base/calendar.h"
 
 #include <math.h>
+#include <string.h>
 
 static void limits(struct json *json, const char *name, double middle, double low, double high)
 {
@@ -82,6 +83,8 @@ static void counts(struct json *json, const struct study *study)
     json_member_count(json, "passed_over", study->passed_over);
     json_member_count(json, "unfilled", study->unfilled);
     json_member_count(json, "same_bar", study->same_bar);
+    json_member_count(json, "untold", study->untold);
+    json_member_count(json, "dated_back", study->dated_back);
 }
 
 static void results(struct json *json, const struct study *study)
@@ -110,7 +113,7 @@ static void results(struct json *json, const struct study *study)
         json_member_number(json, same_bar_name(study->same_bar_means[i].rule),
                            study->same_bar_means[i].mean);
     json_end_object(json);
-    json_member_number(json, "deff", study->mean_r.deff);
+    json_member_number(json, "design_effect", study->mean_r.design_effect);
 }
 
 static void controls(struct json *json, const struct study *study)
@@ -119,7 +122,7 @@ static void controls(struct json *json, const struct study *study)
     if (study->place.name != NULL)
         control(json, "place", &study->place);
     json_member_object(json, "resampled");
-    json_member_count(json, "draws", study->draws);
+    json_member_count(json, "markets", study->resampled_markets);
     json_member_number(json, "mean_r", study->resampled_mean);
     json_member_number(json, "low", study->resampled_low);
     json_member_number(json, "high", study->resampled_high);
@@ -247,21 +250,42 @@ static void next(struct json *json, const struct study *study)
     json_end_object(json);
 }
 
-void study_json(struct json *json, const struct study *study, const struct study_tries *tries)
+/* The three sentences, as a list. */
+static void answer(struct json *json, const struct study *study, const struct setup *setup,
+                   const struct study_trials *trials)
 {
+    struct text text;
+    text_init(&text);
+    study_answer(&text, setup->title != NULL ? setup->title : setup->name, study, trials);
+    json->text->failed = json->text->failed || text_failed(&text);
+    json_member_array(json, "answer");
+    for (char *line = text.bytes; line != NULL && *line != '\0';) {
+        char *end = strchr(line, '\n');
+        *end = '\0';
+        json_put_string(json, line);
+        line = end + 1;
+    }
+    json_end_array(json);
+    text_free(&text);
+}
+
+void study_json(struct json *json, const struct study *study, const struct setup *setup,
+                const struct study_trials *trials)
+{
+    answer(json, study, setup, trials);
     counts(json, study);
     results(json, study);
     controls(json, study);
     shares(json, study);
     splits(json, study);
     next(json, study);
-    json_member_object(json, "tries");
-    json_member_count(json, "count", tries != NULL ? tries->family : 1);
-    json_member_count(json, "all", tries != NULL ? tries->all : 1);
-    json_member_number(json, "p_adjusted", tries != NULL ? tries->p_adjusted : NAN);
-    json_member_number(json, "p_reality_check", tries != NULL ? tries->p_reality_check : NAN);
+    json_member_object(json, "trials");
+    json_member_count(json, "count", trials != NULL ? trials->family : 1);
+    json_member_count(json, "all", trials != NULL ? trials->all : 1);
+    json_member_number(json, "p_adjusted", trials != NULL ? trials->p_adjusted : NAN);
+    json_member_number(json, "p_reality_check", trials != NULL ? trials->p_reality_check : NAN);
     json_end_object(json);
-    json_member_string(json, "sealed_from", tries != NULL ? tries->sealed_from : NULL);
+    json_member_string(json, "sealed_from", trials != NULL ? trials->sealed_from : NULL);
 }
 
 /* One line of the CSV. */
@@ -326,7 +350,7 @@ void study_csv(struct text *text, const struct study *study)
     line(text, "max_drawdown_r", "", study->max_drawdown_r, NAN, NAN, NAN, study->closed);
     line(text, "longest_losing_streak", "", (double)study->longest_losing_streak, NAN, NAN, NAN,
          study->closed);
-    line(text, "deff", "", study->mean_r.deff, NAN, NAN, NAN, study->closed);
+    line(text, "design_effect", "", study->mean_r.design_effect, NAN, NAN, NAN, study->closed);
     for (size_t i = 0; i < SAME_BAR_COUNT; i++)
         line(text, "same_bar_mean", same_bar_name(study->same_bar_means[i].rule),
              study->same_bar_means[i].mean, NAN, NAN, NAN, study->same_bar_means[i].closed);
@@ -344,5 +368,5 @@ void study_csv(struct text *text, const struct study *study)
                      study->splits[k].cells[c].mean, NAN, NAN, NAN,
                      study->splits[k].cells[c].trades);
     line(text, "resampled", "", study->resampled_mean, study->resampled_low, study->resampled_high,
-         study->resampled_p, study->draws);
+         study->resampled_p, study->resampled_markets);
 }

@@ -37,7 +37,7 @@ static void results(struct document *document, const struct study *study)
     table_text(table, "");
     figure_row(table, "median", 3, study->median_r);
     figure_row(table, "standard deviation", 3, study->sd_r);
-    figure_row(table, "design effect of dates", 2, study->mean_r.deff);
+    figure_row(table, "design effect of dates", 2, study->mean_r.design_effect);
     figure_row(table, "block of dates", 1, study->mean_r.block_length);
     figure_row(table, "profit factor", 2, study->profit_factor);
     figure_row(table, "average win over average loss", 2, study->payoff);
@@ -87,7 +87,8 @@ static void controls(struct document *document, const struct study *study)
     struct table *table = document_results(
         document, "parts", "Does each part add anything?",
         "The same rules traded with and without the part, at like risk and on the same instruments; "
-        "the difference, not the result, says what the part is good for.",
+        "the difference, not the result, says what the part is good for. It is taken within "
+        "instrument and size of risk, so it is not the one mean less the other.",
         columns, 7);
     control_row(table, "the candle, in its place", "", &study->candle);
     if (study->place.name != NULL)
@@ -99,9 +100,13 @@ static void controls(struct document *document, const struct study *study)
 static void same_bar(struct document *document, const struct study *study)
 {
     static const char *const columns[] = {"assumed of a bar that reached both", "mean R", "trades"};
-    struct table *table = document_results(document, "same_bar", "One bar that reached both sides",
-                                           "How much hangs on what cannot be seen inside a bar.",
-                                           columns, 3);
+    struct table
+        *table = document_results(document, "same_bar", "One bar that reached both sides",
+                                  "How much hangs on what cannot be seen inside a bar. Each "
+                                  "rule makes its own trades, and its mean is over those; "
+                                  "the trades that hung on it are counted among those of "
+                                  "the worst, whatever the setup assumes.",
+                                  columns, 3);
     for (size_t i = 0; i < SAME_BAR_COUNT; i++) {
         table_text(table, same_bar_name(study->same_bar_means[i].rule));
         table_signed(table, 3, study->same_bar_means[i].mean);
@@ -118,7 +123,7 @@ static void reach(struct document *document, const struct study *study)
     char label[32];
     struct table *table = document_results(
         document, "reach", "Reach before the first stop",
-        "How far the trades went within the time limit, whatever the target.", columns, 3);
+        "How far the trades went within the time stop, whatever the target.", columns, 3);
     for (size_t k = 0; k < REACH_COUNT; k++) {
         snprintf(label, sizeof label, "%g R", study->reach[k].level);
         table_text(table, label);
@@ -288,7 +293,7 @@ static void resampled(struct document *document, const struct study *study)
         "no candle can know what follows.",
         columns, 2);
     table_text(table, "markets");
-    table_count(table, study->draws);
+    table_count(table, study->resampled_markets);
     table_text(table, "their mean R");
     table_signed(table, 3, study->resampled_mean);
     table_text(table, "95% of them");
@@ -312,6 +317,6 @@ void study_tables(struct document *document, const struct study *study)
             split(document, &study->splits[k]);
     if (study->next_trades > 0 && study->closed > 0)
         next(document, study);
-    if (study->draws > 0)
+    if (study->resampled_markets > 0)
         resampled(document, study);
 }

@@ -35,6 +35,25 @@ static void say_scope(struct text *text, const struct study *study)
     text_append(text, ".\n");
 }
 
+/* What could not be told, and what may have been known too late; nothing for 0. */
+static void say_doubts(struct text *text, const struct study *study)
+{
+    if (study->untold > 0) {
+        say_count(text, study->untold, "candle", "candles");
+        text_append(text,
+                    " more cannot be told: nothing that is known fails, but events, levels of "
+                    "your own or volume are missing there. ");
+    }
+    if (study->dated_back > 0) {
+        say_count(text, study->dated_back, "trade rests", "trades rest");
+        text_append(text,
+                    " on a level that was brought in with an older date: who drew it may have "
+                    "known what followed. ");
+    }
+    if (study->untold > 0 || study->dated_back > 0)
+        text_append(text, "\n");
+}
+
 static void say_nothing(struct text *text, const struct study *study)
 {
     text_append(text, "Nothing can be said: ");
@@ -143,51 +162,55 @@ static void say_needed(struct text *text, const struct study *study)
         text,
         "To tell a true mean of %.2f R, which would make it worth trading, from nothing "
         "takes about %.0f such trades; there are %zu. ",
-        study->worth_r, ceil(needed), study->closed);
+        study->least_mean_r, ceil(needed), study->closed);
 }
 
-static void say_tries(struct text *text, const struct study_tries *tries)
+static void say_trials(struct text *text, const struct study_trials *trials)
 {
-    if (tries == NULL)
+    if (trials == NULL)
         return;
-    text_append_format(text, "This is try %zu of its family on overlapping data and %zu of all. ",
-                       tries->family, tries->all);
-    if (!isnan(tries->p_adjusted) && tries->family > 1)
-        text_append_format(text, "With that many tries its p becomes %.3f. ", tries->p_adjusted);
-    if (!isnan(tries->p_reality_check) && tries->family > 1)
+    text_append_format(text, "This is trial %zu of its family on overlapping data and %zu of all. ",
+                       trials->family, trials->all);
+    if (!isnan(trials->p_adjusted) && trials->family > 1)
+        text_append_format(text, "With that many trials its p becomes %.3f. ", trials->p_adjusted);
+    if (!isnan(trials->p_reality_check) && trials->family > 1)
         text_append_format(
             text,
             "The best of the family would look as good as it does with chance %.3f if "
             "all of them were worthless. ",
-            tries->p_reality_check);
-    if (tries->sealed_from != NULL)
+            trials->p_reality_check);
+    if (trials->sealed_from != NULL)
         text_append_format(text, "Bars from %s on are sealed and were not looked at. ",
-                           tries->sealed_from);
+                           trials->sealed_from);
 }
 
-void study_opening(struct text *text, const struct study *study, const struct setup *setup,
-                   const struct study_tries *tries)
+void study_opening(struct text *text, const struct study *study, const struct study_trials *trials)
 {
-    text_append_format(text, "%s. ", setup->title != NULL ? setup->title : setup->name);
     if (study->closed == 0) {
         say_nothing(text, study);
+        text_append(text, "\n");
     } else {
         if (study->bars_cannot_tell)
             text_append_format(
                 text,
                 "These bars cannot tell: on %zu of the trades one bar reached both sides, and the mean "
-                "is %+.2f R where the worst is assumed of them and %+.2f R where the best is. ",
+                "is %+.2f R where the worst is assumed of them and %+.2f R where the best is, each "
+                "over the trades which that makes. ",
                 study->same_bar, study->same_bar_means[SAME_BAR_WORST].mean,
                 study->same_bar_means[SAME_BAR_BEST].mean);
         say_mean(text, study);
+        text_append(text, "\n");
         say_candle(text, study);
+        text_append(text, "\n");
         say_needed(text, study);
+        text_append(text, "\n");
     }
-    say_tries(text, tries);
+    say_trials(text, trials);
     if (study->ended == 0)
         text_append(text,
                     "None of the instruments ended inside the range: these are survivors, and "
                     "buying after a fall looks better on survivors than it was. ");
     text_append(text, "\n");
     say_scope(text, study);
+    say_doubts(text, study);
 }

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #define INSTRUMENT_COLUMNS                                                                         \
-    "SELECT i.id, i.name, i.kind, i.point_value, i.currency, i.lot_step, i.interval, i.zone, "     \
+    "SELECT i.id, i.name, i.kind, i.point_value, i.currency, i.size_step, i.interval, i.zone, "    \
     "i.session_start, i.session_days, i.first_date, i.last_date, i.ended_why, "                    \
     "(SELECT t.step FROM tick t WHERE t.instrument = i.id ORDER BY t.since DESC LIMIT 1), "        \
     "i.prices FROM instrument i "
@@ -34,7 +34,7 @@ static int read_instrument(struct statement *s, struct instrument *instrument, s
         market_kind_parse(kind, &instrument->kind);
     instrument->point_value = statement_number(s, 3);
     copy_text(instrument->currency, sizeof instrument->currency, s, 4);
-    instrument->lot_step = statement_number(s, 5);
+    instrument->size_step = statement_number(s, 5);
     copy_text(text, sizeof text, s, 6);
     interval_parse(text, &instrument->interval);
     copy_text(instrument->zone, sizeof instrument->zone, s, 7);
@@ -154,11 +154,11 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
     interval_format(interval, instrument->interval);
     int code = statement_prepare(
         &s, book,
-        "INSERT INTO instrument(id, name, kind, point_value, currency, lot_step, interval, zone, "
+        "INSERT INTO instrument(id, name, kind, point_value, currency, size_step, interval, zone, "
         "session_start, session_days, first_date, last_date, ended_why, prices) "
         "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14) "
         "ON CONFLICT(id) DO UPDATE SET name = ?2, kind = ?3, point_value = ?4, currency = ?5, "
-        "lot_step = ?6, interval = ?7, zone = ?8, session_start = ?9, session_days = ?10, "
+        "size_step = ?6, interval = ?7, zone = ?8, session_start = ?9, session_days = ?10, "
         "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14",
         error);
     if (code == ERROR_NONE) {
@@ -167,7 +167,7 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
         statement_bind_text(&s, 3, market_kind_name(instrument->kind));
         statement_bind_number(&s, 4, instrument->point_value);
         statement_bind_text(&s, 5, instrument->currency);
-        statement_bind_number(&s, 6, instrument->lot_step);
+        statement_bind_number(&s, 6, instrument->size_step);
         statement_bind_text(&s, 7, interval);
         statement_bind_text(&s, 8, instrument->zone);
         statement_bind_integer(&s, 9, instrument->session_start);
@@ -255,10 +255,11 @@ int list_store_all(struct book *book, struct list_row **lists, size_t *count, st
     bool row = false;
     *lists = NULL;
     *count = 0;
-    int code = statement_prepare(&statement, book,
-                                 "SELECT l.name, count(m.instrument) FROM list l LEFT JOIN "
-                                 "list_member m ON m.list = l.id GROUP BY l.id ORDER BY l.name",
-                                 error);
+    int code =
+        statement_prepare(&statement, book,
+                          "SELECT l.name, count(m.instrument) FROM watchlist l LEFT JOIN "
+                          "watchlist_member m ON m.watchlist = l.id GROUP BY l.id ORDER BY l.name",
+                          error);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
            row) {
         struct list_row *grown = array_reserve(*lists, &capacity, *count + 1, sizeof **lists);
@@ -282,11 +283,12 @@ int list_store_members(struct book *book, const char *list, char ***names, size_
     bool row = false;
     *names = NULL;
     *count = 0;
-    int code = statement_prepare(&statement, book,
-                                 "SELECT i.name FROM list l JOIN list_member m ON m.list = l.id "
-                                 "JOIN instrument i ON i.id = m.instrument WHERE l.name = ?1 "
-                                 "ORDER BY m.position",
-                                 error);
+    int code = statement_prepare(
+        &statement, book,
+        "SELECT i.name FROM watchlist l JOIN watchlist_member m ON m.watchlist = l.id "
+        "JOIN instrument i ON i.id = m.instrument WHERE l.name = ?1 "
+        "ORDER BY m.position",
+        error);
     if (code == ERROR_NONE)
         statement_bind_text(&statement, 1, list);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
@@ -328,8 +330,8 @@ static int last_position(struct book *book, const char *list, int64_t *position,
     struct statement statement;
     bool row = false;
     int code = statement_prepare(&statement, book,
-                                 "SELECT coalesce(max(m.position), 0) FROM list l JOIN "
-                                 "list_member m ON m.list = l.id WHERE l.name = ?1",
+                                 "SELECT coalesce(max(m.position), 0) FROM watchlist l JOIN "
+                                 "watchlist_member m ON m.watchlist = l.id WHERE l.name = ?1",
                                  error);
     if (code == ERROR_NONE) {
         statement_bind_text(&statement, 1, list);
@@ -358,22 +360,23 @@ int list_store_add_all(struct book *book, const char *list, const char *const *i
     struct statement insert;
     int64_t position = 0;
     if (!instrument_init(&named, list))
-        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of a list", list);
+        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of a watchlist", list);
     int code = ERROR_NONE;
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
         code = instrument_store_need(book, instruments[i], &(struct instrument){0}, error);
     if (code == ERROR_NONE && count > 0)
-        code = run_on_list(book, "INSERT INTO list(name) VALUES(?1) ON CONFLICT DO NOTHING", list,
-                           NULL, error);
+        code = run_on_list(book, "INSERT INTO watchlist(name) VALUES(?1) ON CONFLICT DO NOTHING",
+                           list, NULL, error);
     if (code == ERROR_NONE)
         code = last_position(book, list, &position, error);
     if (code != ERROR_NONE)
         return code;
-    code = statement_prepare(&insert, book,
-                             "INSERT INTO list_member(list, position, instrument) SELECT l.id, ?3, "
-                             "i.id FROM list l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
-                             "ON CONFLICT DO NOTHING",
-                             error);
+    code = statement_prepare(
+        &insert, book,
+        "INSERT INTO watchlist_member(watchlist, position, instrument) SELECT l.id, ?3, "
+        "i.id FROM watchlist l, instrument i WHERE l.name = ?1 AND i.name = ?2 "
+        "ON CONFLICT DO NOTHING",
+        error);
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
         code = add_member(&insert, list, instruments[i], ++position, error);
     statement_finish(&insert);
@@ -388,17 +391,17 @@ int list_store_add(struct book *book, const char *list, const char *instrument, 
 int list_store_remove(struct book *book, const char *list, const char *instrument,
                       struct error *error)
 {
-    int code =
-        run_on_list(book,
-                    "DELETE FROM list_member WHERE list = (SELECT id FROM list WHERE name = ?1) "
-                    "AND instrument = (SELECT id FROM instrument WHERE name = ?2)",
-                    list, instrument, error);
+    int code = run_on_list(
+        book,
+        "DELETE FROM watchlist_member WHERE watchlist = (SELECT id FROM watchlist WHERE name = ?1) "
+        "AND instrument = (SELECT id FROM instrument WHERE name = ?2)",
+        list, instrument, error);
     if (code == ERROR_NONE && book_changes(book) == 0)
-        code = error_set(error, ERROR_INPUT, "%s is not on a list '%s'", instrument, list);
+        code = error_set(error, ERROR_INPUT, "%s is not on a watchlist '%s'", instrument, list);
     if (code == ERROR_NONE)
         code = run_on_list(book,
-                           "DELETE FROM list WHERE name = ?1 AND NOT EXISTS (SELECT 1 FROM "
-                           "list_member WHERE list = list.id)",
+                           "DELETE FROM watchlist WHERE name = ?1 AND NOT EXISTS (SELECT 1 FROM "
+                           "watchlist_member WHERE watchlist = watchlist.id)",
                            list, NULL, error);
     return code;
 }
@@ -414,5 +417,5 @@ int list_store_remove_all(struct book *book, const char *list, const char *const
 
 int list_store_drop(struct book *book, const char *list, struct error *error)
 {
-    return run_on_list(book, "DELETE FROM list WHERE name = ?1", list, NULL, error);
+    return run_on_list(book, "DELETE FROM watchlist WHERE name = ?1", list, NULL, error);
 }

@@ -135,8 +135,8 @@ static void add_long(const struct shape_view *view, struct readings *readings,
                      const struct anatomy *bar, unsigned char number, const char *name)
 {
     if (view->limits[number] > 0 && !settled(readings))
-        add_at_least(view, readings, name, "mean bodies of the 10 bars before", bar->body, number,
-                     mean_body_before(view));
+        add_at_least(view, readings, name, "average bodies of the 10 bars before", bar->body,
+                     number, mean_body_before(view));
 }
 
 /* --- one bar ------------------------------------------------------------- */
@@ -156,7 +156,7 @@ static void read_small_body(const struct shape_view *view, struct readings *read
     if (limits[3] > 0)
         add_at_least(view, readings, "body", "of the range", bar->body, 3, bar->range);
     if (limits[4] > 0 && !settled(readings))
-        add_at_most(view, readings, "body", "mean bodies of the 10 bars before", bar->body, 4,
+        add_at_most(view, readings, "body", "average bodies of the 10 bars before", bar->body, 4,
                     mean_body_before(view));
     if (limits[5] > 0 && !settled(readings))
         add_at_least(view, readings, "range", "ATR before", bar->range, 5, atr_before(view));

@@ -15,12 +15,12 @@ static const char least_range[] = "range_min_atr";
 #define MIRRORED_LIMIT(title, mirror_title, value, top, in, text)                                  \
     {.name = title, .mirror_name = mirror_title, .missing = value, .most = top, .unit = in,        \
      .help = text}
-#define LONG_LIMIT LIMIT("long_min_means", 1.3, 100, "mean bodies", "body of the long bar, least; 0: off")
+#define LONG_LIMIT LIMIT("long_min_averages", 1.3, 100, "average bodies", "body of the long bar, least; 0: off")
 #define SMALL_BODY_LIMITS                                                                          \
     LIMIT("body_max", 0.34, 1, "of the range", "body, most"),                                      \
         LIMIT("body_min", 0, 1, "of the range", "body, least; 0: off"),                            \
-        LIMIT("body_max_mean", 0, 100, "mean bodies",                                              \
-              "body, most, against the mean body of the 10 bars before; 0: off"),                  \
+        LIMIT("body_max_average", 0, 100, "average bodies",                                              \
+              "body, most, against the average body of the 10 bars before; 0: off"),                  \
         LIMIT(least_range, 0.5, 100, "ATR", "range, least, in ATR before; 0: off")
 #define DOJI_LIMIT LIMIT("body_max", 0.05, 1, "of the range", "body, most")
 
@@ -85,7 +85,7 @@ const struct shape shapes[] = {
     {"bullish-engulfing", "bearish-engulfing", SHAPE_LONG, 2, {{0}},
      "a body closing up that covers the body before, which closed down",
      "a body closing down that covers the body before, which closed up",
-     "Nison 1991, Morris 2006 (from memory): one end may be equal, not both.", read_engulfing},
+     "Nison 1991 (from memory), Morris 2006 (from memory): one end may be equal, not both.", read_engulfing},
     {"bullish-harami", "bearish-harami", SHAPE_LONG, 2, {LONG_LIMIT},
      "a body closing up inside the long body before, which closed down",
      "a body closing down inside the long body before, which closed up", morris, read_harami},

@@ -96,7 +96,14 @@ int command_actions(struct call *call, struct error *error)
         return list_all(call, error);
     if (strcmp(call->arguments[0], "remove") == 0)
         return remove_action(call, error);
-    for (size_t i = 0; code == ERROR_NONE && i < call->argument_count; i++)
+    if (strcmp(call->arguments[0], "import") != 0)
+        return error_set(error, ERROR_USAGE,
+                         "actions: found '%s'; import FILE… or remove INSTRUMENT DATE KIND is "
+                         "allowed",
+                         call->arguments[0]);
+    if (call->argument_count == 1)
+        return error_set(error, ERROR_USAGE, "actions: import needs a FILE");
+    for (size_t i = 1; code == ERROR_NONE && i < call->argument_count; i++)
         code = read_file(call, call->arguments[i], error);
     return code;
 }

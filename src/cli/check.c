@@ -28,7 +28,7 @@ static int check_words(struct check_answer *answer, struct work *work, struct er
     struct call *call = answer->call;
     char **words = NULL;
     size_t count = 0;
-    bool named = call->argument_count > 0 || call_has(call, "list");
+    bool named = call->argument_count > 0 || call_has(call, "watchlist");
     int code = named ? series_words(work, 0, &words, &count, error)
                      : series_all_words(work, &words, &count, error);
     if (code == ERROR_NONE && call->format != FORMAT_TEXT)

@@ -1,8 +1,8 @@
 /* The table of commands: a new command is one row here and one file beside. */
 #include "cli/commands.h"
 
-#include "work/case.h"
 #include "cli/options.h"
+#include "work/case.h"
 
 const struct command commands[] = {
     {.name = "demo",
@@ -28,12 +28,13 @@ const struct command commands[] = {
      .options = {&bars_options, &bars_listing_options},
      .run = command_bars},
     {.name = "actions",
-     .arguments = "[FILE…|remove INSTRUMENT DATE KIND]",
-     .help = "Lists splits, dividends and contract rolls, or reads them from CSV.\n"
-             "Columns instrument,date,kind,value: kind is split (new units for each old one),\n"
-             "dividend (money a unit) or roll (the new contract's price less the old one's); date\n"
-             "is the first day that trades with it. All lines of a file are read or none. Bars\n"
-             "are stored as traded; see --adjust.",
+     .arguments = "[import FILE…|remove INSTRUMENT DATE KIND]",
+     .help =
+         "Lists splits, dividends and contract rolls, or imports them from CSV.\n"
+         "Columns instrument,date,kind,value: kind is split (new units for each old one),\n"
+         "dividend (money a unit) or roll (the new contract's price less the old one's); date\n"
+         "is the first day that trades with it. All lines of a file are imported or none. Bars\n"
+         "are stored as traded; see --adjust.",
      .most_arguments = SIZE_MAX,
      .options = {&actions_options},
      .run = command_actions},
@@ -90,13 +91,14 @@ const struct command commands[] = {
      .most_arguments = 1,
      .options = {&instrument_options},
      .run = command_instrument},
-    {.name = "lists",
+    {.name = "watchlists",
      .arguments = "[show|make|add|remove] [NAME] [INSTRUMENT…]",
-     .help = "Shows and changes named lists of instruments, for --list.\n'lists make NAME "
-             "INSTRUMENT…' makes one, 'lists add' and 'lists remove' change its members, which "
-             "keep their order; 'lists remove NAME' drops it.",
+     .help =
+         "Shows and changes watchlists, named lists of instruments for --watchlist.\n'watchlists make NAME "
+         "INSTRUMENT…' makes one, 'watchlists add' and 'watchlists remove' change its members, which "
+         "keep their order; 'watchlists remove NAME' drops it.",
      .most_arguments = SIZE_MAX,
-     .run = command_lists},
+     .run = command_watchlists},
     {.name = "columns",
      .arguments = "[show|keep PATTERN ROLE=COLUMN,…|remove PATTERN]",
      .help = "Shows and keeps which columns of price files are what, by the names of the files.\n"
@@ -105,7 +107,7 @@ const struct command commands[] = {
      .most_arguments = 3,
      .run = command_columns},
     {.name = "events",
-     .arguments = "[show|read FILE|remove]",
+     .arguments = "[show|import FILE|remove]",
      .help =
          "Keeps a calendar of events, from a CSV file of yours.\nIts columns: kind, time (a date "
          "or a UTC time), and if wanted instrument (none, or all: for every one) and note. All "
@@ -117,7 +119,7 @@ const struct command commands[] = {
      .arguments = "INSTRUMENT…",
      .help =
          "Shows the signals of a setup, each criterion with its measured value and limit.\nSeveral "
-         "setups, or lists, go into one answer with commas between: --setup A,B --list C,D.",
+         "setups, or lists, go into one answer with commas between: --setup A,B --watchlist C,D.",
      .most_arguments = SIZE_MAX,
      .options = {&scan_options, &setup_options, &bars_options},
      .run = command_scan},
@@ -171,9 +173,10 @@ const struct command commands[] = {
      .options = {&study_options, &forecast_options, &setup_options, &bars_options},
      .run = command_study},
     {.name = "ledger",
-     .arguments = "[TRY TRY]",
-     .help = "Lists every try ever made, or shows how the setups of two differ.\nA try is a setup "
-             "whose outcomes were shown; it is entered before that and never removed.",
+     .arguments = "[TRIAL TRIAL]",
+     .help =
+         "Lists every trial ever made, or shows how the setups of two differ.\nA trial is a setup "
+         "whose outcomes were shown; it is entered before that and never removed.",
      .most_arguments = 2,
      .options = {&ledger_options},
      .run = command_ledger},

@@ -204,7 +204,7 @@ static int run_main_job(struct call *call, const char *dir, char *book, struct e
     char sheet[PATH_SIZE];
     char program[] = "rushlight", scan[] = "scan", picture[] = "case", all[] = "--all",
          quiet[] = "--quiet", setup[] = "--setup", name[] = "low-inverted-hammer",
-         since[] = "--from=2024-01-01", list[] = "--list", reedlands[] = "reedlands",
+         since[] = "--from=2024-01-01", list[] = "--watchlist", reedlands[] = "reedlands",
          book_option[] = "--book", goods[] = "cut-rush", date[] = "2024-11-01", output[] = "-o";
     char *scan_words[] = {program, scan,  list,  reedlands,   setup, name,
                           all,     since, quiet, book_option, book};
@@ -223,8 +223,8 @@ static void say_next(const struct call *call, const char *dir, const char *book)
     fprintf(call->out,
             "\nTo go on, and look around in a browser first:\n"
             "  rushlight serve --open --book %s\n"
-            "  rushlight trades --list reedlands --setup low-inverted-hammer --book %s\n"
-            "  rushlight study --list reedlands --setup low-inverted-hammer --book %s "
+            "  rushlight trades --watchlist reedlands --setup low-inverted-hammer --book %s\n"
+            "  rushlight study --watchlist reedlands --setup low-inverted-hammer --book %s "
             "-o %s/study.html\n"
             "  rushlight catalogue shapes\n",
             book, book, book, dir);

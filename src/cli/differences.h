@@ -1,4 +1,4 @@
-/* How two setups differ, as rows of an answer: `setup diff`, `ledger TRY TRY`. */
+/* How two setups differ, as rows of an answer: `setup diff`, `ledger TRIAL TRIAL`. */
 #ifndef RUSHLIGHT_CLI_DIFFERENCES_H
 #define RUSHLIGHT_CLI_DIFFERENCES_H
 

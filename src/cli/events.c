@@ -59,15 +59,15 @@ int command_events(struct call *call, struct error *error)
     struct book *book;
     const char *word = call->argument_count > 0 ? call->arguments[0] : "show";
     bool removes = strcmp(word, "remove") == 0;
-    bool reads = strcmp(word, "read") == 0;
+    bool reads = strcmp(word, "import") == 0;
     if (!removes && !reads && strcmp(word, "show") != 0)
         return error_set(error, ERROR_USAGE,
-                         "events: found '%s'; show, read FILE or remove is "
+                         "events: found '%s'; show, import FILE or remove is "
                          "allowed",
                          word);
     if (call->argument_count != (reads ? 2 : call->argument_count > 0 ? 1 : 0))
         return error_set(error, ERROR_USAGE,
-                         reads ? "events: read needs one FILE" : "events: %s takes no more words",
+                         reads ? "events: import needs one FILE" : "events: %s takes no more words",
                          word);
     int code = ERROR_NONE;
     take_choice(call, &choice);

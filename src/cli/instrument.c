@@ -124,7 +124,7 @@ static int read_file(struct call *call, struct book *book, const char *path, str
 /* Whether anything is to be written; else a book that only can be read will do. */
 static bool wants_to_write(const struct call *call)
 {
-    if (call_has(call, "read") || call_has(call, "new"))
+    if (call_has(call, "import") || call_has(call, "new"))
         return true;
     for (const struct record_field *field = record_fields; field->name != NULL; field++) {
         char name[32];
@@ -139,12 +139,12 @@ int command_instrument(struct call *call, struct error *error)
 {
     struct book *book;
     bool writes = wants_to_write(call);
-    const char *file = call_option(call, "read");
+    const char *file = call_option(call, "import");
     if (call->argument_count == 0 && file == NULL && writes)
         return error_set(error, ERROR_USAGE, "instrument: name the one to edit");
     if (call->argument_count > 0 && file != NULL)
         return error_set(error, ERROR_USAGE,
-                         "instrument: --read takes the names from the file; leave '%s' out",
+                         "instrument: --import takes the names from the file; leave '%s' out",
                          call->arguments[0]);
     int code = book_of_call(call, writes ? BOOK_WRITE : BOOK_READ, &book, error);
     if (code == ERROR_NONE && file != NULL)

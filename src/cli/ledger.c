@@ -45,27 +45,27 @@ static int list_ledger(struct call *call, const struct ledger *ledger, struct er
     return code;
 }
 
-static const struct ledger_line *find_try(const struct ledger *ledger, const char *word,
-                                          struct error *error)
+static const struct ledger_line *find_trial(const struct ledger *ledger, const char *word,
+                                            struct error *error)
 {
     int64_t id = 0;
     if (number_parse_integer(word, strlen(word), &id))
         for (size_t i = 0; i < ledger->count; i++)
             if (ledger->lines[i].id == id)
                 return &ledger->lines[i];
-    error_set(error, ERROR_INPUT, "the ledger has no try '%s'; 'ledger' lists them", word);
+    error_set(error, ERROR_INPUT, "the ledger has no trial '%s'; 'ledger' lists them", word);
     return NULL;
 }
 
-static int compare_tries(struct call *call, const struct ledger *ledger, struct error *error)
+static int compare_trials(struct call *call, const struct ledger *ledger, struct error *error)
 {
-    const struct ledger_line *a = find_try(ledger, call->arguments[0], error);
-    const struct ledger_line *b = a != NULL ? find_try(ledger, call->arguments[1], error) : NULL;
+    const struct ledger_line *a = find_trial(ledger, call->arguments[0], error);
+    const struct ledger_line *b = a != NULL ? find_trial(ledger, call->arguments[1], error) : NULL;
     if (b == NULL)
         return error->code;
     struct text closing;
     text_init(&closing);
-    tries_compared(&closing, a, b);
+    trials_compared(&closing, a, b);
     return differences_print(call, a->text, b->text, &closing, error);
 }
 
@@ -74,17 +74,17 @@ int command_ledger(struct call *call, struct error *error)
     struct book *book = NULL;
     struct ledger ledger = {0};
     if (call->argument_count == 1)
-        return error_set(error, ERROR_USAGE, "ledger: two tries to compare, or none to list them");
+        return error_set(error, ERROR_USAGE, "ledger: two trials to compare, or none to list them");
     if (call->argument_count == 2 && call_has(call, "output"))
         return error_set(error, ERROR_USAGE,
-                         "-o: the report is of all tries; leave the two out, or -o");
+                         "-o: the report is of all trials; leave the two out, or -o");
     int code = report_file_check(call, error);
     if (code == ERROR_NONE)
         code = book_of_call(call, BOOK_WRITE, &book, error);
     if (code == ERROR_NONE)
         code = ledger_read(&ledger, book, call_option(call, "family"), error);
     if (code == ERROR_NONE)
-        code = call->argument_count == 2 ? compare_tries(call, &ledger, error)
+        code = call->argument_count == 2 ? compare_trials(call, &ledger, error)
                                          : list_ledger(call, &ledger, error);
     ledger_free(&ledger);
     return book_done(book, code, error);

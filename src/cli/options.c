@@ -42,10 +42,10 @@ static const struct option_row bars_rows[] = {
      .help = "apply splits and rolls up to the last bar, or nothing, or dividends too",
      .choices = adjustment_names,
      .missing_words = "splits"},
-    {.name = "list",
+    {.name = "watchlist",
      .kind = OPTION_TEXT,
      .value = "NAME",
-     .help = "also the instruments of this list of the book"},
+     .help = "also the instruments of this watchlist of the book"},
     {.name = NULL},
 };
 const struct option_group bars_options = {"Bars", bars_rows};
@@ -65,7 +65,7 @@ static const struct option_row setup_rows[] = {
      .kind = OPTION_FILE,
      .value = "FILE",
      .help = "more events than the book's: CSV with kind, time and, if wanted, instrument"},
-    {.name = "marks",
+    {.name = "levels",
      .kind = OPTION_FILE,
      .value = "FILE",
      .help = "levels of your own: CSV with price, from and, if wanted, instrument"},
@@ -83,7 +83,7 @@ static const struct option_row explain_rows[] = {
      .kind = OPTION_FILE,
      .value = "FILE",
      .help = "more events than the book's: CSV with kind, time and, if wanted, instrument"},
-    {.name = "marks",
+    {.name = "levels",
      .kind = OPTION_FILE,
      .value = "FILE",
      .help = "levels of your own: CSV with price, from and, if wanted, instrument"},
@@ -182,18 +182,18 @@ static const struct option_row actions_rows[] = {
 };
 const struct option_group actions_options = {"Options", actions_rows};
 
-/* After --new and --read the rows of record_fields (market/instrument_record.h),
+/* After --new and --import the rows of record_fields (market/instrument_record.h),
  * which say what of each is allowed; an empty text is allowed of all. */
 static const struct option_row instrument_rows[] = {
     {.name = "new", .kind = OPTION_FLAG, .help = "make one that is not in the book yet"},
-    {.name = "read",
+    {.name = "import",
      .kind = OPTION_FILE,
      .value = "FILE",
      .help = "records from a CSV as --format csv writes it, all lines or none"},
     {.name = "kind",
      .kind = OPTION_TEXT,
      .value = "KIND",
-     .help = "share, index, future, currency, commodity, coin or unknown"},
+     .help = "share, index, future, currency, commodity, cryptocurrency or unknown"},
     {.name = "prices",
      .kind = OPTION_TEXT,
      .value = "trade|mid|bid",
@@ -207,7 +207,7 @@ static const struct option_row instrument_rows[] = {
      .value = "MONEY",
      .help = "money for a move of 1 in price, a unit held"},
     {.name = "currency", .kind = OPTION_TEXT, .value = "CODE", .help = "of the price, such as EUR"},
-    {.name = "lot-step",
+    {.name = "size-step",
      .kind = OPTION_TEXT,
      .value = "SIZE",
      .help = "sizes are whole multiples of it"},
@@ -416,7 +416,7 @@ static const struct option_row study_rows[] = {
      .kind = OPTION_TEXT,
      .value = "all|NAME[,NAME]",
      .help = "instead move numbers of the setup, one at a time or two together"},
-    {.name = "draws",
+    {.name = "resampled-markets",
      .kind = OPTION_WHOLE,
      .value = "N",
      .help = "resampled markets to compare with",
@@ -476,7 +476,7 @@ const struct option_group forecast_options = {"The next trades", forecast_rows};
 
 static const struct option_row ledger_rows[] = {
     REPORT_ROW,
-    {.name = "family", .kind = OPTION_TEXT, .value = "NAME", .help = "tries of this family only"},
+    {.name = "family", .kind = OPTION_TEXT, .value = "NAME", .help = "trials of this family only"},
     {.name = NULL},
 };
 const struct option_group ledger_options = {"Options", ledger_rows};

@@ -5,9 +5,9 @@
 
 #include "cli/option.h"
 
-/* Which bars: tick, interval, zone, columns, from, to, adjust, list. */
+/* Which bars: tick, interval, zone, columns, from, to, adjust, watchlist. */
 extern const struct option_group bars_options;
-/* Which setup, and what goes with it: setup, finer, events, marks. */
+/* Which setup, and what goes with it: setup, finer, events, levels. */
 extern const struct option_group setup_options;
 
 /* Of one command. */

@@ -44,7 +44,8 @@ static void read_options(struct study_call *work)
 {
     struct call *call = work->call;
     work->options = (struct study_options){.resamples = (size_t)call_whole(call, "resamples"),
-                                           .draws = (size_t)call_whole(call, "draws"),
+                                           .resampled_markets = (size_t)
+                                               call_whole(call, "resampled-markets"),
                                            .seed = call->seed,
                                            .threads = call->threads};
 }
@@ -70,7 +71,7 @@ static void read_same_bar(struct study_call *work)
         work->setup.same_bar = (enum same_bar_rule)call_choice(work->call, "same-bar");
 }
 
-const struct study_tries *study_counted(const struct study_call *work)
+const struct study_trials *study_counted(const struct study_call *work)
 {
     return work->trial.book != NULL ? &work->counted : NULL;
 }
@@ -83,7 +84,7 @@ static int print_text(struct study_call *work, struct document *document, struct
                        (unsigned long long)work->options.seed, work->options.resamples,
                        work->trial.book != NULL
                            ? ""
-                           : " No book is known (--book FILE), so no ledger counts this try.");
+                           : " No book is known (--book FILE), so no ledger counts this trial.");
     document_lines(document, BLOCK_PARAGRAPH, &closing);
     return study_print_words(work, document, error);
 }
@@ -99,7 +100,7 @@ static int print_data(struct study_call *work, struct error *error)
     }
     study_begin_json(&json, &text, work);
     json_member_string(&json, "setup", work->setup.name);
-    study_json(&json, &work->study, study_counted(work));
+    study_json(&json, &work->study, &work->setup, study_counted(work));
     return study_end_json(work, &json, error);
 }
 

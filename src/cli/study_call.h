@@ -16,8 +16,8 @@ struct study_call {
     struct study_options options;
     struct study study;
     struct trial trial;
-    int64_t since;              /* time from which candles count; INT64_MIN: all */
-    struct study_tries counted; /* what the ledger says of this trial */
+    int64_t since;               /* time from which candles count; INT64_MIN: all */
+    struct study_trials counted; /* what the ledger says of this trial */
 };
 
 /* study --against S: two setups on the same markets. */
@@ -31,7 +31,7 @@ int study_output(struct study_call *work, const struct setup *const *about, size
                  const struct document *document, struct error *error);
 
 /* What the ledger says of this trial; NULL where there is none. */
-const struct study_tries *study_counted(const struct study_call *work);
+const struct study_trials *study_counted(const struct study_call *work);
 
 /* Begins a JSON answer: version and seed, the object still open. */
 void study_begin_json(struct json *json, struct text *text, const struct study_call *work);

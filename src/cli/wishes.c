@@ -86,10 +86,10 @@ static int read_wishes(struct call *call, struct wishes *wishes, struct csv_wish
     wishes->seed = call->seed;
     wishes->now = clock_now();
     wishes->zone = wished(call, "zone");
-    wishes->list = wished(call, "list");
+    wishes->list = wished(call, "watchlist");
     wishes->finer = wished(call, "finer");
     wishes->events = wished(call, "events");
-    wishes->levels = wished(call, "marks");
+    wishes->levels = wished(call, "levels");
     wishes->provisional = wished(call, "provisional") != NULL;
     if (!call_offers(call, "columns"))
         return ERROR_NONE;
@@ -120,9 +120,9 @@ int call_work_close(struct call_work *opened, int code, struct error *error)
 
 static const char *const advice[] = {
     [ERROR_REASON_NO_BOOK] = "; --book FILE names one",
-    [ERROR_REASON_NO_INSTRUMENT] = " with --list",
-    [ERROR_REASON_NO_LIST] = "; 'lists' shows all",
-    [ERROR_REASON_LIST_THERE] = "; 'lists add' adds to it",
+    [ERROR_REASON_NO_INSTRUMENT] = " with --watchlist",
+    [ERROR_REASON_NO_LIST] = "; 'watchlists' shows all",
+    [ERROR_REASON_LIST_THERE] = "; 'watchlists add' adds to it",
     [ERROR_REASON_NO_ACTION] = "; 'actions' lists them",
     [ERROR_REASON_ACTION_DIFFERS] = "; with --replace it takes its place",
     [ERROR_REASON_NO_NUMBER] = ", or all",
@@ -152,7 +152,7 @@ static const char *const advice[] = {
     [ERROR_REASON_NO_LENGTH] = "; say it with --interval, such as 1d or 1h",
     [ERROR_REASON_OBSERVATIONS] = "; --adjust is for bars",
     [ERROR_REASON_NO_ACTIONS] =
-        "; read them with 'rushlight actions FILE' first, or leave --adjust out",
+        "; import them with 'rushlight actions import FILE' first, or leave --adjust out",
     [ERROR_REASON_NO_MEASURE] = "; 'rushlight catalogue measures' lists those",
     [ERROR_REASON_NO_SHAPE] = "; 'rushlight catalogue shapes' lists them",
     [ERROR_REASON_NO_CONDITION] = "; 'rushlight catalogue conditions' lists them",
@@ -164,8 +164,8 @@ void call_advise(const struct call *call, struct error *error)
 {
     if (error->reason == ERROR_REASON_NO_INSTRUMENT)
         error_context(error, "%s", call->command->name);
-    if (error->reason == ERROR_REASON_NO_LIST && call_offers(call, "list"))
-        error_context(error, "--list");
+    if (error->reason == ERROR_REASON_NO_LIST && call_offers(call, "watchlist"))
+        error_context(error, "--watchlist");
     if (error->reason == ERROR_REASON_NO_NUMBER || error->reason == ERROR_REASON_NUMBER_TWICE)
         error_context(error, "--vary");
     if (error->reason == ERROR_REASON_OTHER_FINER || error->reason == ERROR_REASON_NOT_FINER)

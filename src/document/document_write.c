@@ -31,20 +31,20 @@ static bool said_before(const struct document *document, size_t index)
 
 void document_write_text(struct text *text, const struct document *document)
 {
-    bool opening = false;
+    enum block_kind before = BLOCK_HEADING;
     if (document_failed(document)) {
         text->failed = true;
         return;
     }
     for (size_t i = 0; i < document->count; i++) {
         const struct block *block = document->blocks[i];
-        if (opening && block->kind != BLOCK_OPENING)
+        if ((before == BLOCK_OPENING || before == BLOCK_ANSWER) && block->kind != before)
             text_append_char(text, '\n');
-        opening = block->kind == BLOCK_OPENING;
+        before = block->kind;
         if (block->kind == BLOCK_TABLE)
             write_table_text(text, &block->table);
-        else if (block->kind == BLOCK_OPENING || block->kind == BLOCK_HEADING ||
-                 block->kind == BLOCK_PARAGRAPH)
+        else if (block->kind == BLOCK_ANSWER || block->kind == BLOCK_OPENING ||
+                 block->kind == BLOCK_HEADING || block->kind == BLOCK_PARAGRAPH)
             text_append_paragraph(text, block->words, 0);
     }
     for (size_t i = 0; i < document->count; i++)
@@ -97,10 +97,10 @@ static void write_words(struct html *html, const struct block *block)
         const char *element;
         const char *class;
     } form[] = {
-        [BLOCK_HEADING] = {"h2", NULL},   [BLOCK_OPENING] = {"p", "opening"},
-        [BLOCK_PARAGRAPH] = {"p", NULL},  [BLOCK_NOTE] = {"p", "small"},
-        [BLOCK_CAUTION] = {"p", "small"}, [BLOCK_VERBATIM] = {"pre", NULL},
-        [BLOCK_MEANING] = {"dt", NULL},
+        [BLOCK_HEADING] = {"h2", NULL},     [BLOCK_ANSWER] = {"p", "answer"},
+        [BLOCK_OPENING] = {"p", "opening"}, [BLOCK_PARAGRAPH] = {"p", NULL},
+        [BLOCK_NOTE] = {"p", "small"},      [BLOCK_CAUTION] = {"p", "small"},
+        [BLOCK_VERBATIM] = {"pre", NULL},   [BLOCK_MEANING] = {"dt", NULL},
     };
     line_of(html, form[block->kind].element, form[block->kind].class, block->words);
     if (block->kind == BLOCK_MEANING)

@@ -331,10 +331,12 @@ static int gather_trades(struct gathering *gathering, bool *in_doubt)
     struct collected *collected = gathering->collected;
     int code = trades_find(&gathering->view, &gathering->series->terms, gathering->series->first,
                            sheet_count(gathering->sheet), true, &trades, gathering->error);
+    collected->untold += code == ERROR_NONE ? trades.untold : 0;
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
         const struct trade *trade = &trades.list[i];
         *in_doubt = *in_doubt || trade->same_bar;
         collected->passed_over += trade->reason == TRADE_PASSED;
+        collected->dated_back += trade_filled(trade->reason) && trade->signal.dated_back;
         collected->unfilled += trade->reason == TRADE_UNFILLED || trade->reason == TRADE_LATE;
         if (trade_filled(trade->reason) && !add_trade(gathering, trade))
             code = error_memory(gathering->error);
@@ -343,13 +345,16 @@ static int gather_trades(struct gathering *gathering, bool *in_doubt)
     return code;
 }
 
+/* The sum of R of closed trades and their number; *hung: how many hung on the
+ * order of prices within one bar. All three are added to. */
 static int sum_trades(const struct setup_view *view, const struct study_series *series, double *sum,
-                      size_t *closed, struct error *error)
+                      size_t *closed, size_t *hung, struct error *error)
 {
     struct trades trades;
     int code = trades_find(view, &series->terms, series->first, sheet_count(view->plain), false,
                            &trades, error);
     for (size_t i = 0; code == ERROR_NONE && i < trades.count; i++) {
+        *hung += trade_filled(trades.list[i].reason) && trades.list[i].same_bar;
         if (!trade_closed(trades.list[i].reason))
             continue;
         *sum += trades.list[i].r;
@@ -382,9 +387,14 @@ static int gather_same_bar(struct gathering *gathering, bool in_doubt)
     }
     for (size_t i = 0; i < SAME_BAR_COUNT && code == ERROR_NONE; i++) {
         struct setup_view view = gathering->view;
+        size_t hung = 0;
         view.setup = &gathering->setups->same_bar[i];
         code = sum_trades(&view, gathering->series, &gathering->collected->same_bar_sum[i],
-                          &gathering->collected->same_bar_closed[i], gathering->error);
+                          &gathering->collected->same_bar_closed[i], &hung, gathering->error);
+        /* Of one rule always, whatever the setup's own is: `nearest` cancels
+         * some of these entries, and each rule lets other trades follow. */
+        if (i == SAME_BAR_WORST)
+            gathering->collected->hung = hung;
     }
     return code;
 }
@@ -438,9 +448,10 @@ int collect_sum(const struct setup *setup, const struct study_series *series, do
     struct sheet *sheet = sheet_of_instrument(series->bars, series->instrument);
     if (sheet == NULL)
         return error_memory(error);
+    size_t hung = 0;
     int code = setup_view_init(&view, setup, sheet, series->around, error);
     if (code == ERROR_NONE)
-        code = sum_trades(&view, series, sum, closed, error);
+        code = sum_trades(&view, series, sum, closed, &hung, error);
     if (code == ERROR_NONE && sheet_failed(sheet))
         code = error_memory(error);
     sheet_free(sheet);

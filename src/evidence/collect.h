@@ -39,6 +39,9 @@ struct collected {
     struct list trades; /* struct study_trade */
     double same_bar_sum[SAME_BAR_COUNT];
     size_t same_bar_closed[SAME_BAR_COUNT];
+    size_t untold;     /* candles that nothing told against (struct signals) */
+    size_t dated_back; /* filled trades by a level brought in with an older date */
+    size_t hung; /* trades, the worst being assumed, on whose bars the order of prices decided */
     struct collected_arm candle[ARM_COUNT];
     struct collected_arm place[ARM_COUNT];
     struct collected_arm confirm[CONFIRM_LIMIT][ARM_COUNT];

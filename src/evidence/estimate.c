@@ -268,7 +268,7 @@ static int measure_spread(struct estimate *estimate, const struct date_sums *a,
     estimate->variance = corrected_variance(u, a->count, estimate->block_length);
     double deviation = deviation_of(arm->value, arm->count);
     if (deviation > 0)
-        estimate->deff = estimate->variance / (deviation * deviation / (double)arm->count);
+        estimate->design_effect = estimate->variance / (deviation * deviation / (double)arm->count);
     free(u);
     return ERROR_NONE;
 }
@@ -304,7 +304,7 @@ int estimate_difference(struct estimate *estimate, size_t date_count, const stru
                                   .high = NAN,
                                   .p = NAN,
                                   .variance = NAN,
-                                  .deff = NAN,
+                                  .design_effect = NAN,
                                   .block_length = NAN,
                                   .freedom = NAN,
                                   .count = a->count};

@@ -32,14 +32,14 @@ struct estimate {
     double value; /* the mean or the difference; NaN for an empty arm */
     double low;   /* 95%, two-sided; NaN without a method */
     double high;
-    double p;            /* one-sided, that the true value is not above 0; NaN without */
-    double variance;     /* V, of the value */
-    double deff;         /* V / (sd^2 / n) of the first arm; NaN where sd is 0 or not known */
-    double block_length; /* L, dates */
-    double freedom;      /* nu of Student's t; NaN with another method */
-    size_t count;        /* results in the first arm */
-    size_t dates;        /* dates with such a result */
-    size_t left_out;     /* replicates with an empty arm or without spread */
+    double p;             /* one-sided, that the true value is not above 0; NaN without */
+    double variance;      /* V, of the value */
+    double design_effect; /* V / (sd^2 / n) of the first arm; NaN where sd is 0 or not known */
+    double block_length;  /* L, dates */
+    double freedom;       /* nu of Student's t; NaN with another method */
+    size_t count;         /* results in the first arm */
+    size_t dates;         /* dates with such a result */
+    size_t left_out;      /* replicates with an empty arm or without spread */
 };
 
 /* The mean of one arm over `date_count` dates. */

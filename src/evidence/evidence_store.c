@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "base/calendar.h"
+#include "base/former.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -64,7 +65,7 @@ static void find_range(const struct ledger_entry *entry, int64_t *first, int64_t
     bool found = false;
     *first = *last = 0;
     if (entry->series == NULL) {
-        /* All of time: it overlaps with every other try. */
+        /* All of time: it overlaps with every other trial. */
         *first = INT64_MIN;
         *last = INT64_MAX;
         return;
@@ -118,7 +119,7 @@ static int insert_entry(struct book *book, const struct ledger_entry *entry,
         code = book_begin(book, "ledger", error);
     if (code == ERROR_NONE)
         code = statement_prepare(&insert, book,
-                                 "INSERT INTO try(at, command, setup, text, hash, family, "
+                                 "INSERT INTO trial(at, command, setup, text, hash, family, "
                                  "instruments, data_hash, first, last, seed) "
                                  "VALUES(?,?,?,?,?,?,?,?,?,?,?)",
                                  error);
@@ -154,12 +155,12 @@ int ledger_enter(struct book *book, const struct ledger_entry *entry, int64_t *i
     return code;
 }
 
-static int update_try(struct book *book, int64_t id, const struct estimate *mean,
-                      struct error *error)
+static int update_trial(struct book *book, int64_t id, const struct estimate *mean,
+                        struct error *error)
 {
     struct statement update = {0};
     int code = statement_prepare(&update, book,
-                                 "UPDATE try SET finished = 1, closed = ?, mean_r = ?, low = ?, "
+                                 "UPDATE trial SET finished = 1, closed = ?, mean_r = ?, low = ?, "
                                  "high = ?, p = ? WHERE id = ?",
                                  error);
     if (code == ERROR_NONE) {
@@ -179,11 +180,12 @@ static int insert_dates(struct book *book, int64_t id, const struct date_grid *g
                         const struct closed_trades *closed, struct error *error)
 {
     struct statement insert = {0};
-    int code = statement_prepare(&insert, book,
-                                 "INSERT INTO try_date(try, day, sum_r, trades) VALUES(?,?,?,1) "
-                                 "ON CONFLICT(try, day) DO UPDATE SET "
-                                 "sum_r = sum_r + excluded.sum_r, trades = trades + 1",
-                                 error);
+    int code =
+        statement_prepare(&insert, book,
+                          "INSERT INTO trial_date(trial, day, sum_r, trades) VALUES(?,?,?,1) "
+                          "ON CONFLICT(trial, day) DO UPDATE SET "
+                          "sum_r = sum_r + excluded.sum_r, trades = trades + 1",
+                          error);
     for (size_t i = 0; code == ERROR_NONE && i < closed->count; i++) {
         statement_bind_integer(&insert, 1, id);
         statement_bind_integer(&insert, 2, grid->day[closed->date[i]]);
@@ -201,7 +203,7 @@ int ledger_finish(struct book *book, int64_t id, const struct estimate *mean,
 {
     int code = book_begin(book, "ledger", error);
     if (code == ERROR_NONE)
-        code = update_try(book, id, mean, error);
+        code = update_trial(book, id, mean, error);
     if (code == ERROR_NONE)
         code = insert_dates(book, id, grid, closed, error);
     if (code == ERROR_NONE)
@@ -238,6 +240,29 @@ static int read_line(struct statement *select, struct ledger_line *line, struct 
     return code;
 }
 
+/* Equal setups have equal texts, and so one hash, in the present words only. */
+static int present_hash(struct ledger_line *line, struct error *error)
+{
+    struct setup setup;
+    struct text text;
+    if (!former_words_in(FORMER_SETUP, line->text))
+        return ERROR_NONE;
+    int code = setup_read_kept(&setup, line->setup, line->text, error);
+    if (code == ERROR_INPUT) /* such as one of a book made by hand */
+        return ERROR_NONE;
+    if (code != ERROR_NONE)
+        return code;
+    text_init(&text);
+    setup_write(&setup, &text);
+    if (text_failed(&text))
+        code = error_memory(error);
+    else
+        hash_text(line->hash, text.bytes, text.length);
+    text_free(&text);
+    setup_free(&setup);
+    return code;
+}
+
 static int add_line(struct ledger *ledger, struct statement *select, struct error *error)
 {
     struct ledger_line *lines = array_reserve(ledger->lines, &ledger->room, ledger->count + 1,
@@ -245,7 +270,8 @@ static int add_line(struct ledger *ledger, struct statement *select, struct erro
     if (lines == NULL)
         return error_memory(error);
     ledger->lines = lines;
-    return read_line(select, &lines[ledger->count++], error);
+    int code = read_line(select, &lines[ledger->count++], error);
+    return code == ERROR_NONE ? present_hash(&lines[ledger->count - 1], error) : code;
 }
 
 int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error)
@@ -256,7 +282,7 @@ int ledger_read(struct ledger *ledger, struct book *book, const char *family, st
     int code = statement_prepare(&select, book,
                                  "SELECT id, at, command, setup, text, hash, family, instruments, "
                                  "data_hash, first, last, seed, finished, closed, mean_r, low, "
-                                 "high, p FROM try WHERE ?1 IS NULL OR family = ?1 ORDER BY id",
+                                 "high, p FROM trial WHERE ?1 IS NULL OR family = ?1 ORDER BY id",
                                  error);
     if (code == ERROR_NONE)
         statement_bind_text(&select, 1, family);
@@ -398,7 +424,7 @@ int frozen_read(struct book *book, const char *name, struct setup *setup, int64_
     if (code == ERROR_NONE) {
         const char *text = statement_text(&select, 0);
         *since = statement_integer(&select, 1);
-        code = setup_read(setup, name, text, strlen(text), error);
+        code = setup_read_kept(setup, name, text, error);
     }
     statement_finish(&select);
     return code;

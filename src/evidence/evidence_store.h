@@ -1,4 +1,4 @@
-/* The ledger of every try, the seal, and setups frozen for the time to come,
+/* The ledger of every trial, the seal, and setups frozen for the time to come,
  * in the book (docs/method.md 10). */
 #ifndef RUSHLIGHT_EVIDENCE_EVIDENCE_STORE_H
 #define RUSHLIGHT_EVIDENCE_EVIDENCE_STORE_H
@@ -6,7 +6,7 @@
 #include "evidence/estimate.h"
 #include "evidence/grid.h"
 #include "evidence/study.h"
-#include "evidence/tries.h"
+#include "evidence/trials.h"
 #include "store/book.h"
 
 enum { HASH_TEXT_SIZE = 33 };
@@ -19,7 +19,7 @@ void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length);
 int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
                 struct error *error);
 
-/* What is known of a try before it is run. All is borrowed. */
+/* What is known of a trial before it is run. All is borrowed. */
 struct ledger_entry {
     const char *command; /* study, trades, case, cases, sensitivity, compare */
     const struct setup *setup;
@@ -31,12 +31,12 @@ struct ledger_entry {
     int64_t now; /* UTC seconds */
 };
 
-/* Enters a try and commits it, so that no outcome is shown of a try that is
+/* Enters a trial and commits it, so that no outcome is shown of a trial that is
  * not there. *id names it. */
 int ledger_enter(struct book *book, const struct ledger_entry *entry, int64_t *id,
                  struct error *error);
 
-/* Notes the result of a try: its mean, and per date the sum of R and the
+/* Notes the result of a trial: its mean, and per date the sum of R and the
  * number of its closed trades. */
 int ledger_finish(struct book *book, int64_t id, const struct estimate *mean,
                   const struct date_grid *grid, const struct closed_trades *closed,
@@ -49,7 +49,7 @@ struct ledger_line {
     char *command;
     char *setup; /* name */
     char *text;  /* the setup file, written out */
-    char *hash;  /* of that text */
+    char *hash;  /* of that text, in present words */
     char *family;
     char *instruments; /* names, separated by newlines, in order */
     char *data_hash;
@@ -70,20 +70,20 @@ struct ledger {
     size_t room;
 };
 
-/* All tries, oldest first; of one family where `family` is not NULL. */
+/* All trials, oldest first; of one family where `family` is not NULL. */
 int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error);
 void ledger_free(struct ledger *ledger);
 /* The p of each line after Benjamini-Hochberg over all of them, in which one
  * without a p counts as 1; NaN for those without. */
 int ledger_adjust(const struct ledger *ledger, double *adjusted, struct error *error);
 
-/* How many different tries (setup text and data) the try `id` belongs to, of
+/* How many different trials (setup text and data) the trial `id` belongs to, of
  * its family and of all, on data that overlap with its own (a common
  * instrument and a common time); its p after Benjamini-Hochberg over its
  * family; and White's reality check of the family on the dates of `grid`. */
-int ledger_tries(struct study_tries *tries, struct book *book, int64_t id,
-                 const struct date_grid *grid, const struct estimate_plan *plan,
-                 struct error *error);
+int ledger_trials(struct study_trials *trials, struct book *book, int64_t id,
+                  const struct date_grid *grid, const struct estimate_plan *plan,
+                  struct error *error);
 
 /* The first sealed day (days since 1970-01-01), INT64_MAX where nothing is
  * sealed. */

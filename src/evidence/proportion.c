@@ -15,10 +15,10 @@ struct limits wilson_limits(double share, double count, double z)
                            share >= 1 ? 1 : fmin(1, (middle + half) / scale)};
 }
 
-double trades_needed(double mean, double deviation, double deff)
+double trades_needed(double mean, double deviation, double design_effect)
 {
     if (mean == 0)
         return NAN;
     double ratio = (1.960 + 0.842) * deviation / mean;
-    return ratio * ratio * deff;
+    return ratio * ratio * design_effect;
 }

@@ -16,9 +16,9 @@ struct limits {
 struct limits wilson_limits(double share, double count, double z);
 
 /* Trades needed to find a true mean of `mean` R in 80 of 100 cases with a
- * two-sided test at 5%: ((1.960 + 0.842) deviation / mean)^2 deff, a textbook
- * formula for the normal law, and deff the design effect. NaN where an input
+ * two-sided test at 5%: ((1.960 + 0.842) deviation / mean)^2 design_effect, the usual
+ * formula for the normal law, and design_effect the design effect. NaN where an input
  * is, or for a mean of 0. */
-double trades_needed(double mean, double deviation, double deff);
+double trades_needed(double mean, double deviation, double design_effect);
 
 #endif

@@ -1,5 +1,5 @@
 /* How much hangs on each number of a setup: the mean with its interval as the
- * number is moved (docs/method.md 10). Every cell is a try. */
+ * number is moved (docs/method.md 10). Every cell is a trial. */
 #ifndef RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 #define RUSHLIGHT_EVIDENCE_SENSITIVITY_H
 
@@ -17,11 +17,12 @@ enum number_part {
     PART_VALID,
     PART_STOP,     /* of stop member `index` */
     PART_TARGET_R, /* of target `index` */
-    PART_TIME_LIMIT
+    PART_TIME_STOP
 };
 
 struct named_number {
-    char name[NUMBER_NAME_SIZE]; /* such as place.downtrend.bars, target.r */
+    char name
+        [NUMBER_NAME_SIZE]; /* its path as setup diff has it: place.downtrend.bars, exit.targets.1.r */
     enum number_part part;
     size_t index;
     size_t parameter;

@@ -1,9 +1,11 @@
-/* The numbers of a setup, by name. */
+/* The numbers of a setup, each by its path in the setup as it is written. */
 #include "evidence/sensitivity.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+
+enum { NUMBER_PATH_SIZE = 64 };
 
 struct listing {
     struct named_number *numbers;
@@ -12,24 +14,15 @@ struct listing {
 
 static void add(struct listing *listing, struct named_number number, const char *name)
 {
-    size_t same = 1;
     if (isnan(number.value) || number.value == 0)
         return;
-    for (size_t i = 0; i < listing->count; i++)
-        same += strncmp(listing->numbers[i].name, name, strlen(name)) == 0 &&
-                (listing->numbers[i].name[strlen(name)] == '\0' ||
-                 listing->numbers[i].name[strlen(name)] == '#');
-    if (same > 1)
-        snprintf(number.name, sizeof number.name, "%.70s#%u", name, (unsigned)same);
-    else
-        snprintf(number.name, sizeof number.name, "%s", name);
+    snprintf(number.name, sizeof number.name, "%s", name);
     listing->numbers[listing->count++] = number;
 }
 
 /* The numbers of one row of a table. */
-static void add_row(struct listing *listing, enum number_part part, size_t index,
-                    const char *before, const char *row, const struct parameter *parameters,
-                    const double *values, bool mirrored)
+static void add_row(struct listing *listing, enum number_part part, size_t index, const char *path,
+                    const struct parameter *parameters, const double *values, bool mirrored)
 {
     for (size_t p = 0; p < parameter_count(parameters); p++) {
         const struct parameter *parameter = &parameters[p];
@@ -37,8 +30,7 @@ static void add_row(struct listing *listing, enum number_part part, size_t index
         if (parameter->kind != PARAMETER_NUMBER && parameter->kind != PARAMETER_WHOLE &&
             parameter->kind != PARAMETER_RATIO)
             continue;
-        snprintf(name, sizeof name, "%s%s%s.%s", before, row[0] != '\0' ? "." : "", row,
-                 parameter_name(parameter, mirrored));
+        snprintf(name, sizeof name, "%s.%s", path, parameter_name(parameter, mirrored));
         add(listing,
             (struct named_number){.part = part,
                                   .index = index,
@@ -53,14 +45,69 @@ static void add_row(struct listing *listing, enum number_part part, size_t index
     }
 }
 
+/* How many conditions before `index` have its name. */
+static size_t count_before(const struct criteria *criteria, size_t index)
+{
+    const char *name = criterion_name(&criteria->list[index]);
+    size_t count = 0;
+    for (size_t i = 0; i < index; i++)
+        count += criteria->list[i].kind == CRITERION_CONDITION &&
+                 strcmp(criterion_name(&criteria->list[i]), name) == 0;
+    return count;
+}
+
 static void add_criteria(struct listing *listing, enum number_part part, const char *before,
                          const struct criteria *criteria)
 {
     for (size_t i = 0; i < criteria->count; i++) {
         const struct criterion *criterion = &criteria->list[i];
-        if (criterion->kind == CRITERION_CONDITION)
-            add_row(listing, part, i, before, criterion_name(criterion),
-                    criterion->condition->parameters, criterion->values, criterion->mirrored);
+        char path[NUMBER_PATH_SIZE];
+        if (criterion->kind != CRITERION_CONDITION)
+            continue;
+        size_t same = count_before(criteria, i);
+        int length = snprintf(path, sizeof path, "%s.%s", before, criterion_name(criterion));
+        if (same > 0)
+            snprintf(path + length, sizeof path - (size_t)length, ".%zu", same + 1);
+        add_row(listing, part, i, path, criterion->condition->parameters, criterion->values,
+                criterion->mirrored);
+    }
+}
+
+static void add_candles(struct listing *listing, const struct setup *setup)
+{
+    for (size_t c = 0; c < setup->candle_count; c++) {
+        char path[NUMBER_PATH_SIZE] = "candle.limits";
+        if (setup->candle_any_of)
+            snprintf(path, sizeof path, "candle.any_of.%zu.limits", c + 1);
+        add_row(listing, PART_CANDLE, c, path, setup->candles[c].shape->limits,
+                setup->candles[c].limits, setup->candles[c].mirrored);
+    }
+}
+
+static void add_stops(struct listing *listing, const struct stop_rule *stop)
+{
+    for (size_t i = 0; i < stop->count; i++) {
+        char path[NUMBER_PATH_SIZE] = "stop";
+        if (stop->several)
+            snprintf(path, sizeof path, "stop.of.%zu", i + 1);
+        add_row(listing, PART_STOP, i, path, stop->members[i].stop->parameters,
+                stop->members[i].values, false);
+    }
+}
+
+static void add_targets(struct listing *listing, const struct exit_rule *rule)
+{
+    for (size_t i = 0; i < rule->target_count; i++) {
+        char path[NUMBER_PATH_SIZE];
+        snprintf(path, sizeof path, "exit.targets.%zu.r", i + 1);
+        if (rule->targets[i].kind == TARGET_R)
+            add(listing,
+                (struct named_number){.part = PART_TARGET_R,
+                                      .index = i,
+                                      .value = rule->targets[i].value,
+                                      .least = 0.1,
+                                      .most = 100},
+                path);
     }
 }
 
@@ -73,13 +120,11 @@ _Static_assert((CANDLE_CHOICES + PLACE_LIMIT + CONFIRM_LIMIT + 1 + STOP_MEMBERS)
 size_t setup_numbers(const struct setup *setup, struct named_number numbers[NUMBER_LIMIT])
 {
     struct listing listing = {numbers, 0};
-    for (size_t c = 0; c < setup->candle_count; c++)
-        add_row(&listing, PART_CANDLE, c, "candle", "", setup->candles[c].shape->limits,
-                setup->candles[c].limits, setup->candles[c].mirrored);
+    add_candles(&listing, setup);
     add_criteria(&listing, PART_PLACE, "place", &setup->place);
-    add_criteria(&listing, PART_CONFIRM, "confirm", &setup->confirm);
-    add_row(&listing, PART_ENTRY, 0, "entry", "", setup->entry.entry->parameters,
-            setup->entry.values, false);
+    add_criteria(&listing, PART_CONFIRM, "confirm.of", &setup->confirm);
+    add_row(&listing, PART_ENTRY, 0, "entry", setup->entry.entry->parameters, setup->entry.values,
+            false);
     add(&listing,
         (struct named_number){.part = PART_VALID,
                               .whole = true,
@@ -89,25 +134,15 @@ size_t setup_numbers(const struct setup *setup, struct named_number numbers[NUMB
                               .least = 1,
                               .most = 1000},
         "entry.valid");
-    for (size_t i = 0; i < setup->stop.count; i++)
-        add_row(&listing, PART_STOP, i, "stop", "", setup->stop.members[i].stop->parameters,
-                setup->stop.members[i].values, false);
-    for (size_t i = 0; i < setup->exit.target_count; i++)
-        if (setup->exit.targets[i].kind == TARGET_R)
-            add(&listing,
-                (struct named_number){.part = PART_TARGET_R,
-                                      .index = i,
-                                      .value = setup->exit.targets[i].value,
-                                      .least = 0.1,
-                                      .most = 100},
-                "target.r");
+    add_stops(&listing, &setup->stop);
+    add_targets(&listing, &setup->exit);
     add(&listing,
-        (struct named_number){.part = PART_TIME_LIMIT,
+        (struct named_number){.part = PART_TIME_STOP,
                               .whole = true,
-                              .value = (double)setup->exit.time_limit,
+                              .value = (double)setup->exit.time_stop,
                               .least = 1,
                               .most = 2000},
-        "exit.time_limit");
+        "exit.time_stop");
     return listing.count;
 }
 
@@ -149,7 +184,7 @@ static void set_number(struct setup *setup, const struct named_number *number, d
     case PART_VALID: setup->entry.valid = (size_t)value; break;
     case PART_STOP: setup->stop.members[i].values[p] = value; break;
     case PART_TARGET_R: setup->exit.targets[i].value = value; break;
-    case PART_TIME_LIMIT: setup->exit.time_limit = (size_t)value; break;
+    case PART_TIME_STOP: setup->exit.time_stop = (size_t)value; break;
     }
 }
 

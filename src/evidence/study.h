@@ -27,8 +27,8 @@ struct study_series {
 };
 
 struct study_options {
-    size_t resamples; /* of dates, RESAMPLES by default */
-    size_t draws;     /* resampled markets, 0: none */
+    size_t resamples;         /* of dates, RESAMPLES by default */
+    size_t resampled_markets; /* resampled markets, 0: none */
     /* The next trades (ruin.h): how many (0: not asked), what share of the
      * account is at risk on each, and the limits of the account, 0: none. */
     size_t next_trades;
@@ -138,7 +138,10 @@ struct study {
     size_t open_at_end;
     size_t passed_over;
     size_t unfilled;
-    size_t same_bar;
+    size_t untold; /* candles that nothing told against, some criterion of which cannot be told */
+    size_t dated_back; /* filled trades by a level that was brought in with an older date */
+    size_t same_bar;   /* trades that hung on the order of prices within one bar: of those that
+                      * `worst` makes, whatever the setup's own rule is */
 
     struct study_trade *trades; /* filled, by instrument and signal */
     struct estimate mean_r;     /* after costs */
@@ -157,7 +160,7 @@ struct study {
     double expected_longest_streak; /* of as many independent trades at this win rate */
     double mae_r[EXCURSION_LEVELS];
     double mfe_r[EXCURSION_LEVELS];
-    double worth_r;
+    double least_mean_r;
     struct {
         double mean_r;
         double trades;
@@ -186,13 +189,13 @@ struct study {
     size_t next_trades;
     double risk;
 
-    size_t draws;      /* resampled markets */
-    double *resampled; /* the mean R of each that has one, ascending */
+    size_t resampled_markets; /* resampled markets */
+    double *resampled;        /* the mean R of each that has one, ascending */
     size_t resampled_count;
     double resampled_mean; /* mean over them of the mean R; NaN without */
     double resampled_low;  /* 2.5 and 97.5% of it */
     double resampled_high;
-    double resampled_p; /* (1 + #{mean* >= mean}) / (1 + draws) */
+    double resampled_p; /* (1 + #{mean* >= mean}) / (1 + resampled_markets) */
 };
 
 /* Of one that study_run filled. */

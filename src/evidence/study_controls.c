@@ -118,7 +118,7 @@ static void read_draws(struct study *study, double *means)
 {
     size_t kept = 0;
     size_t beyond = 0;
-    for (size_t i = 0; i < study->draws; i++) {
+    for (size_t i = 0; i < study->resampled_markets; i++) {
         if (isnan(means[i]))
             continue;
         beyond += means[i] >= study->mean_r.value;
@@ -137,18 +137,18 @@ static void read_draws(struct study *study, double *means)
 int sum_resampled(struct summing *summing)
 {
     struct study *study = summing->study;
-    size_t draws = summing->options->draws;
-    study->draws = draws;
+    size_t markets = summing->options->resampled_markets;
+    study->resampled_markets = markets;
     study->resampled_mean = study->resampled_low = study->resampled_high = study->resampled_p = NAN;
-    if (draws == 0)
+    if (markets == 0)
         return ERROR_NONE;
-    double *means = array_new(draws, sizeof *means);
+    double *means = array_new(markets, sizeof *means);
     struct joint joint;
     if (means == NULL)
         return error_memory(summing->error);
     joint_init(&joint, summing->error);
 #pragma omp parallel for num_threads(summing->options->threads) schedule(dynamic)
-    for (size_t r = 0; r < draws; r++) {
+    for (size_t r = 0; r < markets; r++) {
         struct error error = {0};
         int code = study_stopped(summing->options, &error);
         if (code == ERROR_NONE)

@@ -111,9 +111,9 @@ static void sum_excursions(struct study *study, struct closed *closed, bool adve
 }
 
 /* Effective number of n results: never more than there are. */
-static double effective(double n, double deff)
+static double effective(double n, double design_effect)
 {
-    return n / fmax(1, isnan(deff) ? 1 : deff);
+    return n / fmax(1, isnan(design_effect) ? 1 : design_effect);
 }
 
 static void sum_reach(struct study *study)
@@ -130,7 +130,7 @@ static void sum_reach(struct study *study)
         study->reach[k] = (struct study_share){reach_levels[k], share,
                                                wilson_limits(share,
                                                              effective((double)known,
-                                                                       study->mean_r.deff),
+                                                                       study->mean_r.design_effect),
                                                              NORMAL_975)};
     }
 }
@@ -155,10 +155,11 @@ static void sum_beyond(struct study *study)
 
 static void sum_needed(struct study *study)
 {
-    const double means[NEEDED_COUNT] = {0.1, 0.2, 0.3, 0.5, study->worth_r};
+    const double means[NEEDED_COUNT] = {0.1, 0.2, 0.3, 0.5, study->least_mean_r};
     for (size_t k = 0; k < NEEDED_COUNT; k++) {
         study->needed[k].mean_r = means[k];
-        study->needed[k].trades = trades_needed(means[k], study->sd_r, fmax(1, study->mean_r.deff));
+        study->needed[k].trades = trades_needed(means[k], study->sd_r,
+                                                fmax(1, study->mean_r.design_effect));
     }
 }
 
@@ -183,7 +184,8 @@ int sum_results(struct summing *summing)
     if (code == ERROR_NONE) {
         sum_plain(study, &closed);
         study->win_limits = wilson_limits(study->win_rate,
-                                          effective((double)closed.count, study->mean_r.deff),
+                                          effective((double)closed.count,
+                                                    study->mean_r.design_effect),
                                           NORMAL_975);
         sum_excursions(study, &closed, true);
         sum_excursions(study, &closed, false);

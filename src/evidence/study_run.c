@@ -47,6 +47,9 @@ static bool join(struct collected *all, const struct collected *part)
         all->same_bar_sum[i] += part->same_bar_sum[i];
         all->same_bar_closed[i] += part->same_bar_closed[i];
     }
+    all->hung += part->hung;
+    all->untold += part->untold;
+    all->dated_back += part->dated_back;
     all->candidates += part->candidates;
     all->shapes += part->shapes;
     all->signals += part->signals;
@@ -100,10 +103,9 @@ static void take_counts(struct study *study, struct collected *all)
     study->trades = all->trades.items;
     study->filled = all->trades.count;
     list_init(&all->trades, all->trades.size);
-    for (size_t i = 0; i < study->filled; i++) {
+    for (size_t i = 0; i < study->filled; i++)
         study->closed += isnan(study->trades[i].r) ? 0 : 1;
-        study->same_bar += study->trades[i].same_bar;
-    }
+    study->same_bar = all->hung;
     study->open_at_end = study->filled - study->closed;
     study->candidates = all->candidates;
     study->shapes = all->shapes;
@@ -111,6 +113,8 @@ static void take_counts(struct study *study, struct collected *all)
     study->shape_signals = all->shape_signals;
     study->passed_over = all->passed_over;
     study->unfilled = all->unfilled;
+    study->untold = all->untold;
+    study->dated_back = all->dated_back;
     for (size_t i = 0; i < SAME_BAR_COUNT; i++) {
         size_t closed = all->same_bar_closed[i];
         study->same_bar_means[i].rule = (enum same_bar_rule)i;
@@ -146,7 +150,7 @@ int study_run(struct study *study, const struct setup *setup, const struct study
                               .error = error};
     struct study_setups setups;
     struct collected all;
-    *study = (struct study){.worth_r = setup->worth_r};
+    *study = (struct study){.least_mean_r = setup->least_mean_r};
     collected_init(&all);
     describe_range(study, series, series_count);
     int code = study_setups_init(&setups, setup, error);

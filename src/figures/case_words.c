@@ -242,9 +242,9 @@ static void append_exits(const struct case_facts *facts, struct text *text)
                            behind(facts));
     if (rule->when.count > 0)
         append_conditions(text, &rule->when);
-    if (rule->time_limit > 0)
-        text_append_format(text, "Out at the close after %zu bar%s.", rule->time_limit,
-                           rule->time_limit == 1 ? "" : "s");
+    if (rule->time_stop > 0)
+        text_append_format(text, "Out at the close after %zu bar%s.", rule->time_stop,
+                           rule->time_stop == 1 ? "" : "s");
 }
 
 /* Why a bar that nearly is a case is none. */

@@ -5,9 +5,13 @@
 #include <string.h>
 
 static const char *const kind_names[] = {
-    [MARKET_UNKNOWN] = "unknown", [MARKET_SHARE] = "share",       [MARKET_INDEX] = "index",
-    [MARKET_FUTURE] = "future",   [MARKET_CURRENCY] = "currency", [MARKET_COMMODITY] = "commodity",
-    [MARKET_COIN] = "coin",
+    [MARKET_UNKNOWN] = "unknown",
+    [MARKET_SHARE] = "share",
+    [MARKET_INDEX] = "index",
+    [MARKET_FUTURE] = "future",
+    [MARKET_CURRENCY] = "currency",
+    [MARKET_COMMODITY] = "commodity",
+    [MARKET_CRYPTOCURRENCY] = "cryptocurrency",
 };
 
 static const char *const basis_names[] =
@@ -19,7 +23,7 @@ enum { KIND_COUNT = sizeof kind_names / sizeof kind_names[0] };
 bool instrument_init(struct instrument *instrument, const char *name)
 {
     size_t length = strlen(name);
-    *instrument = (struct instrument){.point_value = 1, .lot_step = 1, .zone = "UTC"};
+    *instrument = (struct instrument){.point_value = 1, .size_step = 1, .zone = "UTC"};
     if (length == 0 || length >= sizeof instrument->name || !text_is_shown(name))
         return false;
     memcpy(instrument->name, name, length + 1);

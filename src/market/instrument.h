@@ -16,7 +16,7 @@ enum market_kind {
     MARKET_FUTURE,
     MARKET_CURRENCY,
     MARKET_COMMODITY,
-    MARKET_COIN
+    MARKET_CRYPTOCURRENCY
 };
 
 /* What the prices of the bars are: of trades, half-way between bid and ask, or
@@ -41,7 +41,7 @@ struct instrument {
     char currency[CURRENCY_SIZE]; /* ISO 4217 letters, or empty */
     struct interval interval;     /* of the bars it is usually read on */
     char zone[ZONE_NAME_SIZE];    /* of the session, IANA name; "UTC" by default */
-    double lot_step;              /* sizes are whole multiples of it; 1 by default */
+    double size_step;             /* sizes are whole multiples of it; 1 by default */
     int session_start;     /* minutes after midnight of the zone; below 0: the evening before */
     unsigned session_days; /* bit 0 is Monday; 0: every day */
     bool first_known;

@@ -1,6 +1,7 @@
 #include "market/instrument_record.h"
 
 #include "base/calendar.h"
+#include "base/former.h"
 #include "market/wall_clock.h"
 
 #include <math.h>
@@ -120,14 +121,14 @@ static void write_currency(const struct instrument_record *record, struct text *
     text_append(text, record->instrument.currency);
 }
 
-static bool read_lot_step(struct instrument_record *record, const char *text)
+static bool read_size_step(struct instrument_record *record, const char *text)
 {
-    return read_positive(&record->instrument.lot_step, text);
+    return read_positive(&record->instrument.size_step, text);
 }
 
-static void write_lot_step(const struct instrument_record *record, struct text *text)
+static void write_size_step(const struct instrument_record *record, struct text *text)
 {
-    text_append_number(text, record->instrument.lot_step);
+    text_append_number(text, record->instrument.size_step);
 }
 
 static bool read_interval(struct instrument_record *record, const char *text)
@@ -286,15 +287,15 @@ static void write_ended(const struct instrument_record *record, struct text *tex
 }
 
 const struct record_field record_fields[] = {
-    {"kind", false, "", "unknown, share, index, future, currency, commodity or coin", read_kind,
-     write_kind},
+    {"kind", false, "", "unknown, share, index, future, currency, commodity or cryptocurrency",
+     read_kind, write_kind},
     {"prices", false, "", "trade, mid or bid", read_prices, write_prices},
     {"tick", false, "",
      "a decimal of at most 15 places, then any with @YYYY-MM-DD in order of date", read_ticks,
      write_ticks},
     {"point_value", true, "money a point", "a number above 0", read_point_value, write_point_value},
     {"currency", false, "", "three capital letters", read_currency, write_currency},
-    {"lot_step", true, "units", "a number above 0", read_lot_step, write_lot_step},
+    {"size_step", true, "units", "a number above 0", read_size_step, write_size_step},
     {"interval", false, "", "a length such as 1d, 1w, 4h or 30m", read_interval, write_interval},
     {"zone", false, "", "a name such as Europe/Paris, or UTC", read_zone, write_zone},
     {"session_start", false, "", "hh:mm, or hh:mm- for the evening before", read_session_start,
@@ -312,6 +313,10 @@ int record_field_read(const struct record_field *field, const char *label,
 {
     if (field->read(record, text))
         return ERROR_NONE;
+    const char *now = former_word(FORMER_INSTRUMENT, text);
+    if (now != NULL)
+        return error_set(error, ERROR_INPUT, "%s: %s is a former word; write %s instead", label,
+                         text, now);
     return error_set(error, ERROR_INPUT, "%s: found '%.60s'; %s is allowed", label, text,
                      field->allowed);
 }

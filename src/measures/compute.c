@@ -72,21 +72,21 @@ bool compute_lower_shadow(struct sheet *sheet, const double *values, struct fill
     return true;
 }
 
-bool compute_mean(struct sheet *sheet, const double *values, struct filling *column)
+bool compute_average(struct sheet *sheet, const double *values, struct filling *column)
 {
     series_mean(close_of(sheet), column->first, sheet_count(sheet), length_of(values[0]),
                 column->values);
     return true;
 }
 
-bool compute_exponential_mean(struct sheet *sheet, const double *values, struct filling *column)
+bool compute_exponential_average(struct sheet *sheet, const double *values, struct filling *column)
 {
     series_exponential_mean(close_of(sheet), column->first, sheet_count(sheet),
                             length_of(values[0]), column->values);
     return true;
 }
 
-bool compute_wilder_mean(struct sheet *sheet, const double *values, struct filling *column)
+bool compute_wilder_average(struct sheet *sheet, const double *values, struct filling *column)
 {
     series_wilder_mean(close_of(sheet), column->first, sheet_count(sheet), length_of(values[0]),
                        column->values);
@@ -138,8 +138,8 @@ LANES void subtract(const double *restrict a, const double *restrict b, size_t f
 
 bool compute_macd(struct sheet *sheet, const double *values, struct filling *column)
 {
-    const double *fast = sheet_column(sheet, MEASURE_EXPONENTIAL_MEAN, values[0], 0, 0);
-    const double *slow = sheet_column(sheet, MEASURE_EXPONENTIAL_MEAN, values[1], 0, 0);
+    const double *fast = sheet_column(sheet, MEASURE_EXPONENTIAL_AVERAGE, values[0], 0, 0);
+    const double *slow = sheet_column(sheet, MEASURE_EXPONENTIAL_AVERAGE, values[1], 0, 0);
     if (fast == NULL || slow == NULL)
         return false;
     subtract(fast, slow, column->first, sheet_count(sheet), column->values);
@@ -345,7 +345,7 @@ bool compute_slope_t(struct sheet *sheet, const double *values, struct filling *
     return true;
 }
 
-bool compute_mean_volume(struct sheet *sheet, const double *values, struct filling *column)
+bool compute_average_volume(struct sheet *sheet, const double *values, struct filling *column)
 {
     const double *volume = sheet_bars(sheet)->volume;
     size_t n = length_of(values[0]);

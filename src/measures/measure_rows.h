@@ -14,11 +14,11 @@ bool compute_range(struct sheet *sheet, const double *values, struct filling *co
 bool compute_body(struct sheet *sheet, const double *values, struct filling *column);
 bool compute_upper_shadow(struct sheet *sheet, const double *values, struct filling *column);
 bool compute_lower_shadow(struct sheet *sheet, const double *values, struct filling *column);
-bool compute_mean(struct sheet *sheet, const double *values, struct filling *column);
-bool compute_exponential_mean(struct sheet *sheet, const double *values, struct filling *column);
+bool compute_average(struct sheet *sheet, const double *values, struct filling *column);
+bool compute_exponential_average(struct sheet *sheet, const double *values, struct filling *column);
 bool exponential_mean_together(struct sheet *const *sheets, const double *values,
                                struct filling *const *columns);
-bool compute_wilder_mean(struct sheet *sheet, const double *values, struct filling *column);
+bool compute_wilder_average(struct sheet *sheet, const double *values, struct filling *column);
 bool compute_true_range(struct sheet *sheet, const double *values, struct filling *column);
 bool compute_atr(struct sheet *sheet, const double *values, struct filling *column);
 bool atr_together(struct sheet *const *sheets, const double *values,
@@ -51,6 +51,6 @@ bool compute_slope(struct sheet *sheet, const double *values, struct filling *co
 bool compute_slope_t(struct sheet *sheet, const double *values, struct filling *column);
 bool compute_highest(struct sheet *sheet, const double *values, struct filling *column);
 bool compute_lowest(struct sheet *sheet, const double *values, struct filling *column);
-bool compute_mean_volume(struct sheet *sheet, const double *values, struct filling *column);
+bool compute_average_volume(struct sheet *sheet, const double *values, struct filling *column);
 
 #endif

@@ -21,10 +21,10 @@
  * from the n-th value. Each is a fresh sum, so nothing drifts. */
 void series_mean(const double *x, size_t first, size_t count, size_t n, double *out);
 /* Weight 2/(n+1); starts at the n-th value as the mean of the first n (Appel
- * 2005). */
+ * 2005, from memory). */
 void series_exponential_mean(const double *x, size_t first, size_t count, size_t n, double *out);
 /* Starts at the n-th value as the mean of the first n; then
- * (previous*(n-1) + x)/n (Wilder 1978). */
+ * (previous*(n-1) + x)/n (Wilder 1978, from memory). */
 void series_wilder_mean(const double *x, size_t first, size_t count, size_t n, double *out);
 /* Population standard deviation of the last n values, in two passes. */
 void series_deviation(const double *x, size_t first, size_t count, size_t n, double *out);
@@ -42,11 +42,11 @@ void series_slope(const double *x, size_t first, size_t count, size_t n, double 
 /* The same for one bar, from its window of n values, n >= 2. */
 double window_slope(const double *window, size_t n);
 void series_slope_t(const double *x, size_t first, size_t count, size_t n, double *out);
-/* True range; the first bar: high less low (Wilder 1978). */
+/* True range; the first bar: high less low (Wilder 1978, from memory). */
 void series_true_range(const struct bars *bars, size_t first, size_t count, double *out);
 /* RSI: Wilder means U, D of the gains and losses of x, the first change at
  * bar 1, the first value at bar n; 100*U/(U+D), 50 where both are 0 (Wilder
- * 1978). Range 0 to 100. */
+ * 1978, from memory). Range 0 to 100. */
 struct rsi_state {
     double up; /* Wilder means of the gains and losses after the last bar written */
     double down;

@@ -79,8 +79,8 @@ bool macd_together(struct sheet *const *sheets, const double *values,
 {
     struct lane fast[LANE_COUNT];
     struct lane slow[LANE_COUNT];
-    if (!measure_lanes(sheets, MEASURE_EXPONENTIAL_MEAN, values, columns, fast) ||
-        !measure_lanes(sheets, MEASURE_EXPONENTIAL_MEAN, values + 1, columns, slow))
+    if (!measure_lanes(sheets, MEASURE_EXPONENTIAL_AVERAGE, values, columns, fast) ||
+        !measure_lanes(sheets, MEASURE_EXPONENTIAL_AVERAGE, values + 1, columns, slow))
         return false;
     for (int l = 0; l < LANE_COUNT; l++)
         subtract(fast[l].x, slow[l].x, fast[l].first, fast[l].count, fast[l].out);

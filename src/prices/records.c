@@ -1,11 +1,13 @@
 #include "prices/records.h"
 
 #include "base/calendar.h"
+#include "base/former.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "prices/csv_lines.h"
 #include "prices/csv_split.h"
 
+#include <stdio.h>
 #include <string.h>
 #include <strings.h>
 
@@ -36,12 +38,32 @@ static bool is_named(const struct csv_field *field, const char *name)
     return field->length == strlen(name) && strncasecmp(field->bytes, name, field->length) == 0;
 }
 
+/* A column under a former word would be passed over as one that is not known. */
+static int refuse_former(const struct reader *reader, const struct csv_line *line,
+                         const struct csv_field *field, struct error *error)
+{
+    char word[32];
+    if (field->length >= sizeof word)
+        return ERROR_NONE;
+    snprintf(word, sizeof word, "%.*s", (int)field->length, field->bytes);
+    const char *now = former_word(FORMER_INSTRUMENT, word);
+    for (size_t c = 0; now != NULL && c < reader->count; c++)
+        if (strcmp(reader->columns[c].name, now) == 0)
+            return error_set(error, ERROR_INPUT,
+                             "%s:%llu: the column '%s' has a former word; write %s instead",
+                             reader->path, (unsigned long long)line->number, word, now);
+    return ERROR_NONE;
+}
+
 static int read_header(struct reader *reader, const struct csv_line *line, struct error *error)
 {
     struct csv_field fields[CSV_MOST_COLUMNS + 1];
     reader->separator = find_separator(line);
     size_t count = csv_split(line->bytes, line->length, reader->separator, fields);
     reader->field_count = count;
+    for (size_t i = 0; i < count; i++)
+        if (refuse_former(reader, line, &fields[i], error) != ERROR_NONE)
+            return error->code;
     for (size_t c = 0; c < reader->count; c++) {
         reader->where[c] = -1;
         for (size_t i = 0; i < count; i++)

@@ -20,9 +20,9 @@ static const struct {
      "The setup's trades less those of the other bars of the same place, by the same rules, at "
      "like risk and on the same instruments."},
     {"reach", "How far a trade went before its first stop, in R."},
-    {"ATR", "Wilder's mean of the true range over 14 bars (Wilder 1978)."},
-    {"try",
-     "A setup whose outcomes were shown. The more tries, the better the best looks by luck."},
+    {"ATR", "Wilder's average of the true range over 14 bars (Wilder 1978, from memory)."},
+    {"trial",
+     "A setup whose outcomes were shown. The more trials, the better the best looks by luck."},
 };
 
 /* How it was made, up to the command. */

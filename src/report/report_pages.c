@@ -13,6 +13,7 @@
 /* A4 upright, in units of about a point. */
 enum { PAGE_WIDTH = 640, PAGE_HEIGHT = 905, SIDE = 36, TOP = 40, BOTTOM = 56, PAGE_LIMIT = 200 };
 
+static const struct type answer = {FACE_REGULAR, 15};
 static const struct type body = {FACE_REGULAR, 11};
 static const struct type small = {FACE_REGULAR, 9};
 static const struct type heading = {FACE_BOLD, 13};
@@ -269,6 +270,7 @@ static void set_blocks(struct pages *pages, const struct document *document)
         const struct block *block = document->blocks[i];
         switch (block->kind) {
         case BLOCK_HEADING: set_heading(pages, block->words); break;
+        case BLOCK_ANSWER: set_paragraph(pages, block->words, answer); break;
         case BLOCK_OPENING:
         case BLOCK_PARAGRAPH: set_paragraph(pages, block->words, body); break;
         case BLOCK_NOTE:

@@ -22,9 +22,9 @@ const struct comparable comparables[] = {
     MEASURE_ROW(MEASURE_BODY, COMPARABLE_LENGTH)},
     MEASURE_ROW(MEASURE_UPPER_SHADOW, COMPARABLE_LENGTH), REVERSE(ROW_OF(MEASURE_LOWER_SHADOW))},
     MEASURE_ROW(MEASURE_LOWER_SHADOW, COMPARABLE_LENGTH), REVERSE(ROW_OF(MEASURE_UPPER_SHADOW))},
-    MEASURE_ROW(MEASURE_MEAN, COMPARABLE_PRICE)},
-    MEASURE_ROW(MEASURE_EXPONENTIAL_MEAN, COMPARABLE_PRICE)},
-    MEASURE_ROW(MEASURE_WILDER_MEAN, COMPARABLE_PRICE)},
+    MEASURE_ROW(MEASURE_AVERAGE, COMPARABLE_PRICE)},
+    MEASURE_ROW(MEASURE_EXPONENTIAL_AVERAGE, COMPARABLE_PRICE)},
+    MEASURE_ROW(MEASURE_WILDER_AVERAGE, COMPARABLE_PRICE)},
     MEASURE_ROW(MEASURE_TRUE_RANGE, COMPARABLE_LENGTH)},
     MEASURE_ROW(MEASURE_ATR, COMPARABLE_LENGTH)},
     MEASURE_ROW(MEASURE_RSI, COMPARABLE_HUNDRED)},
@@ -45,7 +45,7 @@ const struct comparable comparables[] = {
     MEASURE_ROW(MEASURE_SLOPE_T, COMPARABLE_SLOPE_T)},
     MEASURE_ROW(MEASURE_HIGHEST, COMPARABLE_PRICE), .as_given = true, REVERSE(ROW_OF(MEASURE_LOWEST))},
     MEASURE_ROW(MEASURE_LOWEST, COMPARABLE_PRICE), .as_given = true, REVERSE(ROW_OF(MEASURE_HIGHEST))},
-    MEASURE_ROW(MEASURE_MEAN_VOLUME, COMPARABLE_VOLUME)},
+    MEASURE_ROW(MEASURE_AVERAGE_VOLUME, COMPARABLE_VOLUME)},
     [ROW_OF(MEASURE_COUNT)] = {.column = NULL},
 };
 /* clang-format on */
@@ -147,7 +147,7 @@ static void append_parameters(struct text *out, const struct compare_side *side,
     }
 }
 
-/* "mean(50) of 'INDEX' on 1w bars, 5 bars ago". Names of instruments stand in
+/* "average(50) of 'INDEX' on 1w bars, 5 bars ago". Names of instruments stand in
  * quotes, which keeps them from being turned round with the words. */
 static void describe_side(struct text *out, const struct compare_side *side)
 {
@@ -215,7 +215,7 @@ void compare_free(struct compare_rule *rule)
 
 /* --- writing -------------------------------------------------------------------- */
 
-/* `close`, `100`, or `mean: {bars: 50, of: INDEX}` in a map of its own. */
+/* `close`, `100`, or `average: {bars: 50, of: INDEX}` in a map of its own. */
 static void write_side(struct text *out, const struct compare_side *side)
 {
     char interval[INTERVAL_TEXT_SIZE];

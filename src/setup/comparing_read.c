@@ -59,7 +59,7 @@ static int read_side_numbers(const struct source *source, const struct node *nod
     return code;
 }
 
-/* `close`, `100` where a number is allowed, or `mean: {bars: 50}` in a map. */
+/* `close`, `100` where a number is allowed, or `average: {bars: 50}` in a map. */
 static int read_side(const struct source *source, const struct node *node, const char *key,
                      bool number, struct compare_side *side)
 {
@@ -75,7 +75,7 @@ static int read_side(const struct source *source, const struct node *node, const
     }
     if (node->kind != NODE_MAP || node->count != 1)
         return value_fail(source, node, key,
-                          "found %s; one value, such as 'close' or '{mean: {bars: 50}}'%s, is "
+                          "found %s; one value, such as 'close' or '{average: {bars: 50}}'%s, is "
                           "allowed",
                           node->kind == NODE_MAP ? "several keys"
                                                  : node_shown(node, found, sizeof found),

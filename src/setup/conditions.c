@@ -60,8 +60,8 @@ struct reading fact_reading(const char *name, bool holds)
 #define SWING WHOLE("swing", 3, 1, "bars", "bars on each side that make a swing")
 #define RSI_LENGTH WHOLE("length", 14, 1, "bars", "length of the RSI")
 #define MACD_TERMS                                                                                 \
-    WHOLE("fast", 12, 1, "bars", "the shorter exponential mean"),                                  \
-        WHOLE("slow", 26, 1, "bars", "the longer exponential mean")
+    WHOLE("fast", 12, 1, "bars", "the shorter exponential average"),                                  \
+        WHOLE("slow", 26, 1, "bars", "the longer exponential average")
 #define MACD_SIGNAL WHOLE("signal", 9, 1, "bars", "length of the signal")
 
 static const char common[] = "common practice, no source";
@@ -98,60 +98,60 @@ const struct condition conditions[] = {
      "a low of the candle is at a zone where earlier swings cluster, and the close holds it",
      "a high of the candle is at a zone where earlier swings cluster, and the close holds it", ours,
      read_at_support, NULL},
-    {"at_own_mark", NULL,
+    {"at_own_level", NULL,
      {NUMBER("width_atr", 0.5, 100, "ATR", "nearness to the level")},
-     "the candle is near a level that you marked before it", NULL, ours, read_at_own_mark, NULL},
+     "the candle is near a level that you marked before it", NULL, ours, read_at_own_level, NULL},
     {"rsi_below", "rsi_above", {RSI_LENGTH, LEVEL("level", NULL, 30, "RSI beyond this")},
-     "RSI is below the level", "RSI is above the level", "Wilder 1978", read_rsi_below, &measures[MEASURE_RSI]},
+     "RSI is below the level", "RSI is above the level", "Wilder 1978 (from memory)", read_rsi_below, &measures[MEASURE_RSI]},
     {"rsi_crosses_above_average", "rsi_crosses_below_average",
-     {RSI_LENGTH, WHOLE("average", 9, 1, "bars", "values in the RSI's mean"),
+     {RSI_LENGTH, WHOLE("average", 9, 1, "bars", "values in the RSI's average"),
       LEVEL("from_below", "from_above", NAN, "RSI one bar ago beyond this; off unless given")},
      "RSI was at or below its average one bar ago and is above it",
      "RSI was at or above its average one bar ago and is below it", common,
      read_rsi_crosses_above_average, &measures[MEASURE_RSI_AVERAGE]},
     {"stochastic_below", "stochastic_above",
      {WHOLE("length", 14, 1, "bars", "bars of the span"),
-      WHOLE("smooth", 3, 1, "bars", "values in the first mean"),
-      WHOLE("average", 3, 1, "bars", "values in the last mean"),
-      LEVEL("level", NULL, 20, "the value after the last mean beyond this")},
-     "the stochastic is below the level", "the stochastic is above the level", "Lane 1984",
+      WHOLE("smooth", 3, 1, "bars", "values in the first average"),
+      WHOLE("average", 3, 1, "bars", "values in the last average"),
+      LEVEL("level", NULL, 20, "the value after the last average beyond this")},
+     "the stochastic is below the level", "the stochastic is above the level", "Lane 1984 (from memory)",
      read_stochastic_below, &measures[MEASURE_STOCHASTIC]},
     {"below_lower_band", "above_upper_band",
-     {BARS(20, 1, "values in the mean"),
-      NUMBER("width", 2, 100, "deviations", "standard deviations from the mean")},
-     "the close is below the lower band", "the close is above the upper band", "Bollinger 2001",
+     {BARS(20, 1, "values in the average"),
+      NUMBER("width", 2, 100, "deviations", "standard deviations from the average")},
+     "the close is below the lower band", "the close is above the upper band", "Bollinger 2001 (from memory)",
      read_below_lower_band, &measures[MEASURE_LOWER_BAND]},
     {"macd_turns_up", "macd_turns_down", {MACD_TERMS, MACD_SIGNAL},
      "the MACD histogram is higher than one bar ago", "the MACD histogram is lower than one bar ago",
-     "Appel 2005", read_macd_turns_up, &measures[MEASURE_MACD_HISTOGRAM]},
+     "Appel 2005 (from memory)", read_macd_turns_up, &measures[MEASURE_MACD_HISTOGRAM]},
     {"macd_crosses_signal_up", "macd_crosses_signal_down", {MACD_TERMS, MACD_SIGNAL},
      "MACD was at or below its signal one bar ago and is above it",
-     "MACD was at or above its signal one bar ago and is below it", "Appel 2005",
+     "MACD was at or above its signal one bar ago and is below it", "Appel 2005 (from memory)",
      read_macd_crosses_signal_up, &measures[MEASURE_MACD_SIGNAL]},
     {"macd_above_zero", "macd_below_zero", {MACD_TERMS}, "MACD is above zero",
-     "MACD is below zero", "Appel 2005", read_macd_above_zero, &measures[MEASURE_MACD]},
+     "MACD is below zero", "Appel 2005 (from memory)", read_macd_above_zero, &measures[MEASURE_MACD]},
     {"bullish_divergence", "bearish_divergence",
      {BARS(60, 2, "how far back the swings may lie"), SWING, RSI_LENGTH},
      "of the newest two swing lows the newer is lower in price and higher in RSI",
      "of the newest two swing highs the newer is higher in price and lower in RSI", common,
      read_bullish_divergence, NULL},
     {"adx_below", NULL,
-     {WHOLE("length", 14, 1, "bars", "length of Wilder's means"),
+     {WHOLE("length", 14, 1, "bars", "length of Wilder's averages"),
       NUMBER("level", 25, 100, "", "ADX below this")},
-     "ADX is below the level: no strong trend either way", NULL, "Wilder 1978", read_adx_below, &measures[MEASURE_ADX]},
-    {"close_above_mean", "close_below_mean", {BARS(50, 1, "closes in the mean")},
-     "the close is above its mean", "the close is below its mean", common, read_close_above_mean, &measures[MEASURE_MEAN]},
-    {"mean_rising", "mean_falling",
-     {BARS(50, 1, "closes in the mean"), WHOLE("over", 5, 1, "bars", "compared with this long ago")},
-     "the mean of the close is above itself some bars ago",
-     "the mean of the close is below itself some bars ago", common, read_mean_rising, &measures[MEASURE_MEAN]},
-    {"volume_above_mean", NULL,
-     {BARS(20, 1, "bars in the mean, this one included"),
-      NUMBER("times", 1.5, 1000, "means", "volume above so many means")},
-     "volume is above its mean times a number", NULL, common, read_volume_above_mean, &measures[MEASURE_MEAN_VOLUME]},
+     "ADX is below the level: no strong trend either way", NULL, "Wilder 1978 (from memory)", read_adx_below, &measures[MEASURE_ADX]},
+    {"close_above_average", "close_below_average", {BARS(50, 1, "closes in the average")},
+     "the close is above its average", "the close is below its average", common, read_close_above_average, &measures[MEASURE_AVERAGE]},
+    {"average_rising", "average_falling",
+     {BARS(50, 1, "closes in the average"), WHOLE("over", 5, 1, "bars", "compared with this long ago")},
+     "the average of the close is above itself some bars ago",
+     "the average of the close is below itself some bars ago", common, read_average_rising, &measures[MEASURE_AVERAGE]},
+    {"volume_above_average", NULL,
+     {BARS(20, 1, "bars in the average, this one included"),
+      NUMBER("times", 1.5, 1000, "averages", "volume above so many averages")},
+     "volume is above its average times a number", NULL, common, read_volume_above_average, &measures[MEASURE_AVERAGE_VOLUME]},
     {"compare", NULL, {{0}},
      "a price, a measure or an earlier value of one against a number, another, or its own bars "
-     "before: {value: close, above: {mean: {bars: 50}}}; below, crosses_above, crosses_below, "
+     "before: {value: close, above: {average: {bars: 50}}}; below, crosses_above, crosses_below, "
      "rises_for and falls_for likewise; by, by_atr, by_percent or by_ticks says how far beyond; "
      "a value may have bars_ago, interval, and of: another instrument",
      NULL, ours, read_comparison, NULL},
@@ -176,7 +176,7 @@ const struct condition conditions[] = {
 
 bool condition_asks_for_levels(const struct condition *condition)
 {
-    return condition->read == read_at_own_mark;
+    return condition->read == read_at_own_level;
 }
 
 bool condition_asks_for_events(const struct condition *condition)
@@ -192,7 +192,7 @@ bool condition_reads_far(const struct condition *condition)
 bool condition_asks_beyond_prices(const struct condition *condition)
 {
     return condition_asks_for_levels(condition) || condition_asks_for_events(condition) ||
-           condition->read == read_volume_above_mean;
+           condition->read == read_volume_above_average;
 }
 
 enum condition_about condition_about(const struct condition *condition)

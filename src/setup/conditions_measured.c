@@ -1,4 +1,4 @@
-/* Conditions on measures: momentum, means, volume. */
+/* Conditions on measures: momentum, averages, volume. */
 #include "setup/condition_rows.h"
 
 #include "structure/swings.h"
@@ -197,28 +197,28 @@ struct reading read_adx_below(const struct condition_view *view)
                           2);
 }
 
-/* --- means and volume ------------------------------------------------------ */
+/* --- averages and volume ------------------------------------------------------ */
 
-struct reading read_close_above_mean(const struct condition_view *view)
+struct reading read_close_above_average(const struct condition_view *view)
 {
     double mean = value_at(sheet_mean(view->sheet, whole_of(view->values[0])), view->at);
-    return close_against(view, "close, against its mean", COMPARE_ABOVE, mean);
+    return close_against(view, "close, against its average", COMPARE_ABOVE, mean);
 }
 
-struct reading read_mean_rising(const struct condition_view *view)
+struct reading read_average_rising(const struct condition_view *view)
 {
     const double *mean = sheet_mean(view->sheet, whole_of(view->values[0]));
     size_t over = whole_of(view->values[1]);
     if (view->at < over)
         return undefined_reading;
-    return level_reading("mean of the close, against some bars ago", READING_PRICE, COMPARE_ABOVE,
-                         value_at(mean, view->at), value_at(mean, view->at - over),
+    return level_reading("average of the close, against some bars ago", READING_PRICE,
+                         COMPARE_ABOVE, value_at(mean, view->at), value_at(mean, view->at - over),
                          view->tolerance);
 }
 
-struct reading read_volume_above_mean(const struct condition_view *view)
+struct reading read_volume_above_average(const struct condition_view *view)
 {
-    double mean = value_at(sheet_column(view->sheet, MEASURE_MEAN_VOLUME, view->values[0], 0, 0),
+    double mean = value_at(sheet_column(view->sheet, MEASURE_AVERAGE_VOLUME, view->values[0], 0, 0),
                            view->at);
     double volume = bars_of(view)->volume[view->at];
     bool enough = view->at + 1 >= whole_of(view->values[0]);
@@ -227,7 +227,7 @@ struct reading read_volume_above_mean(const struct condition_view *view)
     if (mean == 0)
         return untold_reading("these bars have no volume");
     return (struct reading){.name = "volume",
-                            .unit = "means",
+                            .unit = "averages",
                             .comparison = COMPARE_ABOVE,
                             .value = volume / mean,
                             .limit = view->values[1],

@@ -167,7 +167,7 @@ static double nearest_bar(const struct condition_view *view, double price)
     return nearest;
 }
 
-struct reading read_at_own_mark(const struct condition_view *view)
+struct reading read_at_own_level(const struct condition_view *view)
 {
     const struct surroundings *around = view->around;
     double atr = value_at(sheet_atr(view->sheet, 14), view->at);

@@ -1,8 +1,10 @@
 #include "setup/difference.h"
 
 #include "base/text.h"
+#include "setup/setup_parts.h"
 #include "setup/yaml_tree.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 struct comparing {
@@ -105,10 +107,12 @@ static int compare_maps(struct comparing *comparing, const char *part, const str
     return code;
 }
 
-/* The name of a criterion, which is a map of one key; "" for anything else. */
+/* The name of a criterion, a map of one key with what it asks below it; "" for
+ * anything else, such as `at: candle_low`, which its number names. */
 static const char *name_of(const struct node *item)
 {
-    return item->kind == NODE_MAP && item->count == 1 ? item->keys[0] : "";
+    bool one = item->kind == NODE_MAP && item->count == 1 && item->items[0].kind != NODE_SCALAR;
+    return one ? item->keys[0] : "";
 }
 
 static const struct node *inside(const struct node *item)
@@ -170,16 +174,29 @@ static int compare(struct comparing *comparing, const char *part, const struct n
                                                   : hand_out(comparing, part, first, second);
 }
 
+/* The setup may have been kept in a book in former words. */
+static int read_kept(struct node *root, const char *name, const char *text, struct error *error)
+{
+    struct source source = {name, error};
+    int code = yaml_tree_read(root, name, text, strlen(text), error);
+    if (code != ERROR_NONE)
+        return code;
+    code = bring_up_words(&source, root, true);
+    if (code != ERROR_NONE)
+        yaml_tree_free(root);
+    return code;
+}
+
 int setup_differences(const char *first, const char *second, difference_take *take, void *context,
                       struct error *error)
 {
     struct comparing comparing = {take, context, error};
     struct node a;
     struct node b;
-    int code = yaml_tree_read(&a, "the first setup", first, strlen(first), error);
+    int code = read_kept(&a, "the first setup", first, error);
     if (code != ERROR_NONE)
         return code;
-    code = yaml_tree_read(&b, "the second setup", second, strlen(second), error);
+    code = read_kept(&b, "the second setup", second, error);
     if (code == ERROR_NONE) {
         code = compare(&comparing, "", &a, &b);
         yaml_tree_free(&b);

@@ -174,9 +174,9 @@ static void add_orders(struct finding *finding, struct setup *setup)
         add_number(finding, FIELD_EXIT, place, "share", "of the position", 0.001, 1,
                    &target->share);
     }
-    if (setup->exit.time_limit > 0)
-        add_count(finding, FIELD_EXIT, 0, "exit", "time_limit", "bars", 1, MOST_BARS,
-                  &setup->exit.time_limit);
+    if (setup->exit.time_stop > 0)
+        add_count(finding, FIELD_EXIT, 0, "exit", "time_stop", "bars", 1, MOST_BARS,
+                  &setup->exit.time_stop);
 }
 
 int setup_fields_find(struct setup *setup, struct setup_fields *fields, struct error *error)

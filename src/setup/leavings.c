@@ -19,7 +19,7 @@ const struct leaving leavings[] = {
       NUMBER("extension", NAN, 0, 10, "of the fall", "an extension instead"),
       NUMBER("share", 1, 1e-6, 1, "", "of the position that leaves there")},
      "a list of prices at which shares of the position leave, nearest first", common},
-    {"time_limit", {WHOLE("bars", NAN, 100000, "bars after the entry bar")},
+    {"time_stop", {WHOLE("bars", NAN, 100000, "bars after the entry bar")},
      "out at the close of that bar", common},
     {"break_even_at_r", {NUMBER("r", NAN, 0, 1000, "R", "how far the trade must have gone")},
      "from the next bar on the stop is the fill", common},

@@ -262,7 +262,7 @@ static void write_exit_definition(struct json *json)
 {
     schema_open_member(json, "exit");
     write_targets(json);
-    schema_member_range(json, "time_limit", "integer", 1, NAN);
+    schema_member_range(json, "time_stop", "integer", 1, NAN);
     schema_member_range(json, "break_even_at_r", "number", 0, NAN);
     write_trail(json);
     schema_member_list(json, "when", 0, 0, "condition");
@@ -311,7 +311,7 @@ static void write_properties(struct json *json)
     write_costs(json);
     schema_member_words(json, "same_bar", same_bar, 4);
     schema_member_words(json, "overlap", overlap_words, 2);
-    schema_member_range(json, "worth_r", "number", 0, NAN);
+    schema_member_range(json, "least_mean_r", "number", 0, NAN);
     json_end_object(json);
 }
 

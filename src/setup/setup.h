@@ -96,7 +96,7 @@ enum trail_kind { TRAIL_NONE, TRAIL_SWING, TRAIL_ATR };
 struct exit_rule {
     struct target targets[TARGET_LIMIT];
     size_t target_count;
-    size_t time_limit;      /* bars; 0: none */
+    size_t time_stop;       /* bars; 0: none */
     double break_even_at_r; /* NaN: never */
     enum trail_kind trail;
     double trail_value; /* strength of the swing, or times ATR */
@@ -135,7 +135,7 @@ struct setup {
     bool costs_given;
     enum same_bar_rule same_bar;
     enum overlap_rule overlap;
-    double worth_r;
+    double least_mean_r;
 };
 
 /* Reads a setup file. The error names file, line, column and key, what was
@@ -146,6 +146,9 @@ int setup_read_file(struct setup *setup, const char *path, struct error *error);
  * is looked for beside `name`. */
 int setup_read(struct setup *setup, const char *name, const char *bytes, size_t length,
                struct error *error);
+/* The same for the text of a setup that was kept in a book, in former words
+ * (base/former.h) too. */
+int setup_read_kept(struct setup *setup, const char *name, const char *text, struct error *error);
 void setup_free(struct setup *setup);
 
 /* Turns the setup into the one of the other side, each row to its mirror. The

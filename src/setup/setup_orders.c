@@ -305,19 +305,18 @@ static int read_trail(const struct source *source, const struct node *node, stru
 
 int read_exit_rule(const struct source *source, const struct node *node, struct setup *setup)
 {
-    static const char *const known[] = {"targets", "time_limit", "break_even_at_r", "trail",
-                                        "when"};
+    static const char *const known[] = {"targets", "time_stop", "break_even_at_r", "trail", "when"};
     struct exit_rule *exit = &setup->exit;
     int code = value_keys(source, node, "exit", known, 5);
     const struct node *targets = node_get(node, "targets");
-    const struct node *limit = node_get(node, "time_limit");
+    const struct node *limit = node_get(node, "time_stop");
     const struct node *even = node_get(node, "break_even_at_r");
     const struct node *trail = node_get(node, "trail");
     const struct node *when = node_get(node, "when");
     if (code == ERROR_NONE && targets != NULL)
         code = read_targets(source, targets, exit);
     if (code == ERROR_NONE && limit != NULL)
-        code = value_whole(source, limit, "exit: time_limit", 1, 100000, &exit->time_limit);
+        code = value_whole(source, limit, "exit: time_stop", 1, 100000, &exit->time_stop);
     if (code == ERROR_NONE && even != NULL)
         code = value_number(source, even, "exit: break_even_at_r", 0, 1000, &exit->break_even_at_r);
     if (code == ERROR_NONE && trail != NULL)
@@ -326,10 +325,10 @@ int read_exit_rule(const struct source *source, const struct node *node, struct 
         code = read_criteria(source, when, "exit: when", &exit->when);
     if (code != ERROR_NONE)
         return code;
-    if (exit->target_count == 0 && exit->time_limit == 0 && exit->trail == TRAIL_NONE &&
+    if (exit->target_count == 0 && exit->time_stop == 0 && exit->trail == TRAIL_NONE &&
         exit->when.count == 0)
         return value_fail(
             source, node, "exit",
-            "no way out; at least one of targets, time_limit, trail and when is needed");
+            "no way out; at least one of targets, time_stop, trail and when is needed");
     return ERROR_NONE;
 }

@@ -5,6 +5,11 @@
 #include "setup/setup.h"
 #include "setup/values.h"
 
+/* Former words (base/former.h) in a document become the present ones where the
+ * setup was kept in a book; else the first of them is an error that names the
+ * present one. */
+int bring_up_words(const struct source *source, struct node *node, bool kept);
+
 void criteria_free(struct criteria *criteria);
 int read_criterion(const struct source *source, const struct node *node, const char *key,
                    struct criterion *criterion);

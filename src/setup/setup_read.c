@@ -232,7 +232,7 @@ static int read_choices(const struct source *source, const struct node *root, st
 {
     const struct node *same_bar = node_get(root, "same_bar");
     const struct node *overlap = node_get(root, "overlap");
-    const struct node *worth = node_get(root, "worth_r");
+    const struct node *worth = node_get(root, "least_mean_r");
     const struct node *interval = node_get(root, "interval");
     size_t index = 0;
     int code = ERROR_NONE;
@@ -246,7 +246,7 @@ static int read_choices(const struct source *source, const struct node *root, st
         setup->overlap = (enum overlap_rule)index;
     }
     if (code == ERROR_NONE && worth != NULL)
-        code = value_number(source, worth, "worth_r", 0, 1000, &setup->worth_r);
+        code = value_number(source, worth, "least_mean_r", 0, 1000, &setup->least_mean_r);
     if (code == ERROR_NONE && interval != NULL)
         code = read_interval(source, interval, "interval", &setup->interval);
     return code;
@@ -303,10 +303,10 @@ static int read_rules(const struct source *source, const struct node *root, stru
 
 static int read_plain(const struct source *source, const struct node *root, struct setup *setup)
 {
-    static const char *const known[] = {"setup",    "title",   "family",  "side",
-                                        "interval", "candle",  "place",   "confirm",
-                                        "entry",    "stop",    "exit",    "costs",
-                                        "same_bar", "overlap", "worth_r", "mirror_of"};
+    static const char *const known[] = {"setup",    "title",   "family",       "side",
+                                        "interval", "candle",  "place",        "confirm",
+                                        "entry",    "stop",    "exit",         "costs",
+                                        "same_bar", "overlap", "least_mean_r", "mirror_of"};
     static const char *const needed[] = {"setup", "side", "candle", "entry", "stop", "exit"};
     int code = value_keys(source, root, "setup file", known, 16);
     for (size_t i = 0; i < 6 && code == ERROR_NONE; i++)
@@ -330,7 +330,7 @@ static int read_plain(const struct source *source, const struct node *root, stru
 }
 
 static int read_document(struct setup *setup, const char *name, const char *bytes, size_t length,
-                         bool mirror_allowed, struct error *error);
+                         bool mirror_allowed, bool kept, struct error *error);
 static int read_path(struct setup *setup, const char *path, bool mirror_allowed,
                      struct error *error);
 
@@ -385,11 +385,22 @@ static void set_defaults(struct setup *setup)
                             .entry.largest_gap_atr = NAN,
                             .entry.least_room_r = NAN,
                             .exit.break_even_at_r = NAN,
-                            .worth_r = 0.2};
+                            .least_mean_r = 0.2};
+}
+
+static int read_root(const struct source *source, const struct node *root, bool mirror_allowed,
+                     struct setup *setup)
+{
+    if (root->kind != NODE_MAP)
+        return value_fail(source, root, "setup file",
+                          "a map is needed; a setup begins with 'setup: NAME'");
+    if (node_get(root, "mirror_of") != NULL)
+        return read_mirror_of(source, root, mirror_allowed, setup);
+    return read_plain(source, root, setup);
 }
 
 static int read_document(struct setup *setup, const char *name, const char *bytes, size_t length,
-                         bool mirror_allowed, struct error *error)
+                         bool mirror_allowed, bool kept, struct error *error)
 {
     struct source source = {name, error};
     struct node root;
@@ -397,13 +408,9 @@ static int read_document(struct setup *setup, const char *name, const char *byte
     if (code != ERROR_NONE)
         return code;
     set_defaults(setup);
-    if (root.kind != NODE_MAP)
-        code = value_fail(&source, &root, "setup file",
-                          "a map is needed; a setup begins with 'setup: NAME'");
-    else if (node_get(&root, "mirror_of") != NULL)
-        code = read_mirror_of(&source, &root, mirror_allowed, setup);
-    else
-        code = read_plain(&source, &root, setup);
+    code = bring_up_words(&source, &root, kept);
+    if (code == ERROR_NONE)
+        code = read_root(&source, &root, mirror_allowed, setup);
     yaml_tree_free(&root);
     if (code != ERROR_NONE)
         setup_free(setup);
@@ -413,7 +420,12 @@ static int read_document(struct setup *setup, const char *name, const char *byte
 int setup_read(struct setup *setup, const char *name, const char *bytes, size_t length,
                struct error *error)
 {
-    return read_document(setup, name, bytes, length, true, error);
+    return read_document(setup, name, bytes, length, true, false, error);
+}
+
+int setup_read_kept(struct setup *setup, const char *name, const char *text, struct error *error)
+{
+    return read_document(setup, name, text, strlen(text), true, true, error);
 }
 
 /* The whole of a small file. */
@@ -450,7 +462,7 @@ static int read_path(struct setup *setup, const char *path, bool mirror_allowed,
     int code = read_bytes(path, &bytes, &length, error);
     if (code != ERROR_NONE)
         return code;
-    code = read_document(setup, path, bytes, length, mirror_allowed, error);
+    code = read_document(setup, path, bytes, length, mirror_allowed, false, error);
     free(bytes);
     return code;
 }

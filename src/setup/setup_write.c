@@ -225,8 +225,8 @@ static void write_exit(struct text *out, const struct setup *setup)
         }
         text_append(out, "]\n");
     }
-    if (exit->time_limit > 0)
-        text_append_format(out, "  time_limit: %zu\n", exit->time_limit);
+    if (exit->time_stop > 0)
+        text_append_format(out, "  time_stop: %zu\n", exit->time_stop);
     if (!isnan(exit->break_even_at_r)) {
         text_append(out, "  break_even_at_r: ");
         text_append_number(out, exit->break_even_at_r);
@@ -287,9 +287,10 @@ void setup_write(const struct setup *setup, struct text *out)
     write_exit(out, setup);
     if (setup->costs_given)
         write_costs(out, &setup->costs);
-    text_append_format(out, "same_bar: %s\noverlap: %s\nworth_r: ", same_bar_name(setup->same_bar),
+    text_append_format(out,
+                       "same_bar: %s\noverlap: %s\nleast_mean_r: ", same_bar_name(setup->same_bar),
                        overlap_words[setup->overlap]);
-    text_append_number(out, setup->worth_r);
+    text_append_number(out, setup->least_mean_r);
     text_append_char(out, '\n');
 }
 

@@ -194,6 +194,23 @@ const char *const schema_steps[] = {
     " averages TEXT NOT NULL,"
     " logarithmic INTEGER NOT NULL CHECK(logarithmic IN (0, 1))"
     ") STRICT, WITHOUT ROWID;",
+    /* 8 to 9: better words. Setups kept as text stay in the words they were
+     * written in (base/former.h). */
+    "ALTER TABLE instrument RENAME COLUMN lot_step TO size_step;"
+    "UPDATE instrument SET kind = 'cryptocurrency' WHERE kind = 'coin';"
+    "DROP TRIGGER try_stays;"
+    "DROP INDEX try_by_family;"
+    "ALTER TABLE try RENAME TO trial;"
+    "ALTER TABLE try_date RENAME TO trial_date;"
+    "ALTER TABLE trial_date RENAME COLUMN try TO trial;"
+    "CREATE INDEX trial_by_family ON trial(family);"
+    "CREATE TRIGGER trial_stays BEFORE DELETE ON trial"
+    " BEGIN SELECT raise(ABORT, 'the ledger forgets no trial'); END;"
+    "DROP INDEX list_member_by_instrument;"
+    "ALTER TABLE list RENAME TO watchlist;"
+    "ALTER TABLE list_member RENAME TO watchlist_member;"
+    "ALTER TABLE watchlist_member RENAME COLUMN list TO watchlist;"
+    "CREATE INDEX watchlist_member_by_instrument ON watchlist_member(instrument);",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

@@ -361,7 +361,7 @@ static void process_bar(struct position *position, size_t bar)
 {
     const struct simulation *simulation = position->simulation;
     const struct bars *bars = simulation->bars;
-    size_t limit = simulation->setup->exit.time_limit;
+    size_t limit = simulation->setup->exit.time_stop;
     bool inside = bar == position->fill.bar && position->fill.inside;
     if (!inside)
         process_open(position, bar);

@@ -60,7 +60,7 @@ static int first_name(struct chart *chart, struct error *error)
     if (code == ERROR_NONE && chart->asked.list != NULL)
         code = list_store_members(book, chart->asked.list, &members, &count, &found, error);
     if (code == ERROR_NONE && chart->asked.list != NULL && !found)
-        code = error_set(error, ERROR_INPUT, "there is no list '%.60s' in the book",
+        code = error_set(error, ERROR_INPUT, "there is no watchlist '%.60s' in the book",
                          chart->asked.list);
     if (found && count > 0)
         snprintf(chart->name, sizeof chart->name, "%s", members[0]);

@@ -75,7 +75,7 @@ static int read_averages(struct chart_asked *asked, const char *text, struct err
                    bars <= MOST_AVERAGE) {
             char name[24];
             snprintf(name, sizeof name, "average of %d", (int)bars);
-            add_curve(asked, MEASURE_MEAN, (double)bars, dashes[count++ % 3], name);
+            add_curve(asked, MEASURE_AVERAGE, (double)bars, dashes[count++ % 3], name);
         } else if (length > 0) {
             return error_set(error, ERROR_USAGE,
                              "averages: found '%.*s'; lengths from 2 to 2000 and bands are allowed",
@@ -139,7 +139,7 @@ static bool has_average(const struct chart_asked *asked, const char *word)
 {
     bool bands = strcmp(word, "bands") == 0;
     for (size_t i = 0; i < asked->curve_count; i++) {
-        bool is_band = asked->curves[i].measure != MEASURE_MEAN;
+        bool is_band = asked->curves[i].measure != MEASURE_AVERAGE;
         if (is_band ? bands : !bands && asked->curves[i].a == strtod(word, NULL))
             return true;
     }
@@ -150,7 +150,7 @@ static bool has_average(const struct chart_asked *asked, const char *word)
 static int other_average(const struct chart_asked *asked)
 {
     for (size_t i = 0; i < asked->curve_count; i++) {
-        bool boxed = asked->curves[i].measure != MEASURE_MEAN;
+        bool boxed = asked->curves[i].measure != MEASURE_AVERAGE;
         for (size_t k = 0; !boxed && k < AVERAGE_COUNT; k++)
             boxed = asked->curves[i].a == strtod(averages[k], NULL);
         if (!boxed)

@@ -182,7 +182,9 @@ static void write_lists(struct html *html, const struct exchange *exchange,
     html_element(html, "h2", "Lists");
     html_open_class(html, "p", "measure gap");
     if (count == 0)
-        html_text(html, "No list yet; rushlight lists make NAME INSTRUMENT\xE2\x80\xA6 makes one.");
+        html_text(
+            html,
+            "No watchlist yet; rushlight watchlists make NAME INSTRUMENT\xE2\x80\xA6 makes one.");
     for (size_t i = 0; i < count; i++) {
         struct text address;
         address_begin(&address, "/charts");

@@ -183,7 +183,7 @@ static void write_sentence(struct text *text, const struct exchange *exchange)
         put(text, "confirm:\n  of:\n    - ", confirm, ": {}\n");
     put(text, "entry: {on: ", entry_of(field(exchange, "entry", "next_open"), is_short), "}\n");
     put(text, "stop: {at: ", stop_of(field(exchange, "stop", "candle_low"), is_short), "}\n");
-    text_append_format(text, "exit:\n  targets: [{r: %.20s, share: 1}]\n  time_limit: %.20s\n",
+    text_append_format(text, "exit:\n  targets: [{r: %.20s, share: 1}]\n  time_stop: %.20s\n",
                        field(exchange, "r", "2"), field(exchange, "bars", "40"));
 }
 

@@ -21,10 +21,10 @@ static int alter(struct book *book, enum list_change change, const char *list,
         return code;
     if (found && change == LIST_MAKE)
         return error_because(error, ERROR_INPUT, ERROR_REASON_LIST_THERE,
-                             "there is a list '%s' already", list);
+                             "there is a watchlist '%s' already", list);
     if (!found && change == LIST_REMOVE)
         return error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
-                             "there is no list '%s' in the book", list);
+                             "there is no watchlist '%s' in the book", list);
     if (count == 0)
         return list_store_drop(book, list, error);
     return change == LIST_REMOVE ? list_store_remove_all(book, list, instruments, count, error)
@@ -34,7 +34,7 @@ static int alter(struct book *book, enum list_change change, const char *list,
 int list_alter(struct book *book, enum list_change change, const char *list,
                const char *const *instruments, size_t count, bool *left, struct error *error)
 {
-    int code = book_begin(book, "changing a list", error);
+    int code = book_begin(book, "changing a watchlist", error);
     if (code != ERROR_NONE)
         return code;
     code = book_settle(book, alter(book, change, list, instruments, count, error), error);

@@ -72,10 +72,10 @@ static int no_setup(const char *name, struct book *book, const char *folder, str
 
 /* --- the setup ----------------------------------------------------------------------------- */
 
-/* A kept text is read as if it stood among the shipped setups, so that it may
- * mirror one of them. */
-int rules_read_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
-                    struct error *error)
+/* A text is read as if it stood among the shipped setups, so that it may mirror
+ * one of them; one that was kept in a book in the words of its time. */
+static int read_text(const char *place, const char *bytes, const char *folder, bool kept,
+                     struct setup *setup, struct error *error)
 {
     struct text path;
     text_init(&path);
@@ -83,6 +83,7 @@ int rules_read_text(const char *place, const char *bytes, const char *folder, st
         text_append_format(&path, "%s/", folder);
     text_append(&path, place);
     int code = text_failed(&path) ? error_memory(error)
+               : kept             ? setup_read_kept(setup, path.bytes, bytes, error)
                                   : setup_read(setup, path.bytes, bytes, strlen(bytes), error);
     /* The folder is nobody's business who wrote the text. */
     const char *begins = code != ERROR_NONE && folder != NULL ? strstr(error->text, path.bytes)
@@ -96,6 +97,12 @@ int rules_read_text(const char *place, const char *bytes, const char *folder, st
     return code;
 }
 
+int rules_read_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
+                    struct error *error)
+{
+    return read_text(place, bytes, folder, false, setup, error);
+}
+
 int rules_read_kept(struct book *book, const char *name, int64_t number, const char *folder,
                     struct setup *setup, bool *found, struct error *error)
 {
@@ -103,7 +110,7 @@ int rules_read_kept(struct book *book, const char *name, int64_t number, const c
     int code = setup_store_text(book, name, number, &bytes, error);
     *found = code == ERROR_NONE && bytes != NULL;
     if (*found)
-        code = rules_read_text(name, bytes, folder, setup, error);
+        code = read_text(name, bytes, folder, true, setup, error);
     free(bytes);
     return code;
 }

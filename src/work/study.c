@@ -79,7 +79,7 @@ struct study_options options_of_work(const struct study_options *options, struct
 
 /* The trial is in the ledger, with its result, before anything is shown. */
 static int note_study(struct trial *trial, const struct study *study,
-                      const struct study_options *options, struct study_tries *counted,
+                      const struct study_options *options, struct study_trials *counted,
                       struct error *error)
 {
     struct closed_trades closed;
@@ -92,14 +92,14 @@ static int note_study(struct trial *trial, const struct study *study,
         code = trial_finish(trial, &study->mean_r, &study->grid, &closed, error);
     closed_trades_free(&closed);
     if (code == ERROR_NONE && trial->book != NULL)
-        code = ledger_tries(counted, trial->book, trial->id, &study->grid, &plan, error);
+        code = ledger_trials(counted, trial->book, trial->id, &study->grid, &plan, error);
     counted->sealed_from = trial->sealed ? trial->sealed_from : NULL;
     return code;
 }
 
 int study_market(struct work *work, struct trial *trial, const struct setup *setup,
                  const struct market *market, const struct study_options *options,
-                 struct study *study, struct study_tries *counted, struct error *error)
+                 struct study *study, struct study_trials *counted, struct error *error)
 {
     struct stretch whole = {work, 0, 1};
     const struct study_options own = options_of_work(options, &whole);

@@ -39,7 +39,7 @@ int frozen_setup(struct trial *trial, const char *name, struct setup *setup, int
  * the trial has a book. The study is the caller's to free, also after an error. */
 int study_market(struct work *work, struct trial *trial, const struct setup *setup,
                  const struct market *market, const struct study_options *options,
-                 struct study *study, struct study_tries *counted, struct error *error);
+                 struct study *study, struct study_trials *counted, struct error *error);
 
 /* Compares two setups: two trials. The comparison is the caller's to free, also
  * after an error. */

@@ -80,7 +80,7 @@ static int add_lists(struct work *work, const char *lists, struct gathering *gat
         code = add_members(work, name, gathering, &found, error);
         if (code == ERROR_NONE && !found)
             code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
-                                 "there is no list '%s' in the book", name);
+                                 "there is no watchlist '%s' in the book", name);
         drop_repeated(gathering, before);
         at = at[length] == ',' ? at + length + 1 : NULL;
     }

@@ -53,7 +53,7 @@ def a_writer_waits_and_others_read(folder):
     try:
         # Who reads is not held up, and sees what was there before.
         for words in (["query", "select count(*) as n from bars"], ["check", "pine"],
-                      ["bars", "pine"], ["lists"], ["backup", os.path.join(folder, "copy")]):
+                      ["bars", "pine"], ["watchlists"], ["backup", os.path.join(folder, "copy")]):
             began = time.monotonic()
             expect(run(PROGRAM, *words, "--book", book, "--quiet"), 0)
             assert time.monotonic() - began < 5, words

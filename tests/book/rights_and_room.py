@@ -44,7 +44,7 @@ def rights(program, folder):
     expect(run_as_other(program, "check", "pine", "--book", book), 0)
     expect(run_as_other(program, "import", more, "--instrument", "pine", "--book", book), 4,
            f"{book}: opening: the book or its folder cannot be written; check its permissions")
-    expect(run_as_other(program, "lists", "make", "evening", "pine", "--book", book), 4,
+    expect(run_as_other(program, "watchlists", "make", "evening", "pine", "--book", book), 4,
            "cannot be written; check its permissions")
     expect(run_as_other(program, "import", pine, "--book", os.path.join(shelf, "new.sqlite")), 4,
            "new.sqlite: opening: the book cannot be opened; check the folder and its permissions")
@@ -118,7 +118,7 @@ mount -t tmpfs -o size=1m none "$1" || exit 1
 status=$?
 cp "$1/book.sqlite" "$3/after.sqlite"
 "$2" query "select count(*) as n from bars" --format csv --book "$1/book.sqlite" || exit 1
-"$2" lists make evening pine --book "$1/book.sqlite" || exit 1
+"$2" watchlists make evening pine --book "$1/book.sqlite" || exit 1
 exit $status
 """
 

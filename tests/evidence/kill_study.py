@@ -1,6 +1,6 @@
 #!/usr/bin/python3
 """Studies that are killed or interrupted (Ctrl-C) at random moments: the book
-stays sound, the ledger forgets no try, nothing is shown that is not in it, and
+stays sound, the ledger forgets no trial, nothing is shown that is not in it, and
 the report is whole or not there.
 
     kill_study.py PROGRAM [RUNS]
@@ -20,11 +20,11 @@ SEED = 20261125
 def ledger(book):
     with sqlite3.connect(book) as connection:
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-        rows = connection.execute("SELECT id, finished FROM try ORDER BY id").fetchall()
+        rows = connection.execute("SELECT id, finished FROM trial ORDER BY id").fetchall()
         orphans = connection.execute(
-            "SELECT count(*) FROM try_date JOIN try ON try.id = try_date.try"
+            "SELECT count(*) FROM trial_date JOIN trial ON trial.id = trial_date.trial"
             " WHERE finished = 0").fetchone()
-    assert orphans == (0,), "a try without a result has sums of dates"
+    assert orphans == (0,), "a trial without a result has sums of dates"
     return rows
 
 
@@ -39,7 +39,7 @@ def main():
         subprocess.run([program, "demo", "--quiet"], check=True, env=environment,
                        stdout=subprocess.DEVNULL)
         book = "rushlight-demo/book.sqlite"
-        command = [program, "study", "--list", "reedlands", "--setup", "low-inverted-hammer",
+        command = [program, "study", "--watchlist", "reedlands", "--setup", "low-inverted-hammer",
                    "--book", book, "--quiet", "-o", "study.html"]
         began = time.monotonic()
         subprocess.run(command, check=True, env=environment, stdout=subprocess.DEVNULL)
@@ -63,7 +63,7 @@ def main():
                 assert new and new[0][1] == 1, "an outcome was shown that is not in the ledger"
             if os.path.exists("study.html"):
                 assert new and new[0][1] == 1, "a report was written that is not in the ledger"
-                # The number of tries in its words grows, by a digit or two.
+                # The number of trials in its words grows, by a digit or two.
                 assert abs(os.path.getsize("study.html") - report) < 200, "half a report"
             left = [name for name in os.listdir(".") if name not in
                     ("rushlight-demo", "study.html")]

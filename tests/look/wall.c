@@ -32,17 +32,17 @@ static const char *const setups[] = {
     "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
     "stop: {at: candle_low, buffer_ticks: 1}\n"
     "exit: {targets: [{r: 0.5, share: 0.25}, {r: 1, share: 0.25}, {r: 1.5, share: 0.25},\n"
-    "  {r: 2.5, share: 0.25}], time_limit: 40, break_even_at_r: 1}\n",
+    "  {r: 2.5, share: 0.25}], time_stop: 40, break_even_at_r: 1}\n",
     "setup: short-market\nside: short\ncandle: {shape: any}\n"
     "entry: {on: next_open}\nstop: {at: atr, times: 2}\n"
-    "exit: {trail: {atr: {times: 2}}, time_limit: 30}\n",
+    "exit: {trail: {atr: {times: 2}}, time_stop: 30}\n",
     "setup: neckline\nside: long\ncandle: {shape: any}\n"
     "entry: {on: swing_high_break, valid: 20}\nstop: {at: swing_low}\n"
     "exit: {targets: [{level: 0.618, share: 0.5}, {extension: 1.618, share: 0.5}],\n"
     "  trail: {swing_low: {swing: 3}}}\n",
     "setup: returns\nside: long\ncandle: {shape: any}\nplace: [{fall: {bars: 20, atr: 1}}]\n"
     "entry: {on: retest, of: retracement, level: 0.382, break_within: 20, retest_within: 20}\n"
-    "stop: {at: candle_low}\nexit: {targets: [{r: 2}], time_limit: 40}\n",
+    "stop: {at: candle_low}\nexit: {targets: [{r: 2}], time_stop: 40}\n",
     "setup: two-stops\nside: short\ncandle: {shape: any}\nplace: [{uptrend: {bars: 10}}]\n"
     "entry: {on: trend_line_break, valid: 10, late: take}\n"
     "stop: {at: higher_of, of: [{at: candle_high}, {at: swing_high, swing: 3}], buffer_atr: 0.25}\n"
@@ -51,7 +51,7 @@ static const char *const setups[] = {
     "setup: close\nside: long\ncandle: {shape: any}\n"
     "entry: {on: close_above_high, valid: 5, at: close, late: take}\n"
     "stop: {at: lowest_low, bars: 5}\n"
-    "exit: {targets: [{r: 8, share: 0.5}, {r: 12, share: 0.5}], time_limit: 15}\n",
+    "exit: {targets: [{r: 8, share: 0.5}, {r: 12, share: 0.5}], time_stop: 15}\n",
 };
 
 enum { HARD_COUNT = STEEP + 1, SETUP_COUNT = sizeof setups / sizeof setups[0] };

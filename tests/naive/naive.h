@@ -30,7 +30,7 @@ struct naive_event {
     const char *kind;
 };
 
-/* A price level a person has marked, with the time at which it was made (for at_own_mark). */
+/* A price level a person has marked, with the time at which it was made (for at_own_level). */
 struct naive_mark {
     int64_t made;
     double price;
@@ -58,7 +58,7 @@ struct naive_market {
 
 /* One row for every signal and every broken candidate; NaN where a column has no value.
  *
- * reason: stop target time trail break_even when ended open  (a trade)
+ * reason: stop target time trail break_even condition ended open  (a trade)
  *         unfilled  the entry lapsed or was cancelled, or the fill was not taken
  *         late      the close of the signal was already beyond the entry
  *         broken    the candidate was voided before its signal; `signal` is the bar that broke it
@@ -109,14 +109,14 @@ bool naive_condition_of_candle(const struct naive_market *market, const char *co
                                size_t first, size_t t);
 
 /* A measure of section 3 at bar t; NaN where undefined or unknown.  Names and parameters in order:
- *   mean n                        exponential_mean n             wilder_mean n
+ *   average n                     exponential_average n             wilder_average n
  *   true_range                    atr n                          rsi n
  *   rsi_average n m               macd f s g                     macd_signal f s g
  *   macd_histogram f s g          stochastic_raw n               stochastic_smooth n k
  *   stochastic n k d              band_middle n w                band_upper n w
  *   band_lower n w                plus_direction n               minus_direction n
  *   adx n                         slope n                        slope_t n
- *   highest n                     lowest n                       mean_volume n
+ *   highest n                     lowest n                       average_volume n
  *   mean_body n (of bars t-n+1 .. t)
  */
 double naive_measure(const struct naive_bars *bars, const char *name, const double *parameters,

@@ -28,9 +28,9 @@ static const struct name names[] = {
     {"body", NULL, 'l', false, NULL, ""},
     {"upper_shadow", "lower_shadow", 'l', false, NULL, ""},
     {"lower_shadow", "upper_shadow", 'l', false, NULL, ""},
-    {"mean", NULL, 'p', false, "mean", "bars"},
-    {"exponential_mean", NULL, 'p', false, "exponential_mean", "bars"},
-    {"wilder_mean", NULL, 'p', false, "wilder_mean", "bars"},
+    {"average", NULL, 'p', false, "average", "bars"},
+    {"exponential_average", NULL, 'p', false, "exponential_average", "bars"},
+    {"wilder_average", NULL, 'p', false, "wilder_average", "bars"},
     {"true_range", NULL, 'l', false, "true_range", ""},
     {"atr", NULL, 'l', false, "atr", "length"},
     {"rsi", NULL, 'h', false, "rsi", "length"},
@@ -51,7 +51,7 @@ static const struct name names[] = {
     {"slope_t", NULL, 't', false, "slope_t", "bars"},
     {"highest", "lowest", 'p', true, "highest", "bars"},
     {"lowest", "highest", 'p', true, "lowest", "bars"},
-    {"mean_volume", NULL, 'v', false, "mean_volume", "bars"},
+    {"average_volume", NULL, 'v', false, "average_volume", "bars"},
 };
 
 static const struct name *name_of(const char *word)

@@ -192,7 +192,7 @@ static enum verdict at_support(const struct look *look)
 
 /* Some bar of f..t comes within w*ATR[t] of a level made before f began; its own mirror.  With no
  * level made by then it cannot be told. */
-static enum verdict at_own_mark(const struct look *look)
+static enum verdict at_own_level(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
     double reach = number(look, "width_atr", 0.5) * naive_atr14(look->bars, look->bar);
@@ -328,7 +328,7 @@ static enum verdict adx_above(const struct look *look)
 }
 
 /* A mean is a computed price: the close must exceed the tolerance above it. */
-static enum verdict close_above_mean(const struct look *look)
+static enum verdict close_above_average(const struct look *look)
 {
     size_t n = count_of(look, "bars", 20);
     double mean = naive_mean_of_closes(look->bars, n, look->bar);
@@ -340,7 +340,7 @@ static enum verdict close_above_mean(const struct look *look)
 }
 
 /* "the mean above itself 5 bars ago", both computed prices */
-static enum verdict mean_rising(const struct look *look)
+static enum verdict average_rising(const struct look *look)
 {
     size_t n = count_of(look, "bars", 20);
     size_t over = count_of(look, "over", 5);
@@ -357,7 +357,7 @@ static enum verdict mean_rising(const struct look *look)
 }
 
 /* Volume is compared as it is; the mean is of the last n bars, this one included. */
-static enum verdict volume_above_mean(const struct look *look)
+static enum verdict volume_above_average(const struct look *look)
 {
     double mean = naive_mean_of_volume(look->bars, count_of(look, "bars", 20), look->bar);
     double volume = look->bars->volume[look->bar];
@@ -506,7 +506,7 @@ static const struct row rows[] = {
     {"rising_trend_line", true, falling_trend_line, " bars swing "},
     {"at_support", false, at_support, " bars swing width_atr touches "},
     {"at_resistance", true, at_support, " bars swing width_atr touches "},
-    {"at_own_mark", false, at_own_mark, " width_atr "},
+    {"at_own_level", false, at_own_level, " width_atr "},
     {"rsi_below", false, rsi_below, " length level "},
     {"rsi_above", true, rsi_below, " length level "},
     {"rsi_crosses_above_average", false, rsi_crosses_above_average, " length average from_below "},
@@ -525,11 +525,11 @@ static const struct row rows[] = {
     {"bearish_divergence", true, bullish_divergence, " bars swing length "},
     {"adx_below", false, adx_below, " length level "},
     {"adx_above", false, adx_above, " length level "},
-    {"close_above_mean", false, close_above_mean, " bars "},
-    {"close_below_mean", true, close_above_mean, " bars "},
-    {"mean_rising", false, mean_rising, " bars over "},
-    {"mean_falling", true, mean_rising, " bars over "},
-    {"volume_above_mean", false, volume_above_mean, " bars times "},
+    {"close_above_average", false, close_above_average, " bars "},
+    {"close_below_average", true, close_above_average, " bars "},
+    {"average_rising", false, average_rising, " bars over "},
+    {"average_falling", true, average_rising, " bars over "},
+    {"volume_above_average", false, volume_above_average, " bars times "},
     {"compare", false, compare, " "},
     {"weekday", false, weekday, " of "},
     {"time_of_day", false, time_of_day, " from to "},

@@ -244,7 +244,7 @@ struct setup {
     struct stop_rule stop;
     struct target_rule targets[NAIVE_MOST];
     size_t target_count;
-    size_t time_limit;      /* 0: none */
+    size_t time_stop;       /* 0: none */
     double break_even_at_r; /* NaN: none */
     enum trail_kind trail;
     size_t trail_swing;

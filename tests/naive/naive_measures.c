@@ -133,7 +133,7 @@ double naive_relative_strength(const struct naive_bars *bars, size_t n, size_t t
     return 100.0 * up / (up + down);
 }
 
-/* "mean(m) of RSI" */
+/* "average(m) of RSI" */
 double naive_relative_strength_average(const struct naive_bars *bars, size_t n, size_t m, size_t t)
 {
     if (m == 0 || t + 1 < m) {
@@ -146,7 +146,7 @@ double naive_relative_strength_average(const struct naive_bars *bars, size_t n, 
     return sum / (double)m;
 }
 
-/* Every exponential mean(n) of the values, in one forward pass; NaN before the n-th. */
+/* Every exponential average(n) of the values, in one forward pass; NaN before the n-th. */
 static void exponential_means(const double *values, size_t count, size_t n, double *means)
 {
     double weight = 2.0 / ((double)n + 1.0);
@@ -161,7 +161,7 @@ static void exponential_means(const double *values, size_t count, size_t n, doub
     }
 }
 
-/* "exponential mean(f) less exponential mean(s) of the close; signal: exponential mean(g) of that,
+/* "exponential average(f) less exponential average(s) of the close; signal: exponential average(g) of that,
  * started at its g-th defined value; histogram: the difference" */
 struct macd_value naive_macd_at(const struct naive_bars *bars, size_t fast, size_t slow,
                                 size_t signal, size_t t)
@@ -246,7 +246,7 @@ static double stochastic_smooth(const struct naive_bars *bars, size_t length, si
     return sum / (double)smooth;
 }
 
-/* "mean(k), then mean(d)" */
+/* "average(k), then average(d)" */
 double naive_stochastic_at(const struct naive_bars *bars, size_t length, size_t smooth,
                            size_t average, size_t t)
 {
@@ -338,7 +338,7 @@ static double direction_index(double plus, double minus, double range)
     return 100.0 * fabs(plus_direction - minus_direction) / (plus_direction + minus_direction);
 }
 
-/* The index exists from bar n on (counted from 0); its Wilder mean(n) from bar 2n-1 on. */
+/* The index exists from bar n on (counted from 0); its Wilder average(n) from bar 2n-1 on. */
 double naive_adx_at(const struct naive_bars *bars, size_t n, size_t t)
 {
     if (n == 0 || t + 1 < 2 * n || t >= bars->count) {
@@ -460,13 +460,13 @@ double naive_measure(const struct naive_bars *bars, const char *name, const doub
     }
     size_t n = whole(parameters, parameter_count, 0);
     double width = parameter_count > 1 ? parameters[1] : NAN;
-    if (strcmp(name, "mean") == 0 || strcmp(name, "band_middle") == 0) {
+    if (strcmp(name, "average") == 0 || strcmp(name, "band_middle") == 0) {
         return naive_mean_of_closes(bars, n, t);
     }
-    if (strcmp(name, "exponential_mean") == 0) {
+    if (strcmp(name, "exponential_average") == 0) {
         return exponential_mean_of(bars->close, n, t);
     }
-    if (strcmp(name, "wilder_mean") == 0) {
+    if (strcmp(name, "wilder_average") == 0) {
         return wilder_mean_of(bars->close, n, t);
     }
     if (strcmp(name, "true_range") == 0) {
@@ -493,7 +493,7 @@ double naive_measure(const struct naive_bars *bars, const char *name, const doub
     if (strcmp(name, "lowest") == 0) {
         return lowest_low(bars, n, t);
     }
-    if (strcmp(name, "mean_volume") == 0) {
+    if (strcmp(name, "average_volume") == 0) {
         return naive_mean_of_volume(bars, n, t);
     }
     if (strcmp(name, "mean_body") == 0) {

@@ -130,7 +130,8 @@ static void store_days_of(const struct store *halves, struct store *days)
 
 /* --- measures --------------------------------------------------------------------------------*/
 
-/* Wilder 1978, RSI chapter: closes from memory, RSI computed exactly. */
+/* Wilder 1978 (from memory), RSI chapter: closes from memory, RSI computed
+ * exactly. */
 static void test_rsi(void)
 {
     static const double closes[38] = {54.80, 56.80, 57.85, 59.85, 60.57, 61.10, 62.17, 60.60,
@@ -165,7 +166,7 @@ struct known {
 static void test_fixture(void)
 {
     static const struct known known[] = {
-        {"exponential_mean",
+        {"exponential_average",
          {12},
          1,
          102.2357077429,
@@ -254,9 +255,9 @@ static void test_shapes(void)
                                         {"upper_min_bodies", 3}};
     const struct naive_limit ten[] = {{"body_max", 0.10}};
     const struct naive_limit five[] = {{"body_max", 0.05}};
-    const struct naive_limit strict[] = {{"long_min_means", 0}, {"body_min", 1}};
-    const struct naive_limit loose[] = {{"long_min_means", 0}, {"body_min", 0.99}};
-    const struct naive_limit no_long[] = {{"long_min_means", 0}};
+    const struct naive_limit strict[] = {{"long_min_averages", 0}, {"body_min", 1}};
+    const struct naive_limit loose[] = {{"long_min_averages", 0}, {"body_min", 0.99}};
+    const struct naive_limit no_long[] = {{"long_min_averages", 0}};
     check(SHAPE("hammer", alone, {100, 101, 90, 101}), "hammer");
     check(SHAPE("hammer", alone, {106, 110, 100, 109}), "hammer at both limits");
     check(!SHAPE("hammer", alone, {106, 110, 100, 109.1}), "hammer just short");
@@ -304,7 +305,7 @@ static void test_shapes(void)
 static void test_more_shapes(void)
 {
     const struct naive_limit none[] = {{"", 0}};
-    const struct naive_limit no_long[] = {{"long_min_means", 0}};
+    const struct naive_limit no_long[] = {{"long_min_averages", 0}};
     const double engulfing[3][2][4] = {{{105, 106, 99, 100}, {99.5, 107, 99, 106}},
                                        {{105, 106, 99, 100}, {100, 107, 99, 106}},
                                        {{105, 106, 99, 100}, {100, 107, 99, 105}}};
@@ -353,9 +354,9 @@ static void test_conditions(void)
     double week_one = store.close[6];
     double week_two = store.close[13];
     bool rises = week_two > (week_one + week_two) / 2.0;
-    check(!naive_condition(market, "close_above_mean: {bars: 2, interval: 1w}", 12),
+    check(!naive_condition(market, "close_above_average: {bars: 2, interval: 1w}", 12),
           "one closed week on a Saturday");
-    check(naive_condition(market, "close_above_mean: {bars: 2, interval: 1w}", 13) == rises,
+    check(naive_condition(market, "close_above_average: {bars: 2, interval: 1w}", 13) == rises,
           "two closed weeks on a Sunday");
     const struct naive_event events[] = {{day_number(1), "report"},
                                          {day_number(10), "report"},
@@ -445,7 +446,7 @@ static void check_row(const struct naive_row *row, const char *reason, double en
 static void test_buy_stop(void)
 {
     static const char setup[] = "setup: a\nside: long\n" CANDLE BREAK STOP
-                                "exit: {targets: [{r: 2, share: 1}], time_limit: 2}\n";
+                                "exit: {targets: [{r: 2, share: 1}], time_stop: 2}\n";
     struct store store;
     const double target[][4] = {HAMMER,
                                 {102, 104, 101, 104},
@@ -576,7 +577,7 @@ static void test_exits(void)
     check_row(&row, "target", 105.01, 99.99, 110.03, (5.02 - costs) / 5.02, 0, "all costs");
     row = only_row(&store,
                    "side: long\n" CANDLE BREAK STOP "exit: {when: [{weekday: {of: [tue]}}]}\n");
-    check_row(&row, "when", 105.01, 99.99, 106, 0.99 / 5.02, 0, "when: out at the next open");
+    check_row(&row, "condition", 105.01, 99.99, 106, 0.99 / 5.02, 0, "when: out at the next open");
 }
 
 static void test_short(void)
@@ -607,23 +608,23 @@ static void test_waiting_for_a_close(void)
     store_rows(&store, rows, 5);
     struct naive_row row = only_row(&store, "side: long\n" CANDLE
                                             "entry: {on: close_above_high, valid: 2}\nstop: {at: "
-                                            "candle_low}\nexit: {time_limit: 1}\n");
+                                            "candle_low}\nexit: {time_stop: 1}\n");
     check_row(&row, "time", 107, 100, 110, 3.0 / 7.0, 0, "the open after the firing close");
     check(row.entry_bar == 3 && row.exit_bar == 4, "bars 3 and 4");
     row = only_row(&store, "side: long\n" CANDLE
                            "entry: {on: close_above_high, valid: 2, at: close}\nstop: {at: "
-                           "candle_low}\nexit: {time_limit: 1}\n");
+                           "candle_low}\nexit: {time_stop: 1}\n");
     check_row(&row, "time", 106, 100, 110, 4.0 / 6.0, 0, "the firing close");
     check(row.entry_bar == 2 && row.exit_bar == 3, "bars 2 and 3");
     check_near(row.mae_r, (100.5 - 106) / 6.0, 1e-9, "the firing bar's range does not count");
     row = only_row(&store, "side: long\n" CANDLE
                            "entry: {on: close_above_high, valid: 1}\nstop: {at: candle_low}\n"
-                           "exit: {time_limit: 1}\n");
+                           "exit: {time_stop: 1}\n");
     check_row(&row, "unfilled", NAN, NAN, NAN, NAN, 0, "it fires on the second bar only");
     row = only_row(&store,
                    "side: long\n" CANDLE "confirm: {wait: 2, of: [{weekday: {of: [wed]}}]}\n"
                    "entry: {on: close_above_high}\nstop: {at: candle_low}\n"
-                   "exit: {time_limit: 1}\n");
+                   "exit: {time_stop: 1}\n");
     check_row(&row, "late", NAN, NAN, NAN, NAN, 0, "the signal's close is beyond the level");
     check(row.signal == 2 && row.candle == 0, "signal on the Wednesday");
     const double broken[][4] = {HAMMER, {102, 103, 99.99, 102}, {104, 107, 103, 106}};
@@ -631,7 +632,7 @@ static void test_waiting_for_a_close(void)
     row = only_row(&store,
                    "side: long\n" CANDLE "confirm: {wait: 2, of: [{weekday: {of: [wed]}}]}\n"
                    "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                   "exit: {time_limit: 1}\n");
+                   "exit: {time_stop: 1}\n");
     check_row(&row, "broken", NAN, NAN, NAN, NAN, 0, "a low below the candle's before the signal");
     check(row.signal == 1, "broken on bar 1");
 }
@@ -712,7 +713,7 @@ static const struct both setups[] = {
      "{macd_turns_up: {fast: 3, slow: 6, signal: 3}}]}\n"
      "entry: {on: break_of_high, valid: 3, buffer_ticks: 1, largest_gap_atr: 0.5}\n"
      "stop: {at: swing_low, swing: 2, buffer_atr: 0.1}\n"
-     "exit: {targets: [{r: 1, share: 0.5}, {level: 0.618, share: 0.3}], time_limit: 9, "
+     "exit: {targets: [{r: 1, share: 0.5}, {level: 0.618, share: 0.3}], time_stop: 9, "
      "trail: {swing_low: {swing: 1}}, break_even_at_r: 0.8}\n",
      "side: short\ncandle: {any_of: [{shape: hanging-man, limits: {body_max: 0.4}}, shooting-star, "
      "bearish-engulfing, dragonfly]}\nplace: [{uptrend: {bars: 5, rise_atr: 0.2}}]\n"
@@ -720,7 +721,7 @@ static const struct both setups[] = {
      "{macd_turns_down: {fast: 3, slow: 6, signal: 3}}]}\n"
      "entry: {on: break_of_low, valid: 3, buffer_ticks: 1, largest_gap_atr: 0.5}\n"
      "stop: {at: swing_high, swing: 2, buffer_atr: 0.1}\n"
-     "exit: {targets: [{r: 1, share: 0.5}, {level: 0.618, share: 0.3}], time_limit: 9, "
+     "exit: {targets: [{r: 1, share: 0.5}, {level: 0.618, share: 0.3}], time_stop: 9, "
      "trail: {swing_high: {swing: 1}}, break_even_at_r: 0.8}\n"},
     {"side: long\ncandle: {shape: any}\nplace: [{lowest_low: {bars: 5}}, {any: [{fall: {bars: 8, atr: "
      "1}}, {lower_swings: {swing: 1, count: 2}}]}]\nentry: {on: close_above_high, valid: 4, at: "
@@ -735,11 +736,11 @@ static const struct both setups[] = {
     {"side: long\ncandle: {shape: doji, limits: {body_max: 0.2}}\nplace: [{at_support: {bars: 60, "
      "swing: 2, width_atr: 0.5, touches: 2}}]\nentry: {on: retest, of: retracement, level: 0.382, "
      "bars: 20}\nstop: {at: leg_low, buffer_ticks: 1}\nexit: {targets: [{extension: 1.618}], "
-     "time_limit: 30}\nsame_bar: worst\n",
+     "time_stop: 30}\nsame_bar: worst\n",
      "side: short\ncandle: {shape: doji, limits: {body_max: 0.2}}\nplace: [{at_resistance: {bars: 60, "
      "swing: 2, width_atr: 0.5, touches: 2}}]\nentry: {on: retest, of: retracement, level: 0.382, "
      "bars: 20}\nstop: {at: leg_high, buffer_ticks: 1}\nexit: {targets: [{extension: 1.618}], "
-     "time_limit: 30}\nsame_bar: worst\n"},
+     "time_stop: 30}\nsame_bar: worst\n"},
     {"side: long\ncandle: {shape: inside-bar}\nplace: [{falling_trend_line: {bars: 40, swing: 1}}]\n"
      "entry: {on: trend_line_break, bars: 40, swing: 1, valid: 5}\nstop: {at: lowest_low, bars: 6}\n"
      "exit: {targets: [{r: 2}]}\n",
@@ -748,18 +749,18 @@ static const struct both setups[] = {
      "6}\nexit: {targets: [{r: 2}]}\n"},
     {"side: long\ncandle: {shape: tweezer-bottom, limits: {apart_max_atr: 0.3}}\nconfirm: {wait: 5, "
      "of: [{bullish_divergence: {bars: 40, swing: 2, length: 7}}]}\nentry: {on: swing_high_break, "
-     "swing: 1, valid: 6}\nstop: {at: atr, times: 2}\nexit: {targets: [{r: 1.5}], time_limit: 20}\n"
+     "swing: 1, valid: 6}\nstop: {at: atr, times: 2}\nexit: {targets: [{r: 1.5}], time_stop: 20}\n"
      "same_bar: finer\n",
      "side: short\ncandle: {shape: tweezer-top, limits: {apart_max_atr: 0.3}}\nconfirm: {wait: 5, of: "
      "[{bearish_divergence: {bars: 40, swing: 2, length: 7}}]}\nentry: {on: swing_low_break, swing: "
-     "1, valid: 6}\nstop: {at: atr, times: 2}\nexit: {targets: [{r: 1.5}], time_limit: 20}\n"
+     "1, valid: 6}\nstop: {at: atr, times: 2}\nexit: {targets: [{r: 1.5}], time_stop: 20}\n"
      "same_bar: finer\n"},
-    {"side: long\ncandle: {shape: spinning-top}\nplace: [{not: {close_above_mean: {bars: 3, interval: "
+    {"side: long\ncandle: {shape: spinning-top}\nplace: [{not: {close_above_average: {bars: 3, interval: "
      "1w}}}, {stochastic_below: {length: 5, smooth: 2, average: 2, level: 60}}]\nentry: {on: "
-     "bullish_candle, valid: 3}\nstop: {at: candle_low}\nexit: {time_limit: 5}\n",
-     "side: short\ncandle: {shape: spinning-top}\nplace: [{not: {close_below_mean: {bars: 3, "
+     "bullish_candle, valid: 3}\nstop: {at: candle_low}\nexit: {time_stop: 5}\n",
+     "side: short\ncandle: {shape: spinning-top}\nplace: [{not: {close_below_average: {bars: 3, "
      "interval: 1w}}}, {stochastic_above: {length: 5, smooth: 2, average: 2, level: 40}}]\nentry: "
-     "{on: bearish_candle, valid: 3}\nstop: {at: candle_high}\nexit: {time_limit: 5}\n"},
+     "{on: bearish_candle, valid: 3}\nstop: {at: candle_high}\nexit: {time_stop: 5}\n"},
     {"side: long\ncandle: {shape: hammer}\nentry: {on: retest, of: swing_high, swing: 2}\nstop: {at: "
      "candle_low}\nexit: {targets: [{r: 1}]}\n",
      "side: short\ncandle: {shape: shooting-star}\nentry: {on: retest, of: swing_low, swing: 2}\n"
@@ -849,7 +850,7 @@ static void test_all_shapes_and_conditions(void)
                                              "rising_trend_line",
                                              "at_support",
                                              "at_resistance",
-                                             "at_own_mark",
+                                             "at_own_level",
                                              "rsi_below",
                                              "rsi_above",
                                              "rsi_crosses_above_average",
@@ -868,11 +869,11 @@ static void test_all_shapes_and_conditions(void)
                                              "bearish_divergence",
                                              "adx_below",
                                              "adx_above",
-                                             "close_above_mean",
-                                             "close_below_mean",
-                                             "mean_rising",
-                                             "mean_falling",
-                                             "volume_above_mean",
+                                             "close_above_average",
+                                             "close_below_average",
+                                             "average_rising",
+                                             "average_falling",
+                                             "volume_above_average",
                                              "weekday: {of: [mon]}",
                                              "time_of_day",
                                              "no_event"};
@@ -917,17 +918,17 @@ static const char *const stops[] = {
     "{at: leg_low}",
 };
 static const char *const exits[] = {
-    "{targets: [{r: 1, share: 1}], time_limit: 4}",
+    "{targets: [{r: 1, share: 1}], time_stop: 4}",
     ("{targets: [{r: 0.5, share: 0.3}, {level: 1, share: 0.3}, {extension: 1.618, share: 0.2}], "
      "break_even_at_r: 0.5}"),
-    "{trail: {swing_low: {swing: 1}}, time_limit: 25}",
+    "{trail: {swing_low: {swing: 1}}, time_stop: 25}",
     "{trail: {atr: {times: 1}}, targets: [{r: 3}], when: [{rsi_above: {length: 5, level: 75}}]}",
 };
 static const char *const same_bars[] = {"nearest", "worst", "best", "finer"};
 
 static void check_any_row(const struct naive_row *row, bool has_shares)
 {
-    bool is_trade = strstr("stop target time trail break_even when ended open", row->reason) !=
+    bool is_trade = strstr("stop target time trail break_even condition ended open", row->reason) !=
                     NULL;
     check(row->entered == is_trade, "a trade has an entry");
     if (!row->entered) {

@@ -531,13 +531,13 @@ static void read_trail(struct reader *reader, const yaml_node_t *node, struct se
 
 static void read_exit(struct reader *reader, const yaml_node_t *node, struct setup *setup)
 {
-    only_keys(reader, node, " targets time_limit break_even_at_r trail when ");
+    only_keys(reader, node, " targets time_stop break_even_at_r trail when ");
     const yaml_node_t *targets = get(reader, node, "targets");
     for (size_t i = 0; is_list(targets) && i < size_of(targets) && i < NAIVE_MOST; i++) {
         read_target(reader, item_at(reader, targets, i), &setup->targets[i]);
         setup->target_count = i + 1;
     }
-    setup->time_limit = count_or(reader, node, "time_limit", 0);
+    setup->time_stop = count_or(reader, node, "time_stop", 0);
     setup->break_even_at_r = number_or(reader, node, "break_even_at_r", NAN);
     read_trail(reader, get(reader, node, "trail"), setup);
     read_condition_items(reader, get(reader, node, "when"), &setup->when.items, &setup->when.count);
@@ -582,7 +582,7 @@ static void read_setup(struct reader *reader, const yaml_node_t *root, struct se
     only_keys(
         reader, root,
         " setup title family side interval candle place confirm entry stop exit costs same_bar "
-        "overlap worth_r notes ");
+        "overlap least_mean_r notes ");
     word_or(reader, root, "side", "long", side);
     setup->short_side = strcmp(side, "short") == 0;
     read_rest(reader, root, setup);

@@ -103,7 +103,7 @@ static double atr_before(const struct view *v)
  * it off, bars before or not. */
 static bool is_long(const struct view *v, size_t bar)
 {
-    double times = limit_or(v, "long_min_means", 1.3);
+    double times = limit_or(v, "long_min_averages", 1.3);
     if (times == 0.0) {
         return true;
     }
@@ -123,14 +123,14 @@ static bool any_rule(const struct view *v)
     return true; /* "every bar with a range": asked of every bar of every pattern already */
 }
 
-/* "B <= 0.34R, B >= 0 (body_max, body_min; also body_max_mean, off by default, against the mean body
+/* "B <= 0.34R, B >= 0 (body_max, body_min; also body_max_average, off by default, against the mean body
  * of 10 bars), R >= 0.5 ATR before" */
 static bool small_body_rule(const struct view *v)
 {
     size_t t = v->last;
     double range = range_of(v, t);
     double floor_atr = limit_or(v, "range_min_atr", 0.5);
-    double most_of_mean = limit_or(v, "body_max_mean", 0.0);
+    double most_of_mean = limit_or(v, "body_max_average", 0.0);
     if (!at_most(body_of(v, t), limit_or(v, "body_max", 0.34) * range, v->tolerance)) {
         return false;
     }
@@ -342,8 +342,8 @@ static bool three_soldiers_rule(const struct view *v)
 
 /* --- the table -------------------------------------------------------------------------------*/
 
-#define SMALL_BODY " body_max body_min body_max_mean range_min_atr "
-#define LONG_BODY " long_min_means "
+#define SMALL_BODY " body_max body_min body_max_average range_min_atr "
+#define LONG_BODY " long_min_averages "
 
 struct row {
     const char *name;

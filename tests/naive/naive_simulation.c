@@ -216,7 +216,7 @@ static void at_the_open(struct life *life, size_t bar)
         }
     }
     if (life->leaves_next && life->remaining > 0.0) {
-        leave(life, bar, open, life->remaining, "when");
+        leave(life, bar, open, life->remaining, "condition");
     }
 }
 
@@ -505,7 +505,7 @@ static bool is_over(const struct life *life)
 /* "On one bar the order is: open, then stop or target, then time." */
 static void live_one_bar(struct life *life, size_t bar)
 {
-    size_t limit = life->side->setup->time_limit;
+    size_t limit = life->side->setup->time_stop;
     bool is_entry_bar = bar == life->fill->bar;
     bool has_range = !(is_entry_bar && life->fill->at_close);
     if (!is_entry_bar) {

@@ -17,9 +17,9 @@
 #include <string.h>
 
 static const char at_the_open[] = "setup: null-a\nside: long\ncandle: {shape: inverted-hammer}\n"
-                                  "place: [{close_below_mean: {bars: 20}}]\n"
+                                  "place: [{close_below_average: {bars: 20}}]\n"
                                   "entry: {on: next_open}\nstop: {at: atr, times: 3}\n"
-                                  "exit: {targets: [{r: 1, share: 1}], time_limit: 60}\n";
+                                  "exit: {targets: [{r: 1, share: 1}], time_stop: 60}\n";
 
 /* As shipped, but at any place: in its own, one instrument makes four trades in
  * 16,000 dates. */
@@ -27,7 +27,7 @@ static const char
     break_of_high[] = "setup: null-b\nside: long\ncandle: {shape: inverted-hammer}\n"
                       "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
                       "stop: {at: candle_low, buffer_ticks: 1}\n"
-                      "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\nsame_bar: finer\n";
+                      "exit: {targets: [{r: 2.5, share: 1}], time_stop: 40}\nsame_bar: finer\n";
 
 static const struct null_case {
     const char *name;

@@ -15,7 +15,7 @@ mmdebstrap --variant=minbase --mode="${MODE:-root}" --quiet \
         rushlight demo >demo.txt
         tail -n 3 demo.txt
         cd rushlight-demo
-        rushlight scan --list reedlands --setup low-inverted-hammer --all --quiet \
+        rushlight scan --watchlist reedlands --setup low-inverted-hammer --all --quiet \
             --book book.sqlite --format csv | wc -l
         rushlight case cut-rush 2024-11-01 --setup low-inverted-hammer --quiet \
             --book book.sqlite -o case.pdf

@@ -124,9 +124,9 @@ class Reference:
             "body": lambda: abs(c - self.open),
             "upper_shadow": lambda: self.high - np.maximum(self.open, c),
             "lower_shadow": lambda: np.minimum(self.open, c) - self.low,
-            "mean": lambda: rolling(c, n[0]).mean(),
-            "exponential_mean": lambda: appel(c, n[0]),
-            "wilder_mean": lambda: wilder(c, n[0]),
+            "average": lambda: rolling(c, n[0]).mean(),
+            "exponential_average": lambda: appel(c, n[0]),
+            "wilder_average": lambda: wilder(c, n[0]),
             "true_range": lambda: self.true_range,
             "atr": lambda: wilder(self.true_range, n[0]),
             "rsi": lambda: self.rsi(n[0]),
@@ -147,16 +147,16 @@ class Reference:
             "slope_t": lambda: self.line(n[0], "t"),
             "highest": lambda: rolling(self.high, n[0]).max(),
             "lowest": lambda: rolling(self.low, n[0]).min(),
-            "mean_volume": lambda: rolling(self.volume, n[0]).mean(),
+            "average_volume": lambda: rolling(self.volume, n[0]).mean(),
         }
         return np.asarray(table[name](), float) if name in table else None
 
 
 # The numbers each measure is asked with; a row that is not here has none.
 NUMBERS = {
-    "mean": [("bars",), (20,), (5,)],
-    "exponential_mean": [("bars",), (12,), (26,)],
-    "wilder_mean": [("bars",), (14,), (3,)],
+    "average": [("bars",), (20,), (5,)],
+    "exponential_average": [("bars",), (12,), (26,)],
+    "wilder_average": [("bars",), (14,), (3,)],
     "atr": [("length",), (14,), (5,)],
     "rsi": [("length",), (14,), (2,)],
     "rsi_average": [("length", "average"), (14, 9), (7, 3)],
@@ -176,7 +176,7 @@ NUMBERS = {
     "slope_t": [("bars",), (20,), (5,)],
     "highest": [("bars",), (20,), (3,)],
     "lowest": [("bars",), (20,), (3,)],
-    "mean_volume": [("bars",), (20,), (3,)],
+    "average_volume": [("bars",), (20,), (3,)],
 }
 RATIOS = {"rsi", "rsi_average", "stochastic_raw", "stochastic_smooth", "stochastic",
           "directional_up", "directional_down", "adx", "slope_t"}
@@ -225,7 +225,7 @@ def compare(program, path, bars):
             wrong += 1
             continue
         tolerance = OF_RATIO if name in RATIOS else OF_PRICE * np.nanmax(abs(bars["high"]))
-        if name == "mean_volume":
+        if name == "average_volume":
             tolerance = OF_PRICE * bars["volume"].max()
         same = np.array_equal(np.isnan(found[words]), np.isnan(expected))
         largest = np.nanmax(abs(found[words] - expected)) if same else np.inf
@@ -240,7 +240,7 @@ side: long
 candle: {shape: inverted-hammer, limits: {body_max: 1, range_min_atr: 0}}
 entry: {on: next_open}
 stop: {at: candle_low}
-exit: {time_limit: 1}
+exit: {time_stop: 1}
 overlap: all
 """
 

@@ -29,7 +29,7 @@ static char *read_all(struct power_run *run, struct book *book)
          "SELECT * FROM set_aside ORDER BY source, line",
          "SELECT * FROM revision ORDER BY id",
          "SELECT * FROM list ORDER BY id",
-         "SELECT * FROM list_member ORDER BY list, position",
+         "SELECT * FROM watchlist_member ORDER BY list, position",
          "SELECT * FROM event ORDER BY id",
          "SELECT * FROM tick ORDER BY instrument, since",
          "PRAGMA foreign_key_check",

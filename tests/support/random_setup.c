@@ -33,7 +33,7 @@ static const struct range {
     {"retest", "bars", 4, 40, 1},
     {"fall", "atr", 0, 4, 0.25},
     {"adx_below", "level", 5, 60, 5},
-    {"volume_above_mean", "times", 0.5, 1.5, 0.25},
+    {"volume_above_average", "times", 0.5, 1.5, 0.25},
     {NULL, "bars", 2, 14, 1},
     {NULL, "swing", 1, 3, 1},
     {NULL, "count", 2, 3, 1},
@@ -87,7 +87,7 @@ static double draw_limit(struct random_stream *stream, const struct parameter *l
     if (random_percent(stream, 25))
         return limit->missing;
     bool at_most = strstr(limit->name, "max") != NULL;
-    if (at_most && limit->missing == 0) /* off, as body_max_mean */
+    if (at_most && limit->missing == 0) /* off, as body_max_average */
         return draw_step(stream, 0, 2, 0.25);
     if (at_most)
         return draw_step(stream, limit->missing, fmin(limit->most, 0.2 + limit->missing * 4), 0.01);
@@ -428,7 +428,7 @@ static void write_exit(struct draft *draft)
     if (targets > 0)
         write_targets(draft, targets);
     if (limit)
-        text_append_format(draft->text, "  time_limit: %d\n", (int)random_between(stream, 1, 20));
+        text_append_format(draft->text, "  time_stop: %d\n", (int)random_between(stream, 1, 20));
     if (random_percent(stream, 35))
         text_append_format(draft->text, "  break_even_at_r: %g\n", draw_step(stream, 0, 2, 0.25));
     if (trail)
@@ -474,7 +474,7 @@ void random_setup(struct text *text, struct random_stream *stream, struct interv
     write_stop(&draft);
     write_exit(&draft);
     write_costs(&draft);
-    text_append_format(text, "same_bar: %s\noverlap: %s\nworth_r: %g\n",
+    text_append_format(text, "same_bar: %s\noverlap: %s\nleast_mean_r: %g\n",
                        rules[random_percent(stream, 20) ? 3 : random_below(stream, 4)],
                        random_percent(stream, 60) ? "one" : "all",
                        draw_step(stream, 0.1, 0.5, 0.1));

@@ -112,7 +112,7 @@ static void fill(struct window_case *made, const struct sample_window *sample)
         made->strips[i] = strips[i];
     request->strips = made->strips;
     request->strip_count = sample->width > 900 && sample->height > 450 ? WINDOW_STRIP_LIMIT : 2;
-    made->curves[0] = (struct window_curve){.measure = MEASURE_MEAN,
+    made->curves[0] = (struct window_curve){.measure = MEASURE_AVERAGE,
                                             .a = 50,
                                             .name = "average of 50"};
     made->curves[1] = (struct window_curve){.measure = MEASURE_UPPER_BAND, .dash = DASH_DOTS};

@@ -12,7 +12,7 @@ static void add_row(struct tally *tally, const char *table, const char *name)
 
 static const char *const same_bar_names[] = {"nearest", "worst", "best", "finer"};
 static const char *const leaving_names[] = {"targets: r",         "targets: level",
-                                            "targets: extension", "time_limit",
+                                            "targets: extension", "time_stop",
                                             "break_even_at_r",    "trail: swing_low",
                                             "trail: atr",         "when",
                                             "largest_gap_atr",    "least_room_r",
@@ -129,8 +129,8 @@ static void count_ways_out(struct tally *tally, const struct setup *setup,
                            const struct trade *trade)
 {
     const struct exit_rule *exit = &setup->exit;
-    if (exit->time_limit > 0)
-        count(tally, "rule", "time_limit", trade->reason == TRADE_TIME);
+    if (exit->time_stop > 0)
+        count(tally, "rule", "time_stop", trade->reason == TRADE_TIME);
     if (exit->trail != TRAIL_NONE)
         count(tally, "rule", exit->trail == TRAIL_SWING ? "trail: swing_low" : "trail: atr",
               trade->reason == TRADE_TRAIL);

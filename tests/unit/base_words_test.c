@@ -52,7 +52,7 @@ static void the_first_of_equals_wins(void **state)
     assert_string_equal(nearest_word("rsi_abose", turned, 2), "rsi_abode");
 }
 
-/* A third of the longer word's letters: "kitten" and "sitting", the textbook
+/* A third of the longer word's letters: "kitten" and "sitting", the usual
  * pair, are three edits apart (Levenshtein 1966), too far for seven letters. */
 static void near_is_a_third_of_the_letters(void **state)
 {

@@ -193,7 +193,7 @@ static void guards_what_is_written(void **state)
     struct error error;
     struct statement statement;
     struct book *book = open_book(BOOK_WRITE);
-    assert_int_equal(statement_prepare(&statement, book, "INSERT INTO list(name) VALUES('a')",
+    assert_int_equal(statement_prepare(&statement, book, "INSERT INTO watchlist(name) VALUES('a')",
                                        &error),
                      0);
     assert_int_equal(statement_run(&statement, &error), ERROR_MACHINE);
@@ -202,7 +202,7 @@ static void guards_what_is_written(void **state)
     assert_int_equal(book_begin(book, "the second", &error), ERROR_MACHINE);
     assert_non_null(strstr(error.text, "'the second' cannot begin while 'the first' is under way"));
     assert_int_equal(book_close(book, &error), ERROR_MACHINE);
-    assert_non_null(strstr(error.text, "a statement was not finished: INSERT INTO list"));
+    assert_non_null(strstr(error.text, "a statement was not finished: INSERT INTO watchlist"));
     sqlite3_finalize(statement.handle); /* the book is gone, and with it its count */
 }
 

@@ -82,8 +82,8 @@ static const struct vector vectors[] = {
     {IH, "body_max", false, {{"upper_min_bodies", 1}}, {{100, 110, 100, 103.5}}, false},
     {IH, "body_min", true, {{"body_min", 0.2}}, {{101, 110, 100, 103}}, false},
     {IH, "body_min", false, {{"body_min", 0.2}}, {{101, 110, 100, 102.9}}, false},
-    {IH, "body_max_mean", true, {{"body_max_mean", 1}}, {{101, 110, 100, 103}}, false},
-    {IH, "body_max_mean", false, {{"body_max_mean", 1}}, {{101, 110, 100, 103.1}}, false},
+    {IH, "body_max_average", true, {{"body_max_average", 1}}, {{101, 110, 100, 103}}, false},
+    {IH, "body_max_average", false, {{"body_max_average", 1}}, {{101, 110, 100, 103.1}}, false},
     {IH, "range_min_atr", true, {{0}}, {{100.2, 102, 100, 100.8}}, false},
     {IH, "range_min_atr", false, {{0}}, {{100.1, 101.9, 100, 100.6}}, false},
 
@@ -95,8 +95,8 @@ static const struct vector vectors[] = {
     {HA, "body_max", false, {{"lower_min_bodies", 1}}, {{100, 110, 100, 103.5}}, true},
     {HA, "body_min", true, {{"body_min", 0.2}}, {{101, 110, 100, 103}}, true},
     {HA, "body_min", false, {{"body_min", 0.2}}, {{101, 110, 100, 102.9}}, true},
-    {HA, "body_max_mean", true, {{"body_max_mean", 1}}, {{101, 110, 100, 103}}, true},
-    {HA, "body_max_mean", false, {{"body_max_mean", 1}}, {{101, 110, 100, 103.1}}, true},
+    {HA, "body_max_average", true, {{"body_max_average", 1}}, {{101, 110, 100, 103}}, true},
+    {HA, "body_max_average", false, {{"body_max_average", 1}}, {{101, 110, 100, 103.1}}, true},
     {HA, "range_min_atr", true, {{0}}, {{100.2, 102, 100, 100.8}}, true},
     {HA, "range_min_atr", false, {{0}}, {{100.1, 101.9, 100, 100.6}}, true},
 
@@ -126,14 +126,14 @@ static const struct vector vectors[] = {
 
     {"bullish-marubozu", "body_min", true, {{0}}, {{100, 110, 100, 109.5}}, false},
     {"bullish-marubozu", "body_min", false, {{0}}, {{100, 110, 100, 109.4}}, false},
-    {"bullish-marubozu", "long_min_means", true, {{0}}, {{100, 102.6, 100, 102.6}}, false},
-    {"bullish-marubozu", "long_min_means", false, {{0}}, {{100, 102.5, 100, 102.5}}, false},
+    {"bullish-marubozu", "long_min_averages", true, {{0}}, {{100, 102.6, 100, 102.6}}, false},
+    {"bullish-marubozu", "long_min_averages", false, {{0}}, {{100, 102.5, 100, 102.5}}, false},
     {"bullish-marubozu", "", false, {{0}}, {{109.5, 110, 100, 100}}, false},
 
     {"bullish-belt-hold", "lower_max", true, {{0}}, {{104, 105, 101, 102}, {100.2, 110, 100, 109}}, false},
     {"bullish-belt-hold", "lower_max", false, {{0}}, {{104, 105, 101, 102}, {100.3, 110, 100, 109}}, false},
-    {"bullish-belt-hold", "long_min_means", true, {{0}}, {{104, 105, 101, 102}, {98, 100.6, 98, 100.6}}, false},
-    {"bullish-belt-hold", "long_min_means", false, {{0}}, {{104, 105, 101, 102}, {98, 100.5, 98, 100.5}}, false},
+    {"bullish-belt-hold", "long_min_averages", true, {{0}}, {{104, 105, 101, 102}, {98, 100.6, 98, 100.6}}, false},
+    {"bullish-belt-hold", "long_min_averages", false, {{0}}, {{104, 105, 101, 102}, {98, 100.5, 98, 100.5}}, false},
     {"bullish-belt-hold", "", true, {{0}}, {{104, 105, 101, 102}, {100.9, 110, 100.9, 109}}, false},
     {"bullish-belt-hold", "", false, {{0}}, {{104, 105, 101, 102}, {101, 110, 101, 109}}, false},
     {"bullish-belt-hold", "", false, {{"lower_max", 1}}, {{104, 105, 101, 102}, {100, 110, 90, 95}}, false},
@@ -146,8 +146,8 @@ static const struct vector vectors[] = {
     {"bullish-engulfing", "", false, {{0}}, {{102, 105, 101, 104}, {101, 106, 101, 105}}, false},
     {"bullish-engulfing", "", false, {{0}}, {{104, 105, 101, 102}, {105, 106, 100, 101}}, false},
 
-    {"bullish-harami", "long_min_means", true, {{0}}, {{104, 104.5, 101, 101.4}, {102, 103.5, 101.8, 103}}, false},
-    {"bullish-harami", "long_min_means", false, {{0}}, {{104, 104.5, 101, 101.5}, {102, 103.5, 101.8, 103}}, false},
+    {"bullish-harami", "long_min_averages", true, {{0}}, {{104, 104.5, 101, 101.4}, {102, 103.5, 101.8, 103}}, false},
+    {"bullish-harami", "long_min_averages", false, {{0}}, {{104, 104.5, 101, 101.5}, {102, 103.5, 101.8, 103}}, false},
     {"bullish-harami", "", true, {{0}}, {{104, 105, 100, 101}, {101, 104, 100, 103}}, false},
     {"bullish-harami", "", true, {{0}}, {{104, 105, 100, 101}, {102, 104, 100, 104}}, false},
     {"bullish-harami", "", false, {{0}}, {{104, 105, 100, 101}, {101, 104, 100, 104}}, false},
@@ -156,21 +156,21 @@ static const struct vector vectors[] = {
     {"bullish-harami", "", false, {{0}}, {{104, 105, 100, 101}, {103, 104, 100, 102}}, false},
     {"bullish-harami", "", false, {{0}}, {{101, 105, 100, 104}, {102, 104, 100, 103}}, false},
 
-    {"bullish-harami-cross", "long_min_means", true, {{0}}, {{104, 104.5, 101, 101.4}, {102, 107, 97, 102.5}}, false},
-    {"bullish-harami-cross", "long_min_means", false, {{0}}, {{104, 104.5, 101, 101.5}, {102, 107, 97, 102.5}}, false},
+    {"bullish-harami-cross", "long_min_averages", true, {{0}}, {{104, 104.5, 101, 101.4}, {102, 107, 97, 102.5}}, false},
+    {"bullish-harami-cross", "long_min_averages", false, {{0}}, {{104, 104.5, 101, 101.5}, {102, 107, 97, 102.5}}, false},
     {"bullish-harami-cross", "body_max", true, {{0}}, {{104, 105, 100, 101}, {102.5, 107, 97, 102}}, false},
     {"bullish-harami-cross", "body_max", false, {{0}}, {{104, 105, 100, 101}, {102, 107, 97, 102.6}}, false},
 
-    {"piercing-line", "long_min_means", true, {{0}}, {{104, 105, 101, 101.4}, {100, 104, 99.5, 103}}, false},
-    {"piercing-line", "long_min_means", false, {{0}}, {{104, 105, 101, 101.5}, {100, 104, 99.5, 103}}, false},
+    {"piercing-line", "long_min_averages", true, {{0}}, {{104, 105, 101, 101.4}, {100, 104, 99.5, 103}}, false},
+    {"piercing-line", "long_min_averages", false, {{0}}, {{104, 105, 101, 101.5}, {100, 104, 99.5, 103}}, false},
     {"piercing-line", "", true, {{0}}, {{104, 105, 99, 100}, {98.9, 104, 98, 102.1}}, false},
     {"piercing-line", "", false, {{0}}, {{104, 105, 99, 100}, {98.9, 104, 98, 102}}, false},
     {"piercing-line", "", false, {{0}}, {{104, 105, 99, 100}, {99, 104, 98, 103}}, false},
     {"piercing-line", "", true, {{0}}, {{104, 105, 99, 100}, {98.9, 104, 98, 103.9}}, false},
     {"piercing-line", "", false, {{0}}, {{104, 105, 99, 100}, {98.9, 104, 98, 104}}, false},
 
-    {"morning-star", "long_min_means", true, {{0}}, {{104, 105, 101, 101.4}, {100.5, 101, 100, 100.8}, {101, 104, 100.8, 103.5}}, false},
-    {"morning-star", "long_min_means", false, {{0}}, {{104, 105, 101, 101.5}, {100.5, 101, 100, 100.8}, {101, 104, 100.8, 103.5}}, false},
+    {"morning-star", "long_min_averages", true, {{0}}, {{104, 105, 101, 101.4}, {100.5, 101, 100, 100.8}, {101, 104, 100.8, 103.5}}, false},
+    {"morning-star", "long_min_averages", false, {{0}}, {{104, 105, 101, 101.5}, {100.5, 101, 100, 100.8}, {101, 104, 100.8, 103.5}}, false},
     {"morning-star", "star_max_bodies", true, {{0}}, {{110, 111, 99, 100}, {98, 99, 95, 95}, {96, 107, 95, 106}}, false},
     {"morning-star", "star_max_bodies", false, {{0}}, {{110, 111, 99, 100}, {98, 99, 94, 94.9}, {96, 107, 95, 106}}, false},
     {"morning-star", "", false, {{0}}, {{110, 111, 99, 100}, {100, 101, 97, 98}, {96, 107, 95, 106}}, false},
@@ -178,17 +178,17 @@ static const struct vector vectors[] = {
     {"morning-star", "", false, {{0}}, {{110, 111, 99, 100}, {99.9, 101, 97, 98}, {96, 107, 95, 105}}, false},
     {"morning-star", "", false, {{0}}, {{110, 111, 99, 100}, {99, 101, 97, 98}, {107, 107, 95, 106}}, false},
 
-    {"three-inside-up", "long_min_means", true, {{0}}, {{104, 104.5, 101, 101.4}, {102, 103.5, 101.8, 103}, {103, 105, 102.5, 104.1}}, false},
-    {"three-inside-up", "long_min_means", false, {{0}}, {{104, 104.5, 101, 101.5}, {102, 103.5, 101.8, 103}, {103, 105, 102.5, 104.1}}, false},
+    {"three-inside-up", "long_min_averages", true, {{0}}, {{104, 104.5, 101, 101.4}, {102, 103.5, 101.8, 103}, {103, 105, 102.5, 104.1}}, false},
+    {"three-inside-up", "long_min_averages", false, {{0}}, {{104, 104.5, 101, 101.5}, {102, 103.5, 101.8, 103}, {103, 105, 102.5, 104.1}}, false},
     {"three-inside-up", "", false, {{0}}, {{104, 104.5, 101, 101.4}, {102, 103.5, 101.8, 103}, {103, 105, 102.5, 104}}, false},
 
     {"three-outside-up", "", true, {{0}}, {{104, 105, 101, 102}, {102, 106, 101, 105}, {105, 106, 104, 105.1}}, false},
     {"three-outside-up", "", false, {{0}}, {{104, 105, 101, 102}, {102, 106, 101, 105}, {104, 106, 104, 105}}, false},
 
-    {"three-white-soldiers", "long_min_means", true, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.6}, {102, 104.9, 102, 104.6}}, false},
-    {"three-white-soldiers", "long_min_means", false, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.6}, {102, 104.9, 102, 104.5}}, false},
-    {"three-white-soldiers", "long_min_means", false, {{0}}, {{100, 102.7, 100, 102.5}, {101, 103.9, 101, 103.6}, {102, 104.9, 102, 104.6}}, false},
-    {"three-white-soldiers", "long_min_means", false, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.5}, {102, 104.9, 102, 104.6}}, false},
+    {"three-white-soldiers", "long_min_averages", true, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.6}, {102, 104.9, 102, 104.6}}, false},
+    {"three-white-soldiers", "long_min_averages", false, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.6}, {102, 104.9, 102, 104.5}}, false},
+    {"three-white-soldiers", "long_min_averages", false, {{0}}, {{100, 102.7, 100, 102.5}, {101, 103.9, 101, 103.6}, {102, 104.9, 102, 104.6}}, false},
+    {"three-white-soldiers", "long_min_averages", false, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.5}, {102, 104.9, 102, 104.6}}, false},
     {"three-white-soldiers", "close_max", true, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.6}, {102, 107, 102, 106}}, false},
     {"three-white-soldiers", "close_max", false, {{0}}, {{100, 102.7, 100, 102.6}, {101, 103.9, 101, 103.6}, {102, 107.1, 102, 106}}, false},
     {"three-white-soldiers", "", false, {{0}}, {{100, 104, 100, 104}, {100, 105, 100, 105}, {102, 106, 102, 106}}, false},
@@ -316,7 +316,7 @@ static void test_bars_without_range(void **state)
 static void test_bars_before(void **state)
 {
     static const struct setting off[] = {{"range_min_atr", 0}, {NULL, 0}};
-    static const struct setting not_long[] = {{"long_min_means", 0}, {NULL, 0}};
+    static const struct setting not_long[] = {{"long_min_averages", 0}, {NULL, 0}};
     struct bars bars;
     (void)state;
     bars_init(&bars);
@@ -341,7 +341,7 @@ struct reading_row {
     double bars[PATTERN][4];
 };
 
-/* Readings of Nison 1991, Morris and Bulkowski 2008 (verbal rules, from memory)
+/* Readings of Nison 1991, Morris and Bulkowski 2008 (verbal rules, all from memory)
  * made explicit; results computed. They are of shapes alone: no bar before, a
  * body above 0, any size. */
 #define ALONE                                                                                      \
@@ -351,7 +351,7 @@ struct reading_row {
     }
 #define ANY_LENGTH                                                                                 \
     {                                                                                              \
-        "long_min_means", 0                                                                        \
+        "long_min_averages", 0                                                                     \
     }
 /* clang-format off */
 static const struct reading_row readings[] = {
@@ -636,7 +636,7 @@ static void test_without_gaps(void **state)
     for (size_t i = 0; i < sizeof gapping / sizeof *gapping; i++) {
         struct shape_choice choice;
         assert_true(shape_find(gapping[i], &choice));
-        choice.limits[parameter_find(choice.shape->limits, "long_min_means", 0)] = 0;
+        choice.limits[parameter_find(choice.shape->limits, "long_min_averages", 0)] = 0;
         for (size_t at = 0; at < bars.count; at++)
             assert_false(shape_fits(&choice, sheet, at, NULL));
     }

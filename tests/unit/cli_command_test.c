@@ -31,7 +31,7 @@ static const struct option_row other_rows[] = {{.name = "all"},
                                                {.name = NULL}};
 static const struct option_group group = {"Options", rows};
 static const struct option_group other = {"Others", other_rows};
-static const struct command command = {.name = "try", .options = {&group, &other}};
+static const struct command command = {.name = "trial", .options = {&group, &other}};
 
 enum { WIDTH, COUNT, DAY, COLOUR, ALL, BARS };
 

@@ -31,7 +31,7 @@ static void bars_obey(const struct bars *bars)
 static void test_roster(void **state)
 {
     (void)state;
-    size_t kinds[MARKET_COIN + 1] = {0};
+    size_t kinds[MARKET_CRYPTOCURRENCY + 1] = {0};
     size_t planted = 0;
     size_t hourly = 0;
     assert_int_equal(demo_roster_count, 40);

@@ -342,7 +342,7 @@ static void test_calibration(void **state)
 
 /* A true mean of 0.3 R in as many trades as trades_needed asks for is found in
  * at least 75% of studies (80% is what the formula promises of a normal law).
- * Four trades a date with a correlation of 0.3: deff = 1 + 3 * 0.3 (Kish 1965).
+ * Four trades a date with a correlation of 0.3: design_effect = 1 + 3 * 0.3 (Kish 1965).
  */
 static void test_power(void **state)
 {

@@ -149,7 +149,7 @@ static void finish(const struct fixture *fixture, struct book *book, int64_t id,
     assert_int_equal(ledger_finish(book, id, &mean, &fixture->grid, &closed, &error), 0);
 }
 
-/* A try is in the ledger before it is finished, and stays there when the
+/* A trial is in the ledger before it is finished, and stays there when the
  * program is killed in between. */
 static void test_survives_a_kill(void **state)
 {
@@ -178,29 +178,29 @@ static void test_survives_a_kill(void **state)
 
 /* The same try again counts once; another family, and data that do not
  * overlap, count apart; nothing can be removed. */
-static void test_counts_tries(void **state)
+static void test_counts_trials(void **state)
 {
     struct fixture *fixture = *state;
-    struct study_tries tries;
+    struct study_trials trials;
     struct error error = {0};
     const struct estimate_plan plan = {.resamples = 999, .seed = 1, .threads = 1};
     struct book *book = open_book(fixture);
     int64_t first = enter(fixture, book, 0, 2);
     finish(fixture, book, first, 0);
-    assert_int_equal(ledger_tries(&tries, book, first, &fixture->grid, &plan, &error), 0);
-    assert_int_equal(tries.family, 1);
+    assert_int_equal(ledger_trials(&trials, book, first, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(trials.family, 1);
     int64_t good = enter(fixture, book, 1, 2);
     finish(fixture, book, good, 0.5);
     int64_t other = enter(fixture, book, 2, 2);
     finish(fixture, book, other, 0);
     int64_t again = enter(fixture, book, 1, 2);
     finish(fixture, book, again, 0.5);
-    assert_int_equal(ledger_tries(&tries, book, again, &fixture->grid, &plan, &error), 0);
-    assert_int_equal(tries.family, 2);
-    assert_int_equal(tries.all, 3);
-    assert_true(tries.p_adjusted < 0.01 && tries.p_reality_check < 0.01);
-    assert_int_equal(ledger_tries(&tries, book, first, &fixture->grid, &plan, &error), 0);
-    assert_true(tries.p_reality_check > 0.01);
+    assert_int_equal(ledger_trials(&trials, book, again, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(trials.family, 2);
+    assert_int_equal(trials.all, 3);
+    assert_true(trials.p_adjusted < 0.01 && trials.p_reality_check < 0.01);
+    assert_int_equal(ledger_trials(&trials, book, first, &fixture->grid, &plan, &error), 0);
+    assert_true(trials.p_reality_check > 0.01);
     struct bars later;
     bars_slice(&later, &fixture->bars, 0, DAYS, &error);
     for (size_t i = 0; i < later.count; i++)
@@ -212,11 +212,11 @@ static void test_counts_tries(void **state)
                                        .series_count = 1};
     int64_t apart = 0;
     assert_int_equal(ledger_enter(book, &entry, &apart, &error), 0);
-    assert_int_equal(ledger_tries(&tries, book, apart, &fixture->grid, &plan, &error), 0);
-    assert_int_equal(tries.all, 1);
+    assert_int_equal(ledger_trials(&trials, book, apart, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(trials.all, 1);
     bars_free(&later);
     assert_int_equal(book_begin(book, "test", &error), 0);
-    assert_int_not_equal(book_run(book, "DELETE FROM try", &error), 0);
+    assert_int_not_equal(book_run(book, "DELETE FROM trial", &error), 0);
     book_rollback(book);
     close_book(book);
 }
@@ -267,10 +267,8 @@ static void test_frozen(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_the_hash_of_data),
-        cmocka_unit_test(test_survives_a_kill),
-        cmocka_unit_test(test_counts_tries),
-        cmocka_unit_test(test_seal),
+        cmocka_unit_test(test_the_hash_of_data), cmocka_unit_test(test_survives_a_kill),
+        cmocka_unit_test(test_counts_trials),    cmocka_unit_test(test_seal),
         cmocka_unit_test(test_frozen),
     };
     return cmocka_run_group_tests(tests, make, unmake);

@@ -11,6 +11,7 @@
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -27,7 +28,7 @@ static const char low_inverted_hammer[] = "setup: low-inverted-hammer\n"
                                           "  - lowest_low: {bars: 10}\n"
                                           "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
                                           "stop: {at: candle_low, buffer_ticks: 1}\n"
-                                          "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n";
+                                          "exit: {targets: [{r: 2.5, share: 1}], time_stop: 40}\n";
 
 static struct setup read_setup(const char *text)
 {
@@ -57,7 +58,7 @@ static size_t choose(struct study_series *series, bool planted)
 }
 
 static const struct study_options options = {.resamples = 2000,
-                                             .draws = 0,
+                                             .resampled_markets = 0,
                                              .seed = 1,
                                              .threads = 2};
 
@@ -78,7 +79,8 @@ static void print_opening(const struct study *study, const struct setup *setup)
 {
     struct text text;
     text_init(&text);
-    study_opening(&text, study, setup, NULL);
+    study_answer(&text, setup->title, study, NULL);
+    study_opening(&text, study, NULL);
     print_message("%s", text.bytes);
     text_free(&text);
 }
@@ -150,19 +152,43 @@ static void test_sums_agree(void **state)
     setup_free(&setup);
 }
 
+/* How many trades hung on the order within a bar is a fact of the bars, not of
+ * what the setup assumes of it: counted from the trades that `worst` makes. */
+static void test_counts_what_hung_alike(void **state)
+{
+    (void)state;
+    size_t first = 0;
+    for (int rule = SAME_BAR_NEAREST; rule <= SAME_BAR_FINER; rule++) {
+        char text[sizeof low_inverted_hammer + 32];
+        struct setup setup;
+        size_t hung = 0;
+        snprintf(text, sizeof text, "%ssame_bar: %s\n", low_inverted_hammer,
+                 same_bar_name((enum same_bar_rule)rule));
+        struct study study = run(text, false, &options, &setup);
+        for (size_t i = 0; rule == SAME_BAR_WORST && i < study.filled; i++)
+            hung += study.trades[i].same_bar;
+        assert_true(rule != SAME_BAR_WORST || study.same_bar == hung);
+        assert_true(study.same_bar > 0);
+        first = rule == SAME_BAR_NEAREST ? study.same_bar : first;
+        assert_int_equal(study.same_bar, first);
+        study_free(&study);
+        setup_free(&setup);
+    }
+}
+
 static void write_json(struct text *text, int threads)
 {
     struct setup setup;
     struct study_options how = options;
     how.threads = threads;
-    how.draws = 3;
+    how.resampled_markets = 3;
     how.resamples = 500;
     struct study study = run(low_inverted_hammer, true, &how, &setup);
     struct json json;
     text_init(text);
     json_init(&json, text, JSON_TIGHT);
     json_begin_object(&json);
-    study_json(&json, &study, NULL);
+    study_json(&json, &study, &setup, NULL);
     json_end_object(&json);
     study_free(&study);
     setup_free(&setup);
@@ -194,7 +220,7 @@ static void test_no_trades(void **state)
                              "candle: {shape: any}\n"
                              "place: [{fall: {bars: 5, atr: 99}}]\n"
                              "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                             "exit: {time_limit: 5}\n",
+                             "exit: {time_stop: 5}\n",
                              false, &options, &setup);
     assert_int_equal(study.closed, 0);
     text_init(&text);
@@ -205,7 +231,7 @@ static void test_no_trades(void **state)
     assert_non_null(strstr(text.bytes, "95% interval"));
     json_init(&json, &text, JSON_TIGHT);
     json_begin_object(&json);
-    study_json(&json, &study, NULL);
+    study_json(&json, &study, &setup, NULL);
     json_end_object(&json);
     study_csv(&text, &study);
     for (size_t i = 0; i + 3 < text.length; i++)
@@ -227,9 +253,9 @@ static void test_confirmations(void **state)
                              "candle: {shape: inverted-hammer}\n"
                              "place: [{lowest_low: {bars: 10}}]\n"
                              "confirm: {at_least: 1, of: [{rsi_below: {length: 14, level: 35}},\n"
-                             "  {volume_above_mean: {bars: 20, times: 1}}]}\n"
+                             "  {volume_above_average: {bars: 20, times: 1}}]}\n"
                              "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                             "exit: {targets: [{r: 1, share: 1}], time_limit: 20}\n",
+                             "exit: {targets: [{r: 1, share: 1}], time_stop: 20}\n",
                              false, &options, &setup);
     assert_int_equal(study.confirmation_count, 2);
     assert_string_equal(study.confirmations[0].name, "rsi_below");
@@ -256,7 +282,7 @@ static void test_comparison(void **state)
                                     "  - lowest_low: {bars: 10}\n"
                                     "entry: {on: close_above_high, valid: 3}\n"
                                     "stop: {at: candle_low, buffer_ticks: 1}\n"
-                                    "exit: {targets: [{r: 2.5, share: 1}], time_limit: 40}\n");
+                                    "exit: {targets: [{r: 2.5, share: 1}], time_stop: 40}\n");
     const struct setup *const same[2] = {&first, &first};
     assert_int_equal(comparison_run(&comparison, same, series, count, &options, &error), 0);
     assert_true(comparison.all.value == 0 && comparison.common.value == 0);
@@ -291,7 +317,7 @@ static void test_sensitivity(void **state)
     const struct named_number *target = NULL;
     const struct named_number *fall = NULL;
     for (size_t i = 0; i < found; i++) {
-        target = strcmp(numbers[i].name, "target.r") == 0 ? &numbers[i] : target;
+        target = strcmp(numbers[i].name, "exit.targets.1.r") == 0 ? &numbers[i] : target;
         fall = strcmp(numbers[i].name, "place.downtrend.bars") == 0 ? &numbers[i] : fall;
     }
     assert_non_null(target);
@@ -303,7 +329,7 @@ static void test_sensitivity(void **state)
     struct setup moved;
     assert_int_equal(setup_with(&moved, &setup, &target, &four, 1, &error), 0);
     assert_true(moved.exit.targets[0].value == 4 && setup.exit.targets[0].value == 2.5);
-    assert_int_equal(moved.exit.time_limit, setup.exit.time_limit);
+    assert_int_equal(moved.exit.time_stop, setup.exit.time_stop);
     setup_free(&moved);
     struct swept swept;
     assert_int_equal(swept_init(&swept, series, count, &error), 0);
@@ -354,9 +380,9 @@ static void test_session(void **state)
     struct study study;
     double close = 500;
     struct setup setup = read_setup("setup: days\nside: long\ncandle: {shape: any}\n"
-                                    "place: [{close_above_mean: {bars: 3, interval: 1d}}]\n"
+                                    "place: [{close_above_average: {bars: 3, interval: 1d}}]\n"
                                     "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                                    "exit: {targets: [{r: 1}], time_limit: 5}\n");
+                                    "exit: {targets: [{r: 1}], time_stop: 5}\n");
     bars_init(&bars);
     bars.interval = (struct interval){INTERVAL_HOUR, 1};
     random_start(&stream, 17, 0);
@@ -390,6 +416,7 @@ int main(void)
         cmocka_unit_test(test_finds_what_is_there),
         cmocka_unit_test(test_finds_nothing_elsewhere),
         cmocka_unit_test(test_sums_agree),
+        cmocka_unit_test(test_counts_what_hung_alike),
         cmocka_unit_test(test_threads_change_nothing),
         cmocka_unit_test(test_no_trades),
         cmocka_unit_test(test_confirmations),

@@ -2,7 +2,7 @@
 #include "evidence/proportion.h"
 #include "evidence/size.h"
 #include "evidence/summary.h"
-#include "evidence/tries.h"
+#include "evidence/trials.h"
 #include "evidence/uniform.h"
 
 #include <gsl/gsl_statistics_double.h>
@@ -149,7 +149,7 @@ static void test_wilson(void **state)
     assert_true(isnan(wilson_limits(0.5, 0, NORMAL_975).low));
 }
 
-/* By hand: sd 1.5, mean 0.3, deff 2: (2.802 * 5)^2 * 2 = 392.5602. */
+/* By hand: sd 1.5, mean 0.3, design_effect 2: (2.802 * 5)^2 * 2 = 392.5602. */
 static void test_trades_needed(void **state)
 {
     (void)state;
@@ -170,7 +170,7 @@ static void test_false_discovery(void **state)
     double adjusted[15];
     struct error error;
     size_t rejected = 0;
-    assert_int_equal(adjust_tries(adjusted, p, 15, &error), 0);
+    assert_int_equal(adjust_trials(adjusted, p, 15, &error), 0);
     for (int i = 0; i < 15; i++) {
         assert_near(adjusted[i], expected[i], 1e-9);
         rejected += adjusted[i] <= 0.05;
@@ -179,7 +179,7 @@ static void test_false_discovery(void **state)
 }
 
 /* All 6^6 paths with exact weights: 575/2916 for single dates, 11233/186624
- * for blocks of mean length 2, 4957/46656 and 66631/1492992 for the first try
+ * for blocks of mean length 2, 4957/46656 and 66631/1492992 for the first trial
  * alone (values computed by enumeration). */
 static void test_reality_check(void **state)
 {
@@ -188,7 +188,7 @@ static void test_reality_check(void **state)
     const double d2[] = {1, 1, -2, 0, 2, -1};
     const double d3[] = {1, -2, 2, -3, 1, -1};
     const double d4[] = {-4, -3, -5, -2, -6, -4};
-    const double *const tries[] = {d1, d2, d3, d4};
+    const double *const trials[] = {d1, d2, d3, d4};
     static const struct {
         size_t count;
         double length;
@@ -201,11 +201,11 @@ static void test_reality_check(void **state)
     for (int i = 0; i < 4; i++) {
         double p = 0;
         double again = 0;
-        assert_int_equal(reality_check(&p, tries, rows[i].count, 6, rows[i].length, 200000, 7, 2,
+        assert_int_equal(reality_check(&p, trials, rows[i].count, 6, rows[i].length, 200000, 7, 2,
                                        &error),
                          0);
         assert_near(p, rows[i].exact, 4 * sqrt(rows[i].exact / 200000));
-        reality_check(&again, tries, rows[i].count, 6, rows[i].length, 200000, 7, 1, &error);
+        reality_check(&again, trials, rows[i].count, 6, rows[i].length, 200000, 7, 1, &error);
         assert_true(again == p);
     }
 }

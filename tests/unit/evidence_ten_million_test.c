@@ -122,7 +122,7 @@ static long double corrected_written_out(const int64_t *sum, const int64_t *coun
     return fmaxl(once, 2 * variance_written_out(sum, count, 2 * length) - once);
 }
 
-/* Mean, V and deff; with 5,000 dates t* is nearly normal, and so the interval
+/* Mean, V and design_effect; with 5,000 dates t* is nearly normal, and so the interval
  * is nearly 1.96 standard errors and p the normal law's. */
 static void test_mean(void **state)
 {
@@ -155,13 +155,14 @@ static void test_mean(void **state)
     assert_close(mean_of(r, TRADES), (double)mean, 1e-12);
     long double variance = corrected_written_out(sum, count, estimate.block_length);
     assert_close(estimate.variance, (double)variance, 1e-9);
-    assert_close(estimate.deff, (double)(variance / (deviation * deviation / TRADES)), 1e-9);
+    assert_close(estimate.design_effect, (double)(variance / (deviation * deviation / TRADES)),
+                 1e-9);
     double error_of_mean = sqrt(estimate.variance);
     assert_close(estimate.high - estimate.value, NORMAL_975 * error_of_mean, 0.1);
     assert_close(estimate.value - estimate.low, NORMAL_975 * error_of_mean, 0.1);
     double p = gsl_cdf_ugaussian_Q(estimate.value / error_of_mean);
-    print_message("mean %.6f, deff %.2f, L %.1f, p %.4f (normal law %.4f)\n", estimate.value,
-                  estimate.deff, estimate.block_length, estimate.p, p);
+    print_message("mean %.6f, design_effect %.2f, L %.1f, p %.4f (normal law %.4f)\n",
+                  estimate.value, estimate.design_effect, estimate.block_length, estimate.p, p);
     assert_true(fabs(estimate.p - p) < 0.02);
 }
 

@@ -25,13 +25,13 @@ static const char *const setups[] = {
     "  {macd_turns_up: {fast: 12, slow: 26, signal: 9}}]}\n"
     "entry: {on: break_of_high, valid: 3, buffer_ticks: 1}\n"
     "stop: {at: candle_low, buffer_ticks: 1}\n"
-    "exit: {targets: [{r: 1, share: 0.5}, {r: 2.5, share: 0.5}], time_limit: 40,\n"
+    "exit: {targets: [{r: 1, share: 0.5}, {r: 2.5, share: 0.5}], time_stop: 40,\n"
     "  break_even_at_r: 1}\n",
     "setup: b\nside: short\ncandle: {shape: any}\n"
     "title: a title that goes on for far longer than any line of the sheet has room for, so that "
     "it has to be cut somewhere or it would leave the sheet at its right edge, 日足の始値と終値\n"
     "entry: {on: next_open}\nstop: {at: atr, times: 2}\n"
-    "exit: {trail: {atr: {times: 3}}, time_limit: 60}\n",
+    "exit: {trail: {atr: {times: 3}}, time_stop: 60}\n",
     "setup: c\nside: long\ncandle: {shape: morning-star}\n"
     "entry: {on: close_above_high, valid: 5}\nstop: {at: lowest_low, bars: 5}\n"
     "exit: {targets: [{level: 0.618, share: 0.5}, {extension: 1.618, share: 0.5}], trail: {swing_low: {swing: 3}}}\n",

@@ -29,7 +29,7 @@ static const double *column_of(struct sheet *sheet, const char *measure, double 
     return column;
 }
 
-/* Wilder 1978, chapter on the RSI: closes from memory, RSI computed exactly
+/* Wilder 1978 (from memory), chapter on the RSI: closes from memory, RSI computed exactly
  * (Wilder's own sheet is kept to two decimals). Tolerance 1e-10: the exact
  * column has 13 decimals. */
 static void test_rsi_of_wilder(void **state)
@@ -108,7 +108,7 @@ struct fixture_row {
 
 /* Computed: exact rationals, cross-checked in R and pandas, to 13 digits. */
 static const struct fixture_row fixture_rows[] = {
-    {"exponential_mean",
+    {"exponential_average",
      {12},
      {102.3277275831, 102.2357077429, 101.9429583992, 102.157499152, 101.8895132454,
       101.4043225765}},
@@ -149,8 +149,8 @@ static const struct fixture_row fixture_rows[] = {
     {"stochastic",
      {14, 3, 3},
      {NAN, 26.34787150197, 18.48027318098, 71.19677817352, 14.3749468072, 19.80482164912}},
-    {"mean", {20}, {NAN, 102.249, 102.1565, 102.11, 102.066, 101.667}},
-    /* Population deviation (Bollinger 2001). */
+    {"average", {20}, {NAN, 102.249, 102.1565, 102.11, 102.066, 101.667}},
+    /* Population deviation (Bollinger 2001, from memory). */
     {"upper_band",
      {20, 2},
      {NAN, 103.3493072298, 102.8417233213, 102.6686412086, 102.8066321624, 102.692750457}},
@@ -465,7 +465,7 @@ static void test_large_offset(void **state)
                 {"stochastic", {14, 3, 3}, 1e-9, false},
                 {"macd", {12, 26}, 1e-6, false},
                 {"macd_histogram", {12, 26, 9}, 1e-6, false},
-                {"mean", {20}, 2e-7, true},
+                {"average", {20}, 2e-7, true},
                 {"lower_band", {20, 2}, 3e-7, true},
                 {"lowest", {20}, 0, true}};
     struct bars near_zero;
@@ -513,9 +513,9 @@ static const struct {
     {"body", 0},
     {"upper_shadow", 0},
     {"lower_shadow", 0},
-    {"mean", 19},
-    {"exponential_mean", 19},
-    {"wilder_mean", 13},
+    {"average", 19},
+    {"exponential_average", 19},
+    {"wilder_average", 13},
     {"true_range", 0},
     {"atr", 13},
     {"rsi", 14},
@@ -536,7 +536,7 @@ static const struct {
     {"slope_t", 19},
     {"highest", 19},
     {"lowest", 19},
-    {"mean_volume", 19},
+    {"average_volume", 19},
 };
 
 static size_t first_value_of(const char *measure)
@@ -609,7 +609,7 @@ static void test_missing_volume(void **state)
     bars_of_fixture(&bars);
     bars.volume[30] = NAN;
     struct sheet *sheet = sheet_new(&bars, NULL);
-    const double *mean = column_of(sheet, "mean_volume", 5, 0, 0);
+    const double *mean = column_of(sheet, "average_volume", 5, 0, 0);
     for (size_t i = 4; i < 60; i++)
         assert_int_equal(isnan(mean[i]) != 0, i >= 30 && i <= 34);
     sheet_free(sheet);
@@ -694,8 +694,8 @@ static void test_lanes(void **state)
     bars_free(&bars);
 }
 
-/* Wilder 1978: a bar that reaches as far above the one before as below it has
- * no directional movement; one that does not reach beyond has none either. */
+/* Wilder 1978 (from memory): a bar that reaches as far above the one before as
+ * below it has no directional movement; one that does not reach beyond has none either. */
 static void test_directional_ties(void **state)
 {
     struct bars bars;

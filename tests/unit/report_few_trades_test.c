@@ -25,7 +25,7 @@ enum { APART = 30, WARM = 120 };
 static const char text_of_setup[] = "setup: marked\nside: long\ncandle: {shape: inverted-hammer}\n"
                                     "entry: {on: next_open}\n"
                                     "stop: {at: candle_low, buffer_ticks: 50}\n"
-                                    "exit: {time_limit: 1}\n";
+                                    "exit: {time_stop: 1}\n";
 
 /* Quiet bars that are no inverted hammers, and one that is every APART bars; the
  * second bar after it closes `move(k)` above the entry at 100.10. */
@@ -113,7 +113,7 @@ static void tell(struct told *told, size_t trades, double (*move)(size_t))
     study_csv(&told->plain, &told->study);
     json_init(&json, &told->json, JSON_TIGHT);
     json_begin_object(&json);
-    study_json(&json, &told->study, NULL);
+    study_json(&json, &told->study, &setup, NULL);
     json_end_object(&json);
     write_html(told, &document);
     document_clear(&document);

@@ -52,12 +52,16 @@ static void close_market(struct some_market *some)
     demo_market_free(&some->market);
 }
 
-static const struct study_options options =
-    {.resamples = 500, .seed = 1, .threads = 2, .next_trades = 50, .risk = 0.01, .draws = 20};
+static const struct study_options options = {.resamples = 500,
+                                             .seed = 1,
+                                             .threads = 2,
+                                             .next_trades = 50,
+                                             .risk = 0.01,
+                                             .resampled_markets = 20};
 
 static const char hammers[] = "setup: hammers\nside: long\ncandle: {shape: hammer}\n"
                               "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                              "exit: {targets: [{r: 1}], time_limit: 20}\n";
+                              "exit: {targets: [{r: 1}], time_stop: 20}\n";
 
 static const struct report_setup written[] = {{"hammers", "setup: <x>"}, {"others", "setup: y"}};
 
@@ -121,7 +125,7 @@ static void test_report(void **state)
     write_report(&html,
                  "setup: hammers\nside: long\ncandle: {shape: inverted-hammer}\n"
                  "place: [{lowest_low: {bars: 5}}]\nentry: {on: next_open}\n"
-                 "stop: {at: candle_low}\nexit: {targets: [{r: 1}], time_limit: 20}\n",
+                 "stop: {at: candle_low}\nexit: {targets: [{r: 1}], time_stop: 20}\n",
                  "Hammers <script>alert(1)</script> & co", REPORT_HTML);
     assert_int_equal(count_of(html.bytes, "<svg"), 12);
     assert_int_equal(count_of(html.bytes, "<figcaption>"), 12);
@@ -143,7 +147,7 @@ static void test_report_without_trades(void **state)
     write_report(&html,
                  "setup: never\nside: long\ncandle: {shape: any}\n"
                  "place: [{fall: {bars: 5, atr: 99}}]\nentry: {on: next_open}\n"
-                 "stop: {at: candle_low}\nexit: {time_limit: 5}\n",
+                 "stop: {at: candle_low}\nexit: {time_stop: 5}\n",
                  "Never", REPORT_HTML);
     assert_non_null(strstr(html.bytes, "Nothing can be said"));
     assert_int_equal(count_of(html.bytes, "<svg"), 0);
@@ -190,7 +194,7 @@ static void test_comparison(void **state)
     struct setup first = read_setup(hammers);
     struct setup second = read_setup("setup: others\nside: long\ncandle: {shape: hammer}\n"
                                      "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
-                                     "exit: {targets: [{r: 1}], time_limit: 20}\n");
+                                     "exit: {targets: [{r: 1}], time_stop: 20}\n");
     const struct setup *const both[] = {&first, &second};
     struct setup_comparison comparison;
     struct error error = {0};

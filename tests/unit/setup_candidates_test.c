@@ -51,7 +51,7 @@ static size_t mark_candidates(const struct bars *bars, const char *const *names,
     }
     snprintf(text, sizeof text,
              "setup: several\nside: long\ncandle: {any_of: [%s]}\nplace: [{%s}]\n"
-             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 1}\n",
+             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 1}\n",
              list, place);
     setup_from(&setup, text);
     struct sheet *sheet = sheet_new(bars, NULL);

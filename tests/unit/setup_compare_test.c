@@ -39,7 +39,7 @@ static int read_setup(struct setup *setup, const char *condition, struct error *
     char text[600];
     snprintf(text, sizeof text,
              "setup: a\nside: long\ncandle: {shape: any}\nplace:\n  - compare: %s\n"
-             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 3}\n",
+             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 3}\n",
              condition);
     return setup_read(setup, "a.yaml", text, strlen(text), error);
 }
@@ -90,8 +90,8 @@ static void values_are_compared(void **state)
     said("{value: close, above: open}", "yynyyynn");
     said("{value: close, above: {close: {bars_ago: 1}}}", "?ynyyynn");
     /* mean(2): - 11.5 12 13.5 15.5 16.5 15 12 */
-    said("{value: close, above: {mean: {bars: 2}}}", "?ynyyynn");
-    said("{value: close, crosses_above: {mean: {bars: 2}}}", "??nynnnn");
+    said("{value: close, above: {average: {bars: 2}}}", "?ynyyynn");
+    said("{value: close, crosses_above: {average: {bars: 2}}}", "??nynnnn");
     said("{value: close, crosses_below: {close: {bars_ago: 1}}}", "??nnnnyn");
     said("{value: close, rises_for: 2}", "??nnyynn");
     said("{value: close, falls_for: 2}", "?nnnnnny");
@@ -144,7 +144,7 @@ static void nonsense_is_refused(void **state)
     refused("{value: closs, above: 3}", "did you mean close?");
     refused("{value: close, above: {rsi: {length: 3}}}", "different kinds");
     refused("{value: close, above: close}", "the same value");
-    refused("{value: close, above: {mean: {bars: 0}}}", "from 1 to");
+    refused("{value: close, above: {average: {bars: 0}}}", "from 1 to");
     refused("{value: close, rises_for: 2, by_atr: 1}", "does not go with rises_for");
     refused("{value: {rsi: {length: 3}}, above: 30, by_atr: 1}", "does not go with rsi");
     refused("{value: close, above: open, by_atr: 1, by: 2}", "one is allowed");

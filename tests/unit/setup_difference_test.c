@@ -40,8 +40,8 @@ static void tells_every_kind(void **state)
 {
     (void)state;
     differ("side: long\n", "side: long\n", "");
-    differ("side: long\nworth_r: 0.2\n", "worth_r: 0.3\nfamily: f\n",
-           "side|long|-\nworth_r|0.2|0.3\nfamily|-|f\n");
+    differ("side: long\nleast_mean_r: 0.2\n", "least_mean_r: 0.3\nfamily: f\n",
+           "side|long|-\nleast_mean_r|0.2|0.3\nfamily|-|f\n");
     /* The same number in two places, one of them changed. */
     differ("entry: {on: a, buffer_ticks: 1}\nstop: {at: b, buffer_ticks: 2}\n",
            "entry: {on: a, buffer_ticks: 2}\nstop: {at: b, buffer_ticks: 2}\n",

@@ -26,7 +26,7 @@ static int read_lists(struct setup *setup, size_t place, size_t confirm, struct 
     append_conditions(text, place);
     strcat(text, "]\nconfirm: {at_least: 1, of: [");
     append_conditions(text, confirm);
-    strcat(text, "]}\nentry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 1}\n");
+    strcat(text, "]}\nentry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 1}\n");
     return setup_read(setup, "test", text, strlen(text), error);
 }
 

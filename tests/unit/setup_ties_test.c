@@ -26,7 +26,7 @@ static void look_at(struct looked_at *looked, const struct bars *bars, const cha
     struct error error;
     snprintf(text, sizeof text,
              "setup: ties\nside: long\ncandle: {shape: any}\nplace: [{%s}]\n"
-             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 1}\n",
+             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 1}\n",
              condition);
     setup_from(&looked->setup, text);
     looked->sheet = sheet_new(bars, NULL);

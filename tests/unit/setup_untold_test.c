@@ -30,7 +30,7 @@ static void open_rule(struct opened *opened, const char *lists, const struct sur
         add_bar(&opened->bars, 100, 101, 99, 100);
     snprintf(text, sizeof text,
              "setup: untold\nside: long\ncandle: {shape: any}\n%s\n"
-             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 1}\n",
+             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 1}\n",
              lists);
     setup_from(&opened->setup, text);
     opened->sheet = sheet_new(&opened->bars, NULL);
@@ -123,7 +123,7 @@ static void test_an_event_within_the_bar(void **state)
  * later, all their bars included; before that there is none to tell by. */
 static void test_own_levels_in_time(void **state)
 {
-    static const char rule[] = "place: [{at_own_mark: {width_atr: 0}}]";
+    static const char rule[] = "place: [{at_own_level: {width_atr: 0}}]";
     const struct own_mark mark = {100, day(20), false};
     const struct surroundings around = {.marks = &mark, .mark_count = 1};
     struct opened opened;
@@ -141,10 +141,10 @@ static void test_own_levels_in_time(void **state)
 static void test_levels_dated_back_are_flagged(void **state)
 {
     static const char *const rules[] = {
-        "place: [{at_own_mark: {width_atr: 0}}]",
-        "place: [{any: [{rsi_below: {length: 2, level: 1}}, {at_own_mark: {width_atr: 0}}]}]",
+        "place: [{at_own_level: {width_atr: 0}}]",
+        "place: [{any: [{rsi_below: {length: 2, level: 1}}, {at_own_level: {width_atr: 0}}]}]",
         "confirm: {at_least: 1, of: [{rsi_below: {length: 2, level: 1}}, "
-        "{at_own_mark: {width_atr: 0}}]}",
+        "{at_own_level: {width_atr: 0}}]}",
     };
     const struct own_mark marks[] = {{100, day(16), true}, {99.5, day(24), false}};
     const struct surroundings around = {.marks = marks, .mark_count = 2};
@@ -170,7 +170,7 @@ static void test_levels_dated_back_are_flagged(void **state)
     struct error error;
     open_rule(&opened,
               "place: [{any: [{rsi_below: {length: 2, level: 60}}, "
-              "{at_own_mark: {width_atr: 0}}]}]",
+              "{at_own_level: {width_atr: 0}}]}]",
               &around);
     assert_int_equal(signals_find(&opened.view, 0, BARS, true, &signals, &error), ERROR_NONE);
     assert_true(signals.count > 0);
@@ -183,7 +183,7 @@ static void test_levels_dated_back_are_flagged(void **state)
 /* Without volume, or where all of it is 0, a rule of volume cannot be told. */
 static void test_volume_that_is_not_there(void **state)
 {
-    static const char rule[] = "confirm: {of: [{volume_above_mean: {bars: 5, times: 0.5}}]}";
+    static const char rule[] = "confirm: {of: [{volume_above_average: {bars: 5, times: 0.5}}]}";
     (void)state;
     for (int zero = 0; zero < 2; zero++) {
         struct opened opened;

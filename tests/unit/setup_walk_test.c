@@ -217,7 +217,7 @@ static void test_order(void **state)
     static const char
         text[] = "setup: order\nside: long\ncandle: {shape: inside-bar}\nplace: []\n"
                  "confirm: {wait: 5, of: [{lowest_low: {bars: 2}}]}\n"
-                 "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 1}\n";
+                 "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 1}\n";
     struct random_stream stream;
     struct setup setup;
     (void)state;

@@ -130,7 +130,7 @@ static int read_named(struct setup *setup, const char *name)
     text_init(&text);
     text_append_format(&text,
                        "setup: %s\nside: long\ncandle: {shape: any}\nentry: {on: next_open}\n"
-                       "stop: {at: atr, times: 1}\nexit: {time_limit: 2}\n",
+                       "stop: {at: atr, times: 1}\nexit: {time_stop: 2}\n",
                        name);
     int code = setup_read(setup, "named.yaml", text.bytes, text.length, &error);
     text_free(&text);

@@ -311,7 +311,7 @@ static enum truth place_at_end(struct bars *bars, const char *condition)
     char text[600];
     snprintf(text, sizeof text,
              "setup: place\nside: long\ncandle: {shape: any}\nplace: [{%s}]\n"
-             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_limit: 1}\n",
+             "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 1}\n",
              condition);
     setup_from(&setup, text);
     struct sheet *sheet = sheet_new(bars, NULL);

@@ -60,10 +60,10 @@ static struct trade trade_of(struct bars *bars, const char *text, const struct t
 
 static const char long_setup[] = "setup: long-one\nside: long\ncandle: {shape: any}\n"
                                  "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
-                                 "exit: {time_limit: 2}\ncosts: {spread: 0.5}\n";
+                                 "exit: {time_stop: 2}\ncosts: {spread: 0.5}\n";
 static const char short_setup[] = "setup: short-one\nside: short\ncandle: {shape: any}\n"
                                   "entry: {on: break_of_low}\nstop: {at: candle_high}\n"
-                                  "exit: {time_limit: 2}\ncosts: {spread: 0.5}\n";
+                                  "exit: {time_stop: 2}\ncosts: {spread: 0.5}\n";
 
 /* The order is at 101. A bid of 100.5 is an ask of 101: filled there, 100.5 on
  * the bid bars, and the buy pays the whole spread of 0.5. Risk 100.5 - 99. */
@@ -164,7 +164,7 @@ static void test_costs_as_traded(void **state)
     (void)state;
     static const char text[] = "setup: long-one\nside: long\ncandle: {shape: any}\n"
                                "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
-                               "exit: {time_limit: 2}\n"
+                               "exit: {time_stop: 2}\n"
                                "costs: {spread: 0.5, commission_percent: 0.1}\n";
     struct trade_terms terms = {.tick = {1, 1, 0}, .point_value = 1};
     struct bars bars;
@@ -184,7 +184,7 @@ static void test_break_even_after_a_split(void **state)
     (void)state;
     static const char text[] = "setup: long-one\nside: long\ncandle: {shape: any}\n"
                                "entry: {on: break_of_high}\nstop: {at: candle_low}\n"
-                               "exit: {time_limit: 2, break_even_at_r: 0.5}\n";
+                               "exit: {time_stop: 2, break_even_at_r: 0.5}\n";
     static const struct dated_tick ticks[] = {{INT64_MIN, {1, 1, 0}}, {17 * 86400, {0.5, 5, 1}}};
     struct trade_terms terms = {.tick = {1, 1, 0}, .point_value = 1};
     struct bars bars;
@@ -207,7 +207,7 @@ static double cost_of_two_hours(int64_t entry_hour, bool dividend)
 {
     static const char text[] = "setup: nights\nside: long\ncandle: {shape: any}\n"
                                "entry: {on: next_open}\nstop: {at: candle_low}\n"
-                               "exit: {time_limit: 1}\ncosts: {financing_percent_year: 36.5}\n";
+                               "exit: {time_stop: 1}\ncosts: {financing_percent_year: 36.5}\n";
     enum { JANUARY_10 = 1704844800 };
     struct cash_flow flow = {JANUARY_10 + 86400, 0.5};
     struct trade_terms terms = {.tick = {0.01, 1, 2},

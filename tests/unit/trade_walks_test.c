@@ -187,7 +187,7 @@ static void test_finite_horizon(void **state)
         struct tally profit = {0};
         char exit[80];
         /* The entry bar is the first of the N. */
-        snprintf(exit, sizeof exit, "targets: [{r: %.17g}], time_limit: %d",
+        snprintf(exit, sizeof exit, "targets: [{r: %.17g}], time_stop: %d",
                  (double)horizon_rows[i].target / horizon_rows[i].stop,
                  horizon_rows[i].horizon - 1);
         walk_trades(&trades, WALK_BARS, 0.5, 100 + i, horizon_rows[i].stop, exit);
@@ -255,7 +255,7 @@ static void test_excursions_over_a_horizon(void **state)
         struct tally height[5] = {{0}};
         struct tally mean = {0};
         char exit[80];
-        snprintf(exit, sizeof exit, "time_limit: %d", depth_rows[i].horizon - 1);
+        snprintf(exit, sizeof exit, "time_stop: %d", depth_rows[i].horizon - 1);
         walk_trades(&trades, WALK_BARS, 0.5, 200 + i, FAR, exit);
         for (size_t k = 0; k < trades.count; k++) {
             const struct trade *t = &trades.list[k];

@@ -181,7 +181,7 @@ static void counts_are_plain_counts(void **state)
     static bool low[DAYS], above[DAYS];
     struct held held = {0};
     struct setup setup = read_setup("  - lowest_low: {bars: 5}\n  - compare: {value: close, above: "
-                                    "{mean: {bars: 3}}}\n");
+                                    "{average: {bars: 3}}}\n");
     (void)state;
     static const int lengths[] = {5, 2, 9, 5};
     for (size_t i = 0; i < sizeof lengths / sizeof lengths[0]; i++) {

@@ -61,7 +61,7 @@ export function setupSteps({ page, origin, until, program, book }) {
         if (t >= 10 && lows.slice(t - 10, t).every((before) => value <= before)) low++;
       });
     }
-    const signals = run("scan", "--list", "reedlands", "--setup", "low-inverted-hammer", "--all", "--format", "csv").length - 1;
+    const signals = run("scan", "--watchlist", "reedlands", "--setup", "low-inverted-hammer", "--all", "--format", "csv").length - 1;
     await page.goto(origin + "/setups?setup=low-inverted-hammer&list=reedlands");
     assert.equal(await digits("n.place.2.bars", "alone"), low);
     assert.equal(await digits(level, "together"), signals);

@@ -1,4 +1,4 @@
-/* `lists`: named watchlists of the book. */
+/* `watchlists`: watchlists of the book. */
 #include "answer/book_rows.h"
 #include "cli/book.h"
 #include "cli/commands.h"
@@ -22,7 +22,7 @@ static int show_all(struct call *call, struct book *book, struct error *error)
             list_put(&table, &lists[i]);
         text_init(&closing);
         text_append_format(&closing,
-                           "%s; 'rushlight lists make NAME INSTRUMENT\xE2\x80\xA6' makes one.",
+                           "%s; 'rushlight watchlists make NAME INSTRUMENT\xE2\x80\xA6' makes one.",
                            lists_listing.empty);
         code = count > 0 ? table_end(&table, NULL, error) : table_end_text(&table, &closing, error);
         text_free(&closing);
@@ -40,7 +40,7 @@ static int show_list(struct call *call, struct book *book, const char *name, str
     int code = list_store_members(book, name, &members, &count, &found, error);
     if (code == ERROR_NONE && !found)
         code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
-                             "there is no list '%s' in the book", name);
+                             "there is no watchlist '%s' in the book", name);
     if (code == ERROR_NONE) {
         listing_begin(&table, call, &members_listing);
         for (size_t i = 0; i < count; i++)
@@ -74,7 +74,7 @@ static int change_list(struct call *call, struct book *book, const struct list_w
     if (code == ERROR_NONE && left)
         return show_list(call, book, list, error);
     if (code == ERROR_NONE)
-        call_say(call, "the list '%s' is gone", list);
+        call_say(call, "the watchlist '%s' is gone", list);
     return code;
 }
 
@@ -84,20 +84,20 @@ static int check_words(const struct call *call, const struct list_word *change, 
     const char *word = call->arguments[0];
     if (change->word == NULL && strcmp(word, "show") != 0)
         return error_set(error, ERROR_USAGE,
-                         "lists: found '%s'; show, make, add or remove is "
+                         "watchlists: found '%s'; show, make, add or remove is "
                          "allowed",
                          word);
     if (change->word == NULL && count > 2)
-        return error_set(error, ERROR_USAGE, "lists: show takes one list");
+        return error_set(error, ERROR_USAGE, "watchlists: show takes one watchlist");
     if (change->word != NULL && count < 2)
-        return error_set(error, ERROR_USAGE, "lists: %s needs the name of a list", word);
+        return error_set(error, ERROR_USAGE, "watchlists: %s needs the name of a watchlist", word);
     if (change->word != NULL && count < 3 && change->change != LIST_REMOVE)
-        return error_set(error, ERROR_USAGE, "lists: %s needs instruments to put on '%s'", word,
-                         call->arguments[1]);
+        return error_set(error, ERROR_USAGE, "watchlists: %s needs instruments to put on '%s'",
+                         word, call->arguments[1]);
     return ERROR_NONE;
 }
 
-int command_lists(struct call *call, struct error *error)
+int command_watchlists(struct call *call, struct error *error)
 {
     struct book *book;
     const struct list_word *change = list_words;

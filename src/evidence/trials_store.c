@@ -1,9 +1,9 @@
-/* How much of a try is luck, by the other tries in the ledger. */
+/* How much of a trial is luck, by the other trials in the ledger. */
 #include "evidence/evidence_store.h"
 
 #include "base/array.h"
 #include "base/calendar.h"
-#include "evidence/tries.h"
+#include "evidence/trials.h"
 #include "evidence/variance.h"
 
 #include <math.h>
@@ -32,15 +32,15 @@ static bool overlap(const struct ledger_line *a, const struct ledger_line *b)
            share_a_name(a->instruments, b->instruments);
 }
 
-static bool same_try(const struct ledger_line *a, const struct ledger_line *b)
+static bool same_trial(const struct ledger_line *a, const struct ledger_line *b)
 {
     return strcmp(a->hash, b->hash) == 0 && strcmp(a->data_hash, b->data_hash) == 0;
 }
 
-/* The lines that overlap with `own`, each different try once, the newest of
+/* The lines that overlap with `own`, each different trial once, the newest of
  * its entries; `own` itself among them. Returns how many. */
-static size_t different_tries(const struct ledger *ledger, const struct ledger_line *own,
-                              const struct ledger_line **chosen)
+static size_t different_trials(const struct ledger *ledger, const struct ledger_line *own,
+                               const struct ledger_line **chosen)
 {
     size_t count = 0;
     for (size_t i = ledger->count; i-- > 0;) {
@@ -49,7 +49,7 @@ static size_t different_tries(const struct ledger *ledger, const struct ledger_l
         if (line->id > own->id || !overlap(line, own))
             continue;
         for (size_t k = 0; k < count && !there; k++)
-            there = same_try(chosen[k], line);
+            there = same_trial(chosen[k], line);
         if (!there)
             chosen[count++] = line;
     }
@@ -67,10 +67,10 @@ static int adjust_own(double *adjusted, const struct ledger_line *const *family,
     for (size_t i = 0; i < count; i++) {
         if (family[i] == own)
             place = kept;
-        /* A try without a p has not said anything in its favour. */
+        /* A trial without a p has not said anything in its favour. */
         p[kept++] = isnan(family[i]->p) ? 1 : family[i]->p;
     }
-    int code = adjust_tries(p, p, kept, error);
+    int code = adjust_trials(p, p, kept, error);
     *adjusted = code == ERROR_NONE && place != SIZE_MAX && !isnan(own->p) ? p[place] : NAN;
     free(p);
     return code;
@@ -80,20 +80,20 @@ int ledger_adjust(const struct ledger *ledger, double *adjusted, struct error *e
 {
     for (size_t i = 0; i < ledger->count; i++)
         adjusted[i] = isnan(ledger->lines[i].p) ? 1 : ledger->lines[i].p;
-    int code = adjust_tries(adjusted, adjusted, ledger->count, error);
+    int code = adjust_trials(adjusted, adjusted, ledger->count, error);
     for (size_t i = 0; i < ledger->count; i++)
         adjusted[i] = isnan(ledger->lines[i].p) ? NAN : adjusted[i];
     return code;
 }
 
-/* The sums of R per date of one try, on the grid; *found: whether any date is
+/* The sums of R per date of one trial, on the grid; *found: whether any date is
  * noted. */
 static int read_dates(struct book *book, int64_t id, const struct date_grid *grid, double *sums,
                       bool *found, struct error *error)
 {
     struct statement select = {0};
     bool row = true;
-    int code = statement_prepare(&select, book, "SELECT day, sum_r FROM try_date WHERE try = ?",
+    int code = statement_prepare(&select, book, "SELECT day, sum_r FROM trial_date WHERE trial = ?",
                                  error);
     if (code == ERROR_NONE)
         statement_bind_integer(&select, 1, id);
@@ -158,24 +158,27 @@ static size_t keep_family(const struct ledger_line **lines, size_t count,
     return kept;
 }
 
-int ledger_tries(struct study_tries *tries, struct book *book, int64_t id,
-                 const struct date_grid *grid, const struct estimate_plan *plan,
-                 struct error *error)
+int ledger_trials(struct study_trials *trials, struct book *book, int64_t id,
+                  const struct date_grid *grid, const struct estimate_plan *plan,
+                  struct error *error)
 {
     struct ledger ledger;
-    *tries = (struct study_tries){.family = 1, .all = 1, .p_adjusted = NAN, .p_reality_check = NAN};
+    *trials = (struct study_trials){.family = 1,
+                                    .all = 1,
+                                    .p_adjusted = NAN,
+                                    .p_reality_check = NAN};
     int code = ledger_read(&ledger, book, NULL, error);
     const struct ledger_line *own = find_line(&ledger, id);
     const struct ledger_line **chosen = array_new(ledger.count, sizeof *chosen);
     if (code == ERROR_NONE && chosen == NULL)
         code = error_memory(error);
     if (code == ERROR_NONE && own != NULL) {
-        tries->all = different_tries(&ledger, own, chosen);
-        tries->family = keep_family(chosen, tries->all, own);
-        code = adjust_own(&tries->p_adjusted, chosen, tries->family, own, error);
+        trials->all = different_trials(&ledger, own, chosen);
+        trials->family = keep_family(chosen, trials->all, own);
+        code = adjust_own(&trials->p_adjusted, chosen, trials->family, own, error);
     }
     if (code == ERROR_NONE && own != NULL && grid->count > 0)
-        code = check_reality(&tries->p_reality_check, book, chosen, tries->family, grid, plan,
+        code = check_reality(&trials->p_reality_check, book, chosen, trials->family, grid, plan,
                              error);
     free(chosen);
     ledger_free(&ledger);

@@ -1,4 +1,4 @@
-#include "evidence/tries.h"
+#include "evidence/trials.h"
 
 #include "base/array.h"
 #include "evidence/blocks.h"
@@ -19,7 +19,7 @@ static int by_p(const void *a, const void *b)
     return (x->p > y->p) - (x->p < y->p);
 }
 
-int adjust_tries(double *adjusted, const double *p, size_t count, struct error *error)
+int adjust_trials(double *adjusted, const double *p, size_t count, struct error *error)
 {
     struct ranked *ranked = array_new(count, sizeof *ranked);
     if (ranked == NULL)
@@ -36,28 +36,28 @@ int adjust_tries(double *adjusted, const double *p, size_t count, struct error *
     return ERROR_NONE;
 }
 
-/* running[k] holds the running sums of try k less its mean. */
-static double best_replicate(double *const *running, size_t try_count, size_t date_count,
+/* running[k] holds the running sums of trial k less its mean. */
+static double best_replicate(double *const *running, size_t trial_count, size_t date_count,
                              const struct block_law *law, uint64_t seed, size_t number,
                              double *sums)
 {
     struct block_draw draw;
     struct block block;
-    for (size_t k = 0; k < try_count; k++)
+    for (size_t k = 0; k < trial_count; k++)
         sums[k] = 0;
     blocks_start(&draw, seed, number, date_count, law);
     while (blocks_next(&draw, &block))
-        for (size_t k = 0; k < try_count; k++)
+        for (size_t k = 0; k < trial_count; k++)
             sums[k] += block_sum(running[k], date_count, block);
     double best = -INFINITY;
-    for (size_t k = 0; k < try_count; k++)
+    for (size_t k = 0; k < trial_count; k++)
         best = fmax(best, sums[k]);
     return best;
 }
 
-static int count_better(size_t *better, double *const *running, size_t try_count, size_t date_count,
-                        double length, double seen, size_t resamples, uint64_t seed, int threads,
-                        struct error *error)
+static int count_better(size_t *better, double *const *running, size_t trial_count,
+                        size_t date_count, double length, double seen, size_t resamples,
+                        uint64_t seed, int threads, struct error *error)
 {
     enum { SHARES = 16 };
     bool failed = false;
@@ -67,12 +67,12 @@ static int count_better(size_t *better, double *const *running, size_t try_count
 #pragma omp parallel for num_threads(threads) schedule(dynamic) reduction(|| : failed) \
     reduction(+ : count)
     for (size_t s = 0; s < SHARES; s++) {
-        double *sums = array_new(try_count, sizeof *sums);
+        double *sums = array_new(trial_count, sizeof *sums);
         failed = failed || sums == NULL;
         for (size_t r = resamples * s / SHARES; sums != NULL && r < resamples * (s + 1) / SHARES;
              r++)
             /* A hair below, so that ties count whatever the order of summing. */
-            count += best_replicate(running, try_count, date_count, &law, seed, r, sums) >=
+            count += best_replicate(running, trial_count, date_count, &law, seed, r, sums) >=
                      seen - 1e-9 * (1 + fabs(seen));
         free(sums);
     }
@@ -80,18 +80,18 @@ static int count_better(size_t *better, double *const *running, size_t try_count
     return failed ? error_memory(error) : ERROR_NONE;
 }
 
-int reality_check(double *p, const double *const *results, size_t try_count, size_t date_count,
+int reality_check(double *p, const double *const *results, size_t trial_count, size_t date_count,
                   double block_length, size_t resamples, uint64_t seed, int threads,
                   struct error *error)
 {
     *p = NAN;
-    if (try_count == 0 || date_count == 0)
+    if (trial_count == 0 || date_count == 0)
         return ERROR_NONE;
-    double **running = calloc(try_count, sizeof *running);
+    double **running = calloc(trial_count, sizeof *running);
     double *centred = array_new(date_count, sizeof *centred);
     int code = running == NULL || centred == NULL ? error_memory(error) : ERROR_NONE;
     double seen = -INFINITY;
-    for (size_t k = 0; k < try_count && code == ERROR_NONE; k++) {
+    for (size_t k = 0; k < trial_count && code == ERROR_NONE; k++) {
         double sum = 0;
         for (size_t d = 0; d < date_count; d++)
             sum += results[k][d];
@@ -107,11 +107,11 @@ int reality_check(double *p, const double *const *results, size_t try_count, siz
     }
     size_t better = 0;
     if (code == ERROR_NONE)
-        code = count_better(&better, running, try_count, date_count, block_length, seen, resamples,
-                            seed, threads, error);
+        code = count_better(&better, running, trial_count, date_count, block_length, seen,
+                            resamples, seed, threads, error);
     if (code == ERROR_NONE)
         *p = (1 + (double)better) / (1 + (double)resamples);
-    for (size_t k = 0; running != NULL && k < try_count; k++)
+    for (size_t k = 0; running != NULL && k < trial_count; k++)
         free(running[k]);
     free(running);
     free(centred);

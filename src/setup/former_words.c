@@ -1,0 +1,51 @@
+/* A setup in the words that setups were once written in. */
+#include "setup/setup_parts.h"
+
+#include "base/array.h"
+#include "base/former.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Keys whose own value is a name of somebody's, whatever word it is. */
+static bool holds_a_name(const char *key)
+{
+    static const char *const keys[] = {"setup", "title", "family", "mirror_of", "kind", "of"};
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
+        if (strcmp(keys[i], key) == 0)
+            return true;
+    return false;
+}
+
+/* Puts the present word in the place of a former one where the setup was kept
+ * in a book; of a file it is an error. */
+static int bring_up(const struct source *source, const struct node *node, char **word, bool kept)
+{
+    const char *now = former_word(FORMER_SETUP, *word);
+    if (now == NULL)
+        return ERROR_NONE;
+    if (!kept)
+        return value_fail(source, node, *word, "is a former word; write %s instead", now);
+    char *copy = string_copy(now);
+    if (copy == NULL)
+        return error_memory(source->error);
+    free(*word);
+    *word = copy;
+    return ERROR_NONE;
+}
+
+int bring_up_words(const struct source *source, struct node *node, bool kept)
+{
+    int code = ERROR_NONE;
+    if (node->kind == NODE_SCALAR)
+        return bring_up(source, node, &node->text, kept);
+    for (size_t i = 0; code == ERROR_NONE && i < node->count; i++) {
+        struct node *item = &node->items[i];
+        if (node->kind == NODE_MAP)
+            code = bring_up(source, item, &node->keys[i], kept);
+        if (code == ERROR_NONE &&
+            (node->kind != NODE_MAP || item->kind != NODE_SCALAR || !holds_a_name(node->keys[i])))
+            code = bring_up_words(source, item, kept);
+    }
+    return code;
+}
