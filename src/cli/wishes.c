@@ -136,7 +136,7 @@ static const char *const advice[] = {
     [ERROR_REASON_OTHER_INTERVAL] =
         "; leave --interval and what is behind the @ out, or change the setup's interval",
     [ERROR_REASON_DATES_OF_NONE] = "; name it after the file",
-    [ERROR_REASON_NO_CASE] = "; 'rushlight scan --nearly 5' shows what was close",
+    [ERROR_REASON_NO_CASE] = "; 'rushlight scan --nearly 5 --all' shows what was close",
     [ERROR_REASON_NO_BOOK_YET] = "; 'rushlight import FILE' makes one",
     [ERROR_REASON_EMPTY_BOOK] = "; 'rushlight import' fills one",
     [ERROR_REASON_OLD_BOOK] =
