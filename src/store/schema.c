@@ -211,6 +211,29 @@ const char *const schema_steps[] = {
     "ALTER TABLE list_member RENAME TO watchlist_member;"
     "ALTER TABLE watchlist_member RENAME COLUMN list TO watchlist;"
     "CREATE INDEX watchlist_member_by_instrument ON watchlist_member(instrument);",
+    /* 9 to 10: finished answers, with the setup and the data that they are of. */
+    "CREATE TABLE answer("
+    " id INTEGER PRIMARY KEY,"
+    " made INTEGER NOT NULL,"
+    " kind TEXT NOT NULL CHECK(kind IN ('study', 'comparison', 'sensitivity', 'forward')),"
+    " setup TEXT NOT NULL,"
+    " against TEXT NOT NULL,"
+    " list TEXT NOT NULL," /* '': all instruments */
+    " setup_hash TEXT NOT NULL,"
+    " against_hash TEXT NOT NULL,"
+    " data_hash TEXT NOT NULL,"
+    " until INTEGER," /* last second of what was known; null: all of it */
+    " seed INTEGER NOT NULL,"
+    " resamples INTEGER NOT NULL,"
+    " trades INTEGER NOT NULL,"
+    " mean_r REAL,"
+    " low REAL,"
+    " high REAL,"
+    " opening TEXT NOT NULL,"
+    " body TEXT NOT NULL"
+    ") STRICT;"
+    "CREATE TRIGGER answer_as_it_was BEFORE UPDATE ON answer"
+    " BEGIN SELECT raise(ABORT, 'an answer is never changed'); END;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

@@ -8,9 +8,8 @@ static const struct sheet_link {
     const char *path;
     const char *word;
 } links[SHEET_COUNT] = {
-    [SHEET_TODAY] = {"/today", "Today"},
-    [SHEET_CHARTS] = {"/charts", "Charts"},
-    [SHEET_SETUPS] = {"/setups", "Setups"},
+    [SHEET_TODAY] = {"/today", "Today"},    [SHEET_CHARTS] = {"/charts", "Charts"},
+    [SHEET_SETUPS] = {"/setups", "Setups"}, [SHEET_EVIDENCE] = {"/evidence", "Evidence"},
     [SHEET_DATA] = {"/data", "Data"},
 };
 

@@ -76,6 +76,7 @@ void page_free(struct page *page)
 {
     if (page == NULL)
         return;
+    jobs_free(page->jobs);
     for (int face = 0; face < PAGE_FACES; face++)
         free(page->faces[face].bytes);
     text_free(&page->inks);

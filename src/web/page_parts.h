@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_WEB_PAGE_PARTS_H
 #define RUSHLIGHT_WEB_PAGE_PARTS_H
 
+#include "web/jobs.h"
 #include "web/page.h"
 
 #include "base/calendar.h"
@@ -25,6 +26,7 @@ struct page {
     struct text inks;                   /* the style sheet of the figures */
     pthread_mutex_t held_lock;          /* of what follows */
     struct held held;                   /* instruments that a setup is tried on */
+    struct jobs *jobs;                  /* studies under way; NULL: none was asked for yet */
 };
 
 /* A way through the page: an address and what answers it. */
@@ -37,7 +39,14 @@ struct route {
 /* --- the frame of a sheet (frame.c) --------------------------------------------------- */
 
 /* The sheets of the top line, in its order. */
-enum sheet_kind { SHEET_TODAY, SHEET_CHARTS, SHEET_SETUPS, SHEET_DATA, SHEET_COUNT };
+enum sheet_kind {
+    SHEET_TODAY,
+    SHEET_CHARTS,
+    SHEET_SETUPS,
+    SHEET_EVIDENCE,
+    SHEET_DATA,
+    SHEET_COUNT
+};
 
 struct sheet_head {
     enum sheet_kind kind; /* SHEET_COUNT: none of them */

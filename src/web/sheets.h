@@ -28,6 +28,12 @@ int part_names(struct page *page, struct exchange *exchange, struct error *error
 /* A mark put on an instrument, or taken off; what the figure shows, kept. */
 int change_mark(struct page *page, struct exchange *exchange, struct error *error);
 int change_shows(struct page *page, struct exchange *exchange, struct error *error);
+/* The answers that are kept and the studies under way; these alone, as JSON; one
+ * asked for, one stopped. */
+int sheet_evidence(struct page *page, struct exchange *exchange, struct error *error);
+int part_jobs(struct page *page, struct exchange *exchange, struct error *error);
+int change_run(struct page *page, struct exchange *exchange, struct error *error);
+int change_stop(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_data(struct page *page, struct exchange *exchange, struct error *error);
 /* The form that brings a file in; `alone`: it is the one next step. */
 void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,

@@ -1,0 +1,231 @@
+/* Evidence: what is under way, what can be asked, and the answers that are kept. */
+#include "web/evidence_parts.h"
+
+#include "base/json.h"
+#include "web/chart.h"
+#include "web/sheets.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* --- under way ------------------------------------------------------------------------------- */
+
+static void write_job_line(struct html *html, const struct exchange *exchange,
+                           const struct job_seen *seen)
+{
+    struct text address, says;
+    char id[32];
+    text_init(&says);
+    evidence_say_job(&says, seen);
+    address_begin(&address, "/evidence");
+    address_add_integer(&address, "job", seen->id);
+    address_keep_as_of(&address, exchange);
+    snprintf(id, sizeof id, "job-%lld", (long long)seen->id);
+    html_open(html, "tr");
+    html_open(html, "td");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, seen->words);
+    html_close_all(html, 2);
+    html_open(html, "td");
+    html_attribute(html, "id", id);
+    html_text(html, says.bytes);
+    html_close_all(html, 2);
+    text_free(&address);
+    text_free(&says);
+}
+
+static void write_jobs(struct html *html, const struct exchange *exchange,
+                       const struct job_seen *jobs, size_t count)
+{
+    bool any = false;
+    for (size_t i = 0; i < count; i++) {
+        if (jobs[i].state == JOB_DONE)
+            continue;
+        if (!any) {
+            html_open_class(html, "section", "block ruled");
+            html_element(html, "h2", "Under way, or ended without an answer");
+            html_open(html, "table");
+            html_open(html, "tbody");
+        }
+        any = true;
+        write_job_line(html, exchange, &jobs[i]);
+    }
+    if (any)
+        html_close_all(html, 3);
+}
+
+/* What the tabs ask for meanwhile: all of them the same, each for the one that
+ * it looks at. */
+int part_jobs(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct job_seen jobs[JOBS_WAITING + JOBS_KEPT];
+    struct job_seen looked;
+    struct json json;
+    struct jobs *queue = NULL;
+    if (evidence_jobs(page, &queue, error) != ERROR_NONE)
+        return error->code;
+    jobs_look(queue, exchange_integer(exchange, "job", 1, INT64_MAX, 0), true, &looked);
+    size_t count = jobs_all(queue, jobs, sizeof jobs / sizeof jobs[0]);
+    exchange->type = "application/json";
+    json_init(&json, &exchange->body, JSON_TIGHT);
+    json_begin_object(&json);
+    json_member_array(&json, "jobs");
+    for (size_t i = 0; i < count; i++) {
+        struct text says;
+        text_init(&says);
+        evidence_say_job(&says, &jobs[i]);
+        json_begin_object(&json);
+        json_member_integer(&json, "job", jobs[i].id);
+        json_member_string(&json, "state", job_state_name(jobs[i].state));
+        json_member_number(&json, "done", jobs[i].done);
+        json_member_string(&json, "says", says.bytes);
+        json_end_object(&json);
+        text_free(&says);
+    }
+    json_end_array(&json);
+    json_end_object(&json);
+    return ERROR_NONE;
+}
+
+/* --- kept answers ------------------------------------------------------------------------------ */
+
+static void write_figure(struct html *html, const char *head, double value)
+{
+    char text[48] = "\xE2\x80\x93"; /* a dash */
+    if (!isnan(value))
+        snprintf(text, sizeof text, "%s%.2f", value < 0 ? "\xE2\x88\x92" : "+", fabs(value));
+    html_open_class(html, "td", "n");
+    html_attribute(html, "data-l", head);
+    html_text(html, text);
+    html_close(html);
+}
+
+static int write_line(struct html *html, struct page *page, const struct exchange *exchange,
+                      const struct kept_answer *answer, struct error *error)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    struct text title, address, stale;
+    text_init(&title);
+    text_init(&stale);
+    evidence_title(&title, answer);
+    int code = evidence_stale_setups(page, answer, &stale, error);
+    address_begin(&address, "/evidence");
+    address_add_integer(&address, "answer", answer->id);
+    address_keep_as_of(&address, exchange);
+    page_date(date, answer->made, true);
+    html_open(html, "tr");
+    html_open(html, "td");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, title.bytes);
+    html_close(html);
+    if (stale.length > 0)
+        html_element(html, "small", stale.bytes);
+    html_close(html);
+    html_element(html, "td", date);
+    html_element(html, "td", answer->list[0] != '\0' ? answer->list : "the whole book");
+    html_open_class(html, "td", "n");
+    html_attribute(html, "data-l", "trades");
+    if (answer->kind != ANSWER_SENSITIVITY)
+        page_count(html, answer->trades);
+    html_close(html);
+    write_figure(html, "mean R", answer->mean_r);
+    write_figure(html, "from", answer->low);
+    write_figure(html, "to", answer->high);
+    html_close(html);
+    text_free(&title);
+    text_free(&stale);
+    text_free(&address);
+    return code;
+}
+
+/* One of a past date is not there yet; one asked as of a past date is. */
+static bool was_known(const struct kept_answer *answer, int64_t as_of)
+{
+    return answer->made <= as_of || answer->until <= as_of;
+}
+
+static int write_answers(struct html *html, struct page *page, const struct exchange *exchange,
+                         const struct kept_answer *list, size_t count, int64_t as_of,
+                         struct error *error)
+{
+    int code = ERROR_NONE;
+    html_open_class(html, "section", "block ruled");
+    html_element(html, "h2", "Answers that are kept");
+    if (count == 0)
+        html_element_class(html, "p", "gap soft", "None yet.");
+    if (count > 0) {
+        html_open_class(html, "div", "wide");
+        html_open_class(html, "table", "stack answers");
+        html_markup(html, "<thead><tr><th scope=\"col\">question</th><th scope=\"col\">date</th>"
+                          "<th scope=\"col\">on</th><th scope=\"col\" class=\"n\">trades</th>"
+                          "<th scope=\"col\" class=\"n\">mean R</th><th scope=\"col\" class=\"n\">"
+                          "95 % from</th><th scope=\"col\" class=\"n\">to</th></tr></thead>");
+        html_open(html, "tbody");
+        for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+            if (was_known(&list[i], as_of))
+                code = write_line(html, page, exchange, &list[i], error);
+        html_close_all(html, 3);
+    }
+    html_close(html);
+    return code;
+}
+
+static int write_all(struct page *page, struct exchange *exchange, const struct kept_answer *list,
+                     size_t count, struct error *error)
+{
+    struct job_seen jobs[JOBS_WAITING + JOBS_KEPT];
+    size_t under_way = 0;
+    size_t known = 0;
+    struct wishes wishes;
+    struct html html;
+    struct text says;
+    struct jobs *queue = NULL;
+    int code = page_wishes(page, exchange, &wishes, error);
+    if (code == ERROR_NONE)
+        code = evidence_jobs(page, &queue, error);
+    if (code != ERROR_NONE)
+        return code;
+    size_t job_count = jobs_all(queue, jobs, sizeof jobs / sizeof jobs[0]);
+    for (size_t i = 0; i < job_count; i++)
+        under_way += jobs[i].state == JOB_RUNNING || jobs[i].state == JOB_WAITING;
+    for (size_t i = 0; i < count; i++)
+        known += was_known(&list[i], wishes.to);
+    text_init(&says);
+    text_append_format(&says, "%zu answer%s kept; %zu %s under way.", known,
+                       known == 1 ? " is" : "s are", under_way, under_way == 1 ? "is" : "are");
+    html_init(&html, &exchange->body);
+    frame_begin(&html, page, exchange,
+                &(struct sheet_head){SHEET_EVIDENCE, "Evidence", says.bytes, "evidence.js"});
+    text_free(&says);
+    write_jobs(&html, exchange, jobs, job_count);
+    code = evidence_form(&html, page, exchange, error);
+    if (code == ERROR_NONE)
+        code = write_answers(&html, page, exchange, list, known > 0 ? count : 0, wishes.to, error);
+    frame_end(&html, exchange);
+    return code;
+}
+
+int sheet_evidence(struct page *page, struct exchange *exchange, struct error *error)
+{
+    struct book *book = NULL;
+    struct kept_answer *list = NULL;
+    size_t count = 0;
+    int64_t answer = exchange_integer(exchange, "answer", 1, INT64_MAX, 0);
+    int64_t job = exchange_integer(exchange, "job", 1, INT64_MAX, 0);
+    if (answer > 0)
+        return evidence_answer_sheet(page, exchange, answer, error);
+    if (job > 0)
+        return evidence_job_sheet(page, exchange, job, error);
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = answer_store_all(book, &list, &count, error);
+    code = book_done(book, code, error);
+    if (code == ERROR_NONE)
+        code = write_all(page, exchange, list, count, error);
+    kept_answers_free(list, count);
+    return code;
+}
