@@ -75,7 +75,7 @@ int study_setups_init(struct study_setups *setups, const struct setup *setup, st
     setups->without_targets = *setup;
     setups->without_targets.exit.target_count = 0;
     setups->without_targets.exit.break_even_at_r = NAN;
-    setups->without_targets.exit.trail = TRAIL_NONE;
+    setups->without_targets.exit.trail = NULL;
     setups->without_targets.exit.when = (struct criteria){NULL, 0};
     setups->without_place = *setup;
     setups->without_place.place = (struct criteria){NULL, 0};

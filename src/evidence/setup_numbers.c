@@ -100,7 +100,7 @@ static void add_targets(struct listing *listing, const struct exit_rule *rule)
     for (size_t i = 0; i < rule->target_count; i++) {
         char path[NUMBER_PATH_SIZE];
         snprintf(path, sizeof path, "exit.targets.%zu.r", i + 1);
-        if (rule->targets[i].kind == TARGET_R)
+        if (target_is_r(rule->targets[i].kind))
             add(listing,
                 (struct named_number){.part = PART_TARGET_R,
                                       .index = i,

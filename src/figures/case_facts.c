@@ -89,10 +89,14 @@ static void gather_uses(struct case_facts *facts)
 {
     const struct setup *setup = facts->setup;
     bool context = facts->request->context;
-    bool levels = setup->entry.entry->kind == ENTRY_RETEST &&
-                  setup->entry.retest_of == RETEST_RETRACEMENT;
+    bool levels = has_stop(setup, "retracement") ||
+                  (setup->entry.entry->kind == ENTRY_RETEST &&
+                   setup->entry.retest_of == RETEST_RETRACEMENT);
+    bool swing_targets = false;
     for (size_t i = 0; i < setup->exit.target_count; i++)
-        levels |= setup->exit.targets[i].kind != TARGET_R;
+        levels |= target_is_of_fall(setup->exit.targets[i].kind);
+    for (size_t i = 0; i < setup->exit.target_count; i++)
+        swing_targets |= target_is_at_swing(setup->exit.targets[i].kind);
     facts->uses.levels = context || levels;
     facts->uses.fall = context || levels || asked(setup, ABOUT_FALL) != NULL ||
                        asked(setup, ABOUT_FITTED_LINE) != NULL;
@@ -102,7 +106,9 @@ static void gather_uses(struct case_facts *facts)
     facts->uses.neckline = context || waits_for(setup, RETEST_SWING, "swing_high_break");
     facts->uses.swings = facts->uses.zones || facts->uses.trend_line || facts->uses.neckline ||
                          asked(setup, ABOUT_SWINGS) != NULL || has_stop(setup, "swing_low") ||
-                         setup->exit.trail == TRAIL_SWING || asked(setup, ABOUT_DIVERGENCE) != NULL;
+                         swing_targets ||
+                         (setup->exit.trail != NULL && trail_follows_swings(setup->exit.trail)) ||
+                         asked(setup, ABOUT_DIVERGENCE) != NULL;
 }
 
 /* The two swings of a divergence that the setup asks for, where the signal has
@@ -263,13 +269,18 @@ static void plan_targets(struct case_facts *facts)
     const struct exit_rule *exit = &facts->setup->exit;
     const struct tick *tick = terms_tick(facts->request->terms, facts->bars->time[facts->signal]);
     double side = facts->is_short ? -1 : 1;
+    struct target_view view = {.sheet = facts->request->view->own,
+                               .sheet_is_mirror = facts->is_short,
+                               .first = facts->candle_first,
+                               .candle = facts->candle,
+                               .signal = facts->signal,
+                               .fill = side * facts->entry,
+                               .risk = facts->risk,
+                               .fall_bars = setup_fall_bars(facts->setup),
+                               .around = facts->request->view->around};
     for (size_t i = 0; i < exit->target_count; i++) {
-        double price = NAN;
-        if (exit->targets[i].kind == TARGET_R)
-            price = facts->entry + side * exit->targets[i].value * facts->risk;
-        else if (facts->has_fall)
-            price = facts->fall.low +
-                    exact_ratio(exit->targets[i].value) * (facts->fall.high - facts->fall.low);
+        view.value = exit->targets[i].value;
+        double price = side * exit->targets[i].kind->price(&view);
         if (isnan(price) || side * (price - facts->entry) <= 0)
             continue;
         facts->targets[facts->target_count++] = facts->is_short

@@ -164,6 +164,9 @@ static void append_stop_member(const struct case_facts *facts, struct text *text
     else if (strcmp(name, "lowest_low") == 0)
         text_append_format(text, "the %s of %g bars",
                            facts->is_short ? "highest high" : "lowest low", member->values[0]);
+    else if (strcmp(name, "retracement") == 0)
+        text_append_format(text, "%.4g %% of the %s", member->values[0] * 100,
+                           facts->is_short ? "rise" : "fall");
     else if (strcmp(name, "swing_low") == 0)
         text_append_format(text, "the last swing %s", extreme);
     else
@@ -189,6 +192,14 @@ static void append_stop(const struct case_facts *facts, struct text *text)
     text_append(text, ". ");
 }
 
+static void append_own_level(const struct case_facts *facts, struct text *text, double number)
+{
+    if (number == 1)
+        text_append_format(text, "at the first level of one's own %s the fill", beyond(facts));
+    else
+        text_append_format(text, "at level %g of one's own %s the fill", number, beyond(facts));
+}
+
 static void append_target(const struct case_facts *facts, struct text *text, size_t i)
 {
     const struct exit_rule *rule = &facts->setup->exit;
@@ -201,11 +212,15 @@ static void append_target(const struct case_facts *facts, struct text *text, siz
         text_append(text, "the rest ");
     else if (target->share < 1)
         text_append_format(text, "%.4g %% ", target->share * 100);
-    if (target->kind == TARGET_R)
+    if (target_is_r(target->kind))
         text_append_format(text, "at %g R", target->value);
-    else
+    else if (target_is_of_fall(target->kind))
         text_append_format(text, "at %.4g %% of the %s", target->value * 100,
                            facts->is_short ? "rise" : "fall");
+    else if (target_is_own_level(target->kind))
+        append_own_level(facts, text, target->value);
+    else
+        text_append_format(text, "at the last swing %s", facts->is_short ? "low" : "high");
 }
 
 /* The exit by conditions, each as it stands in the setup. */
@@ -225,6 +240,23 @@ static void append_conditions(struct text *text, const struct criteria *when)
     text_append(text, when->count == 1 ? " holds. " : " hold. ");
 }
 
+static void append_trail(const struct case_facts *facts, struct text *text)
+{
+    const struct exit_rule *rule = &facts->setup->exit;
+    const char *name = rule->trail->name;
+    if (trail_follows_swings(rule->trail))
+        text_append_format(text, "The stop follows %s the swing %ss. ", behind(facts),
+                           facts->is_short ? "high" : "low");
+    else if (strcmp(name, "atr") == 0)
+        text_append_format(text, "The stop follows %g ATR %s the best close. ", rule->trail_value,
+                           behind(facts));
+    else if (strcmp(name, "lowest_low") == 0)
+        text_append_format(text, "The stop follows %s the %s of %g bars. ", behind(facts),
+                           facts->is_short ? "highest high" : "lowest low", rule->trail_value);
+    else
+        text_append_format(text, "The stop follows the average of %g closes. ", rule->trail_value);
+}
+
 static void append_exits(const struct case_facts *facts, struct text *text)
 {
     const struct exit_rule *rule = &facts->setup->exit;
@@ -234,12 +266,8 @@ static void append_exits(const struct case_facts *facts, struct text *text)
     text_append(text, rule->target_count > 0 ? ". " : "");
     if (!isnan(rule->break_even_at_r))
         text_append_format(text, "From %g R on the stop is the fill. ", rule->break_even_at_r);
-    if (rule->trail == TRAIL_SWING)
-        text_append_format(text, "The stop follows %s the swing %ss. ", behind(facts),
-                           facts->is_short ? "high" : "low");
-    if (rule->trail == TRAIL_ATR)
-        text_append_format(text, "The stop follows %g ATR %s the best close. ", rule->trail_value,
-                           behind(facts));
+    if (rule->trail != NULL)
+        append_trail(facts, text);
     if (rule->when.count > 0)
         append_conditions(text, &rule->when);
     if (rule->time_stop > 0)

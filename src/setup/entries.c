@@ -55,12 +55,6 @@ static double line_level(const struct entry_view *view, size_t j)
     return trend_line_price(&view->line, j);
 }
 
-enum {
-    RETEST_LEVEL,
-    RETEST_BARS,
-    RETEST_SWING_STRENGTH,
-};
-
 static bool prepare_retest(struct entry_view *view)
 {
     const double *v = view->values;

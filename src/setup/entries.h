@@ -19,6 +19,16 @@ enum entry_kind {
     ENTRY_RETEST      /* waits for a close beyond the level and a return to it */
 };
 
+/* The retest's parameters, in the order of its row. */
+enum {
+    RETEST_LEVEL,
+    RETEST_BARS,
+    RETEST_SWING_STRENGTH,
+    RETEST_TOLERANCE,
+    RETEST_BREAK_WITHIN,
+    RETEST_RETEST_WITHIN
+};
+
 enum retest_of { RETEST_RETRACEMENT, RETEST_TREND_LINE, RETEST_SWING };
 
 /* What an entry's functions look at; bars are of the setup's own side. */

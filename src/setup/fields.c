@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "base/number.h"
+#include "setup/setup_parts.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -165,12 +166,18 @@ static void add_orders(struct finding *finding, struct setup *setup)
     add_buffer(finding, FIELD_STOP, "stop", &setup->stop.buffer);
     for (size_t i = 0; i < setup->exit.target_count; i++) {
         struct target *target = &setup->exit.targets[i];
-        static const char *const words[] = {"r", "level", "extension"};
+        const struct parameter *number = &target->kind->number;
         char place[FIELD_NAME_SIZE];
         snprintf(place, sizeof place, "exit.targets.%zu", i + 1);
-        add_number(finding, FIELD_EXIT, place, words[target->kind],
-                   target->kind == TARGET_R ? "R" : "of the fall",
-                   target->kind == TARGET_R ? 0.01 : 0, 1000, &target->value);
+        add(finding, place,
+            (struct setup_field){.part = FIELD_EXIT,
+                                 .words = sided_word(target->kind->name, target->kind->mirror_name,
+                                                     setup->side),
+                                 .unit = number->unit,
+                                 .least = target_is_r(target->kind) ? 0.01 : number->least,
+                                 .most = number->most,
+                                 .whole = number->kind == PARAMETER_WHOLE,
+                                 .number = &target->value});
         add_number(finding, FIELD_EXIT, place, "share", "of the position", 0.001, 1,
                    &target->share);
     }

@@ -228,9 +228,14 @@ static void write_targets(struct json *json)
     json_member_object(json, "targets");
     json_member_string(json, "type", "array");
     schema_open_member(json, "items");
-    schema_member_above_zero(json, "r");
-    schema_member_range(json, "level", "number", 0, NAN);
-    schema_member_range(json, "extension", "number", 0, NAN);
+    for (const struct target_kind *row = target_kinds; row->name != NULL; row++) {
+        if (target_is_r(row)) /* no target lies at the fill itself */
+            schema_member_above_zero(json, row->name);
+        else
+            schema_parameter(json, &row->number, false);
+        if (row->mirror_name != NULL)
+            schema_parameter(json, &row->number, true);
+    }
     json_member_object(json, "share");
     json_member_string(json, "type", "number");
     json_member_number(json, "exclusiveMinimum", 0);
@@ -240,17 +245,28 @@ static void write_targets(struct json *json)
     json_end_object(json);
 }
 
+/* What a trail's numbers are left to may be said by its name alone. */
+static void write_trail_way(struct json *json, const struct trail *row, const char *name)
+{
+    json_member_object(json, name);
+    json_member_array(json, "type");
+    json_put_string(json, "object");
+    json_put_string(json, "null");
+    json_end_array(json);
+    json_member_bool(json, "additionalProperties", false);
+    json_member_object(json, "properties");
+    schema_parameters(json, row->parameters, false);
+    json_end_object(json);
+    json_end_object(json);
+}
+
 static void write_trail(struct json *json)
 {
-    const char *const ways[] = {trail_swing_words[0], trail_swing_words[1], "atr"};
     schema_open_member(json, "trail");
-    for (size_t i = 0; i < 3; i++) {
-        json_member_object(json, ways[i]);
-        json_member_array(json, "type");
-        json_put_string(json, "object");
-        json_put_string(json, "null");
-        json_end_array(json);
-        json_end_object(json);
+    for (const struct trail *row = trails; row->name != NULL; row++) {
+        write_trail_way(json, row, row->name);
+        if (row->mirror_name != NULL)
+            write_trail_way(json, row, row->mirror_name);
     }
     json_end_object(json);
     json_member_integer(json, "minProperties", 1);

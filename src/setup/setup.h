@@ -13,6 +13,8 @@
 #include "setup/entries.h"
 #include "setup/leavings.h"
 #include "setup/stops.h"
+#include "setup/targets.h"
+#include "setup/trails.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -83,23 +85,19 @@ struct stop_rule {
     struct buffer buffer;
 };
 
-enum target_kind { TARGET_R, TARGET_LEVEL, TARGET_EXTENSION };
-
 struct target {
-    enum target_kind kind;
+    const struct target_kind *kind;
     double value;
     double share;
 };
-
-enum trail_kind { TRAIL_NONE, TRAIL_SWING, TRAIL_ATR };
 
 struct exit_rule {
     struct target targets[TARGET_LIMIT];
     size_t target_count;
     size_t time_stop;       /* bars; 0: none */
     double break_even_at_r; /* NaN: never */
-    enum trail_kind trail;
-    double trail_value; /* strength of the swing, or times ATR */
+    const struct trail *trail; /* NULL: none */
+    double trail_value;        /* of its row */
     struct criteria when;
 };
 
@@ -178,6 +176,10 @@ const char *side_name(enum setup_side side);
 const char *same_bar_name(enum same_bar_rule rule);
 /* All of them in the order of the enumeration, ended by NULL. */
 extern const char *const same_bar_words[];
+
+/* Bars before the candle of the fall that targets are measured on: those of a
+ * retest of a retracement, else 60. */
+size_t setup_fall_bars(const struct setup *setup);
 
 /* Bars of the longest candle shape the setup may end. */
 size_t setup_longest_shape(const struct setup *setup);

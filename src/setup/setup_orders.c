@@ -9,7 +9,6 @@
 
 const char *const lower_of_words[2] = {"lower_of", "higher_of"};
 const char *const swing_of_words[2] = {"swing_high", "swing_low"};
-const char *const trail_swing_words[2] = {"swing_low", "swing_high"};
 const char *const late_words[2] = {"skip", "take"};
 const char *const at_words[2] = {"next_open", "close"};
 
@@ -218,30 +217,71 @@ int read_stop_rule(const struct source *source, const struct node *node, struct 
 
 /* --- exit -------------------------------------------------------------------- */
 
-static int read_target(const struct source *source, const struct node *node, bool only,
-                       struct target *target)
+/* The words of a table's rows for this side; `room` is enough for all. */
+static size_t target_words(enum setup_side side, const char **words)
 {
-    static const char *const known[] = {"r", "level", "extension", "share"};
-    static const double most[] = {1000, 10, 10};
-    int code = value_keys(source, node, "exit: targets", known, 4);
+    size_t count = 0;
+    for (const struct target_kind *row = target_kinds; row->name != NULL; row++)
+        words[count++] = sided_word(row->name, row->mirror_name, side);
+    return count;
+}
+
+/* Words of the other side are errors that name the one probably meant. */
+static int refuse_other_targets(const struct source *source, const struct node *node,
+                                enum setup_side side)
+{
+    enum setup_side other = side == SIDE_LONG ? SIDE_SHORT : SIDE_LONG;
+    for (const struct target_kind *row = target_kinds; row->name != NULL; row++) {
+        const char *word = sided_word(row->name, row->mirror_name, other);
+        if (row->mirror_name != NULL && node_get(node, word) != NULL)
+            return wrong_side(source, node_get(node, word), "exit: targets", side, word,
+                              sided_word(row->name, row->mirror_name, side));
+    }
+    return ERROR_NONE;
+}
+
+static int read_target_number(const struct source *source, const struct node *node,
+                              const char *word, struct target *target)
+{
+    const struct parameter *number = &target->kind->number;
+    char path[60];
+    snprintf(path, sizeof path, "exit: targets: %s", word);
+    if (number->kind == PARAMETER_WHOLE) {
+        size_t whole = 0;
+        int code = value_whole(source, node, path, number->least, number->most, &whole);
+        target->value = (double)whole;
+        return code;
+    }
+    int code = value_number(source, node, path, number->least, number->most, &target->value);
+    if (code == ERROR_NONE && target_is_r(target->kind) && target->value == 0)
+        return value_fail(source, node, path, "found '0'; a number above 0 is allowed");
+    return code;
+}
+
+static int read_target(const struct source *source, const struct node *node, bool only,
+                       enum setup_side side, struct target *target)
+{
+    const char *known[16];
+    size_t kinds = target_words(side, known);
     size_t found = 0;
-    for (size_t i = 0; i < 3 && code == ERROR_NONE; i++) {
+    int code = node->kind == NODE_MAP ? refuse_other_targets(source, node, side) : ERROR_NONE;
+    known[kinds] = "share";
+    if (code == ERROR_NONE)
+        code = value_keys(source, node, "exit: targets", known, kinds + 1);
+    for (size_t i = 0; i < kinds && code == ERROR_NONE; i++) {
         const struct node *value = node_get(node, known[i]);
-        char path[60];
         if (value == NULL)
             continue;
         found++;
-        target->kind = (enum target_kind)i;
-        snprintf(path, sizeof path, "exit: targets: %s", known[i]);
-        code = value_number(source, value, path, 0, most[i], &target->value);
-        if (code == ERROR_NONE && i == TARGET_R && target->value == 0)
-            code = value_fail(source, value, path, "found '0'; a number above 0 is allowed");
+        target->kind = &target_kinds[i];
+        code = read_target_number(source, value, known[i], target);
     }
     if (code != ERROR_NONE)
         return code;
     if (found != 1)
         return value_fail(source, node, "exit: targets",
-                          "one of r, level and extension is needed for each target");
+                          "one of r, level, extension, %s and own_level is needed for each target",
+                          swing_of_words[side == SIDE_SHORT]);
     const struct node *share = node_get(node, "share");
     if (share == NULL && !only)
         return value_fail(source, node, "exit: targets: share",
@@ -252,16 +292,17 @@ static int read_target(const struct source *source, const struct node *node, boo
                : ERROR_NONE;
 }
 
-static int read_targets(const struct source *source, const struct node *node,
-                        struct exit_rule *exit)
+static int read_targets(const struct source *source, const struct node *node, struct setup *setup)
 {
+    struct exit_rule *exit = &setup->exit;
     double sum = 0;
     if (node->kind != NODE_LIST || node->count > TARGET_LIMIT)
         return value_fail(source, node, "exit: targets",
                           "a list of at most %d targets, such as [{r: 2.5, share: 1}], is allowed",
                           TARGET_LIMIT);
     for (size_t i = 0; i < node->count; i++) {
-        int code = read_target(source, &node->items[i], node->count == 1, &exit->targets[i]);
+        int code = read_target(source, &node->items[i], node->count == 1, setup->side,
+                               &exit->targets[i]);
         if (code != ERROR_NONE)
             return code;
         exit->target_count++;
@@ -273,33 +314,40 @@ static int read_targets(const struct source *source, const struct node *node,
     return ERROR_NONE;
 }
 
+/* The row that the map names; its words are those of the setup's side. */
+static int find_trail(const struct source *source, const struct node *node, struct setup *setup)
+{
+    const char *words[16];
+    size_t count = 0;
+    bool is_short = setup->side == SIDE_SHORT;
+    for (const struct trail *row = trails; row->name != NULL; row++) {
+        const char *other = is_short ? row->name : row->mirror_name;
+        words[count] = sided_word(row->name, row->mirror_name, setup->side);
+        if (row->mirror_name != NULL && node_get(node, other) != NULL)
+            return wrong_side(source, node_get(node, other), "exit: trail", setup->side, other,
+                              words[count]);
+        if (node_get(node, words[count]) != NULL)
+            setup->exit.trail = row;
+        count++;
+    }
+    int code = value_keys(source, node, "exit: trail", words, count);
+    if (code == ERROR_NONE && (node->kind != NODE_MAP || node->count != 1))
+        return value_fail(source, node, "exit: trail", "one of %s, atr, %s and average is needed",
+                          words[0], words[2]);
+    return code;
+}
+
 static int read_trail(const struct source *source, const struct node *node, struct setup *setup)
 {
-    const char *words[] = {trail_swing_words[setup->side == SIDE_SHORT], "atr"};
-    const char *other = trail_swing_words[setup->side == SIDE_LONG];
-    struct exit_rule *exit = &setup->exit;
-    if (node_get(node, other) != NULL)
-        return wrong_side(source, node_get(node, other), "exit: trail", setup->side, other,
-                          words[0]);
-    int code = value_keys(source, node, "exit: trail", words, 2);
+    double values[PARAMETER_LIMIT];
+    int code = find_trail(source, node, setup);
     if (code != ERROR_NONE)
         return code;
-    if (node->kind != NODE_MAP || node->count != 1)
-        return value_fail(source, node, "exit: trail", "one of %s and atr is needed", words[0]);
-    const struct node *below = &node->items[0];
-    bool swing = strcmp(node->keys[0], words[0]) == 0;
-    const char *number = swing ? "swing" : "times";
-    exit->trail = swing ? TRAIL_SWING : TRAIL_ATR;
-    exit->trail_value = 3;
-    code = value_keys(source, below, "exit: trail", &number, 1);
-    const struct node *value = node_get(below, number);
-    if (code != ERROR_NONE || value == NULL)
-        return code;
-    if (!swing)
-        return value_number(source, value, "exit: trail: times", 0, 1000, &exit->trail_value);
-    size_t strength = 0;
-    code = value_whole(source, value, "exit: trail: swing", 1, 2000, &strength);
-    exit->trail_value = (double)strength;
+    const struct trail *trail = setup->exit.trail;
+    parameter_defaults(trail->parameters, values);
+    code = value_parameters(source, &node->items[0], "exit: trail", trail->parameters, false, NULL,
+                            0, values, NULL);
+    setup->exit.trail_value = values[0];
     return code;
 }
 
@@ -314,7 +362,7 @@ int read_exit_rule(const struct source *source, const struct node *node, struct 
     const struct node *trail = node_get(node, "trail");
     const struct node *when = node_get(node, "when");
     if (code == ERROR_NONE && targets != NULL)
-        code = read_targets(source, targets, exit);
+        code = read_targets(source, targets, setup);
     if (code == ERROR_NONE && limit != NULL)
         code = value_whole(source, limit, "exit: time_stop", 1, 100000, &exit->time_stop);
     if (code == ERROR_NONE && even != NULL)
@@ -325,7 +373,7 @@ int read_exit_rule(const struct source *source, const struct node *node, struct 
         code = read_criteria(source, when, "exit: when", &exit->when);
     if (code != ERROR_NONE)
         return code;
-    if (exit->target_count == 0 && exit->time_stop == 0 && exit->trail == TRAIL_NONE &&
+    if (exit->target_count == 0 && exit->time_stop == 0 && exit->trail == NULL &&
         exit->when.count == 0)
         return value_fail(
             source, node, "exit",

@@ -30,6 +30,9 @@ int read_buffer(const struct source *source, const struct node *map, const char 
 int wrong_side(const struct source *source, const struct node *node, const char *key,
                enum setup_side side, const char *found, const char *meant);
 
+/* A row's word for a setup of this side. */
+const char *sided_word(const char *name, const char *mirror_name, enum setup_side side);
+
 /* `name: {…}` of a criterion and `shape: NAME, limits: {…}`, as setup_write writes
  * them. */
 void criterion_write(struct text *out, const struct criterion *criterion);
@@ -38,7 +41,6 @@ void shape_write(struct text *out, const struct shape_choice *choice);
 /* Words of the two sides; index 0 long, 1 short. */
 extern const char *const lower_of_words[2];
 extern const char *const swing_of_words[2]; /* retest of, in entry */
-extern const char *const trail_swing_words[2];
 extern const char *const side_words[2];
 extern const char *const late_words[2];
 extern const char *const at_words[2];

@@ -42,6 +42,14 @@ void setup_free(struct setup *setup)
     *setup = (struct setup){0};
 }
 
+size_t setup_fall_bars(const struct setup *setup)
+{
+    enum { OTHER_FALL_BARS = 60 };
+    const struct entry_rule *rule = &setup->entry;
+    bool own_fall = rule->entry->kind == ENTRY_RETEST && rule->retest_of == RETEST_RETRACEMENT;
+    return own_fall ? (size_t)rule->values[RETEST_BARS] : OTHER_FALL_BARS;
+}
+
 size_t setup_longest_shape(const struct setup *setup)
 {
     size_t longest = 0;

@@ -152,7 +152,7 @@ static void write_buffer(struct text *out, const struct buffer *buffer)
     }
 }
 
-static const char *sided(const char *name, const char *mirror_name, enum setup_side side)
+const char *sided_word(const char *name, const char *mirror_name, enum setup_side side)
 {
     return side == SIDE_SHORT && mirror_name != NULL ? mirror_name : name;
 }
@@ -171,7 +171,7 @@ static void write_entry(struct text *out, const struct setup *setup)
     const char *separator = ", ";
     const char *of[] = {"retracement", "trend_line", swing_of_words[setup->side == SIDE_SHORT]};
     text_append_format(out, "entry: {on: %s",
-                       sided(entry->entry->name, entry->entry->mirror_name, setup->side));
+                       sided_word(entry->entry->name, entry->entry->mirror_name, setup->side));
     if (entry->entry->kind == ENTRY_RETEST)
         text_append_format(out, ", of: %s", of[entry->retest_of]);
     write_parameters(out, entry->entry->parameters, false, entry->values, NULL, &separator);
@@ -190,7 +190,7 @@ static void write_stop_member(struct text *out, const struct stop_member *member
                               enum setup_side side)
 {
     const char *separator = ", ";
-    text_append_format(out, "at: %s", sided(member->stop->name, member->stop->mirror_name, side));
+    text_append_format(out, "at: %s", sided_word(member->stop->name, member->stop->mirror_name, side));
     write_parameters(out, member->stop->parameters, false, member->values, NULL, &separator);
 }
 
@@ -212,13 +212,14 @@ static void write_stop(struct text *out, const struct setup *setup)
 
 static void write_exit(struct text *out, const struct setup *setup)
 {
-    static const char *const kinds[] = {"r", "level", "extension"};
     const struct exit_rule *exit = &setup->exit;
     text_append(out, "exit:\n");
     if (exit->target_count > 0) {
         text_append(out, "  targets: [");
         for (size_t i = 0; i < exit->target_count; i++) {
-            text_append_format(out, "%s{%s: ", i > 0 ? ", " : "", kinds[exit->targets[i].kind]);
+            const struct target_kind *kind = exit->targets[i].kind;
+            text_append_format(out, "%s{%s: ", i > 0 ? ", " : "",
+                               sided_word(kind->name, kind->mirror_name, setup->side));
             text_append_number(out, exit->targets[i].value);
             write_number_key(out, "share", exit->targets[i].share);
             text_append_char(out, '}');
@@ -232,11 +233,10 @@ static void write_exit(struct text *out, const struct setup *setup)
         text_append_number(out, exit->break_even_at_r);
         text_append_char(out, '\n');
     }
-    if (exit->trail != TRAIL_NONE) {
-        bool swing = exit->trail == TRAIL_SWING;
+    if (exit->trail != NULL) {
         text_append_format(out, "  trail: {%s: {%s: ",
-                           swing ? trail_swing_words[setup->side == SIDE_SHORT] : "atr",
-                           swing ? "swing" : "times");
+                           sided_word(exit->trail->name, exit->trail->mirror_name, setup->side),
+                           exit->trail->parameters[0].name);
         text_append_number(out, exit->trail_value);
         text_append(out, "}}\n");
     }

@@ -25,6 +25,14 @@ static double swing_low(const struct stop_view *view)
     return low < view->candle_low ? low : view->candle_low;
 }
 
+static double retracement(const struct stop_view *view)
+{
+    struct fall fall;
+    return fall_before(view->sheet, (size_t)view->values[1], view->candle, &fall)
+               ? fall_level(&fall, view->values[0])
+               : NAN;
+}
+
 static double leg_low(const struct stop_view *view)
 {
     const struct bars *bars = sheet_bars(view->sheet);
@@ -57,6 +65,11 @@ const struct stop stops[] = {
      {WHOLE("swing", 3, 1, "bars on each side that make a swing")},
      "beyond the newest swing known at the signal, or the candle if that is farther", common,
      swing_low},
+    {"retracement", NULL, STOP_AT_FIRING,
+     {{.name = "level", .kind = PARAMETER_RATIO, .missing = 0.236, .most = 10, .unit = "of the fall",
+       .help = "retracement level"},
+      WHOLE("bars", 60, 2, "the fall's bars before the candle")},
+     "beyond a retracement of the fall before the candle", common, retracement},
     {"leg_low", "leg_high", STOP_AT_RETEST, {{0}},
      "retest only: beyond the extreme of the return", common, leg_low},
     {"atr", NULL, STOP_AT_ORDER,

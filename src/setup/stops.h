@@ -11,6 +11,8 @@
 /* When a stop's price is known. */
 enum stop_stage {
     STOP_AT_SIGNAL,
+    STOP_AT_FIRING, /* the same, but an entry that waits for a close comes up to it from
+                     * beyond: it counts from the bar that fires */
     STOP_AT_RETEST, /* at the bar of the return */
     STOP_AT_ORDER,  /* at the signal for a resting order, else at the fill */
 };
@@ -18,6 +20,7 @@ enum stop_stage {
 /* What a stop's function looks at; bars are of the setup's own side. */
 struct stop_view {
     struct sheet *sheet;
+    size_t candle; /* t */
     size_t signal;
     double candle_low;
     size_t break_bar;  /* retest: the bar that closed beyond the level */

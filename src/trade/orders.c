@@ -88,10 +88,13 @@ static double awaited_close(const struct simulation *simulation)
 static enum stop_stage stop_stage(const struct simulation *simulation)
 {
     enum stop_stage last = STOP_AT_SIGNAL;
-    bool resting = simulation->setup->entry.entry->kind == ENTRY_STOP_ORDER;
+    enum entry_kind kind = simulation->setup->entry.entry->kind;
+    bool resting = kind == ENTRY_STOP_ORDER;
     for (size_t i = 0; i < simulation->setup->stop.count; i++) {
         enum stop_stage stage = simulation->setup->stop.members[i].stop->stage;
-        if (stage == STOP_AT_ORDER && resting)
+        if (resting && (stage == STOP_AT_ORDER || stage == STOP_AT_FIRING))
+            stage = STOP_AT_SIGNAL;
+        if (stage == STOP_AT_FIRING && kind == ENTRY_MARKET)
             stage = STOP_AT_SIGNAL;
         last = stage > last ? stage : last;
     }
@@ -120,6 +123,7 @@ static double stop_price(const struct simulation *simulation, const struct stop_
     for (size_t i = 0; i < rule->count; i++) {
         struct stop_view view = *where;
         view.sheet = simulation->view->own;
+        view.candle = simulation->signal.candle.at;
         view.signal = simulation->signal.at;
         view.candle_low = simulation->signal.candle.low;
         view.values = rule->members[i].values;
@@ -138,11 +142,13 @@ static bool stop_possible(const struct simulation *simulation)
     if (isnan(stop_buffer(simulation, simulation->signal.at)))
         return false;
     for (size_t i = 0; i < rule->count; i++) {
+        enum stop_stage stage = rule->members[i].stop->stage;
         struct stop_view view = {.sheet = simulation->view->own,
+                                 .candle = simulation->signal.candle.at,
                                  .signal = simulation->signal.at,
                                  .candle_low = simulation->signal.candle.low,
                                  .values = rule->members[i].values};
-        if (rule->members[i].stop->stage == STOP_AT_SIGNAL &&
+        if ((stage == STOP_AT_SIGNAL || stage == STOP_AT_FIRING) &&
             isnan(rule->members[i].stop->price(&view)))
             return false;
     }
@@ -373,9 +379,6 @@ static struct fill fill_on_close(const struct simulation *simulation, double sto
     }
     return lapsed(last, "no bar fired in time");
 }
-
-/* The retest's parameters, in the order of its row. */
-enum { RETEST_TOLERANCE = 3, RETEST_BREAK_WITHIN = 4, RETEST_RETEST_WITHIN = 5 };
 
 /* Whether bar j ends the waiting for a retest. */
 static const char *retest_void(const struct simulation *simulation, size_t j, double stop,

@@ -293,10 +293,11 @@ static double trail_price(const struct position *position, size_t bar)
 {
     const struct simulation *simulation = position->simulation;
     const struct exit_rule *exit = &simulation->setup->exit;
-    if (exit->trail == TRAIL_ATR)
-        return position->highest_close - exit->trail_value * simulation->atr[bar];
-    size_t swing = newest_swing_low(simulation->view->own, (size_t)exit->trail_value, bar);
-    return swing != SIZE_MAX ? simulation->bars->low[swing] : NAN;
+    struct trail_view view = {.sheet = simulation->view->own,
+                              .at = bar,
+                              .highest_close = position->highest_close,
+                              .value = exit->trail_value};
+    return exit->trail->price(&view);
 }
 
 static void process_close(struct position *position, size_t bar)
@@ -310,7 +311,7 @@ static void process_close(struct position *position, size_t bar)
         raise_stop(position, bar, position->fill.price, TRADE_BREAK_EVEN);
     if (bars->close[bar] > position->highest_close)
         position->highest_close = bars->close[bar];
-    if (exit->trail != TRAIL_NONE) {
+    if (exit->trail != NULL) {
         double price = order_round_down(simulation, bar, trail_price(position, bar));
         if (price < bars->close[bar])
             raise_stop(position, bar, price, TRADE_TRAIL);
@@ -323,20 +324,21 @@ static void process_close(struct position *position, size_t bar)
 
 /* --- from fill to exit -------------------------------------------------------------- */
 
-/* Price of a target; NaN where the fall it is measured on is not there. */
+/* Price of a target; NaN where what it is measured on is not there. */
 static double target_price(const struct position *position, const struct target *target)
 {
-    enum { OTHER_FALL_BARS = 60 };
     const struct simulation *simulation = position->simulation;
-    struct fall fall = simulation->entry.fall;
-    if (target->kind == TARGET_R)
-        return position->fill.price + target->value * position->risk;
-    bool own_fall = simulation->setup->entry.entry->kind == ENTRY_RETEST &&
-                    simulation->setup->entry.retest_of == RETEST_RETRACEMENT;
-    if (!own_fall &&
-        !fall_before(simulation->view->own, OTHER_FALL_BARS, simulation->signal.candle.at, &fall))
-        return NAN;
-    return fall_level(&fall, target->value);
+    struct target_view view = {.sheet = simulation->view->own,
+                               .sheet_is_mirror = simulation->short_side,
+                               .first = simulation->signal.candle.first,
+                               .candle = simulation->signal.candle.at,
+                               .signal = simulation->signal.at,
+                               .fill = position->fill.price,
+                               .risk = position->risk,
+                               .fall_bars = setup_fall_bars(simulation->setup),
+                               .around = simulation->view->around,
+                               .value = target->value};
+    return target->kind->price(&view);
 }
 
 /* Rounded up, nearest first; those at or below the fill are not taken. */

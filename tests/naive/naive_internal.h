@@ -214,19 +214,19 @@ struct entry_rule {
 struct stop_rule {
     char at[NAIVE_WORD]; /* always the long row */
     size_t bars, swing;
-    double times;
+    double times, level;
     double buffer_ticks, buffer_atr;
     struct stop_rule *members; /* lower_of */
     size_t member_count;
 };
 
-enum target_kind { TARGET_R, TARGET_LEVEL, TARGET_EXTENSION };
+enum target_kind { TARGET_R, TARGET_LEVEL, TARGET_EXTENSION, TARGET_SWING, TARGET_OWN_LEVEL };
 struct target_rule {
     enum target_kind kind;
     double number, share;
 };
 
-enum trail_kind { TRAIL_NONE, TRAIL_SWING_LOW, TRAIL_ATR };
+enum trail_kind { TRAIL_NONE, TRAIL_SWING_LOW, TRAIL_ATR, TRAIL_LOWEST_LOW, TRAIL_AVERAGE };
 enum same_bar_rule { SAME_NEAREST, SAME_WORST, SAME_BEST, SAME_FINER };
 
 struct cost_rule {
@@ -247,7 +247,7 @@ struct setup {
     size_t time_stop;       /* 0: none */
     double break_even_at_r; /* NaN: none */
     enum trail_kind trail;
-    size_t trail_swing;
+    size_t trail_swing, trail_bars;
     double trail_times;
     struct cost_rule costs;
     enum same_bar_rule same_bar;
@@ -306,6 +306,6 @@ enum stop_answer naive_stop_price(const struct side *side, const struct stop_que
 /* Lives the trade through and fills the row in.  Returns the bar on which the setup is free again,
  * NAIVE_NONE where that never comes. */
 size_t naive_live_through(const struct side *side, const struct candle *candle,
-                          const struct fill *fill, struct naive_row *row);
+                          size_t s, const struct fill *fill, struct naive_row *row);
 
 #endif

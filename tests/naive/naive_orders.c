@@ -132,6 +132,19 @@ static enum stop_answer atr_stop(const struct side *side, double times,
     return known_unless_nan(*price);
 }
 
+/* "retracement: the level of the fall of bars before t"; "an entry that waits for a close comes up to
+ * it from below: until the bar that fires nothing cancels" */
+static enum stop_answer retracement_stop(const struct side *side, const struct stop_rule *rule,
+                                         const struct stop_question *question, double *price)
+{
+    struct measured_fall fall = naive_fall_before(side->bars, rule->bars, question->candle->t);
+    if (!fall.defined) {
+        return STOP_UNDEFINED;
+    }
+    *price = naive_fall_level(&fall, rule->level);
+    return isnan(question->order_price) && isnan(question->fill) ? STOP_NOT_YET : STOP_KNOWN;
+}
+
 static enum stop_answer stop_without_buffer(const struct side *side, const struct stop_rule *rule,
                                             const struct stop_question *question, double *price);
 
@@ -172,6 +185,9 @@ static enum stop_answer stop_without_buffer(const struct side *side, const struc
     }
     if (strcmp(rule->at, "leg_low") == 0) {
         return leg_low_stop(side, question, price);
+    }
+    if (strcmp(rule->at, "retracement") == 0) {
+        return retracement_stop(side, rule, question, price);
     }
     if (strcmp(rule->at, "atr") == 0) {
         return atr_stop(side, rule->times, question, price);

@@ -188,6 +188,7 @@ static const struct pair stop_words[] = {{"candle_low", "candle_high"},
                                          {"lowest_low", "highest_high"},
                                          {"swing_low", "swing_high"},
                                          {"leg_low", "leg_high"},
+                                         {"retracement", "retracement"},
                                          {"lower_of", "higher_of"},
                                          {"atr", "atr"},
                                          {NULL, NULL}};
@@ -475,10 +476,11 @@ static void read_stop(struct reader *reader, const yaml_node_t *node, bool short
                       struct stop_rule *stop)
 {
     char word[NAIVE_WORD];
-    only_keys(reader, node, " at bars swing times of buffer_ticks buffer_atr ");
+    only_keys(reader, node, " at bars swing times level of buffer_ticks buffer_atr ");
     word_or(reader, node, "at", "", word);
     long_word(reader, stop_words, short_side, word, stop->at);
-    stop->bars = count_or(reader, node, "bars", 10);
+    stop->bars = count_or(reader, node, "bars", strcmp(stop->at, "retracement") == 0 ? 60 : 10);
+    stop->level = number_or(reader, node, "level", 0.236);
     stop->swing = count_or(reader, node, "swing", 3);
     stop->times = number_or(reader, node, "times", 2.0);
     stop->buffer_ticks = number_or(reader, node, "buffer_ticks", 0.0);
@@ -497,9 +499,13 @@ static void read_stop(struct reader *reader, const yaml_node_t *node, bool short
     }
 }
 
-static void read_target(struct reader *reader, const yaml_node_t *node, struct target_rule *target)
+static void read_target(struct reader *reader, const yaml_node_t *node, bool short_side,
+                        struct target_rule *target)
 {
-    only_keys(reader, node, " r level extension share ");
+    const char *swing_word = short_side ? "swing_low" : "swing_high";
+    only_keys(reader, node,
+              short_side ? " r level extension swing_low own_level share "
+                         : " r level extension swing_high own_level share ");
     target->share = number_or(reader, node, "share", 1.0);
     if (get(reader, node, "r") != NULL) {
         target->kind = TARGET_R;
@@ -507,6 +513,12 @@ static void read_target(struct reader *reader, const yaml_node_t *node, struct t
     } else if (get(reader, node, "level") != NULL) {
         target->kind = TARGET_LEVEL;
         target->number = number_or(reader, node, "level", NAN);
+    } else if (get(reader, node, swing_word) != NULL) {
+        target->kind = TARGET_SWING;
+        target->number = number_or(reader, node, swing_word, NAN);
+    } else if (get(reader, node, "own_level") != NULL) {
+        target->kind = TARGET_OWN_LEVEL;
+        target->number = number_or(reader, node, "own_level", NAN);
     } else {
         target->kind = TARGET_EXTENSION;
         target->number = number_or(reader, node, "extension", NAN);
@@ -519,10 +531,19 @@ static void read_trail(struct reader *reader, const yaml_node_t *node, struct se
     if (node == NULL) {
         return;
     }
-    only_keys(reader, node, setup->short_side ? " swing_high atr " : " swing_low atr ");
+    const char *lowest_word = setup->short_side ? "highest_high" : "lowest_low";
+    only_keys(reader, node,
+              setup->short_side ? " swing_high atr highest_high average "
+                                : " swing_low atr lowest_low average ");
     if (get(reader, node, swing_word) != NULL) {
         setup->trail = TRAIL_SWING_LOW;
         setup->trail_swing = count_or(reader, get(reader, node, swing_word), "swing", 3);
+    } else if (get(reader, node, lowest_word) != NULL) {
+        setup->trail = TRAIL_LOWEST_LOW;
+        setup->trail_bars = count_or(reader, get(reader, node, lowest_word), "bars", 10);
+    } else if (get(reader, node, "average") != NULL) {
+        setup->trail = TRAIL_AVERAGE;
+        setup->trail_bars = count_or(reader, get(reader, node, "average"), "bars", 20);
     } else {
         setup->trail = TRAIL_ATR;
         setup->trail_times = number_or(reader, get(reader, node, "atr"), "times", 3.0);
@@ -534,7 +555,7 @@ static void read_exit(struct reader *reader, const yaml_node_t *node, struct set
     only_keys(reader, node, " targets time_stop break_even_at_r trail when ");
     const yaml_node_t *targets = get(reader, node, "targets");
     for (size_t i = 0; is_list(targets) && i < size_of(targets) && i < NAIVE_MOST; i++) {
-        read_target(reader, item_at(reader, targets, i), &setup->targets[i]);
+        read_target(reader, item_at(reader, targets, i), setup->short_side, &setup->targets[i]);
         setup->target_count = i + 1;
     }
     setup->time_stop = count_or(reader, node, "time_stop", 0);

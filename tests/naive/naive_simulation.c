@@ -11,6 +11,7 @@ struct target {
 struct life {
     const struct side *side;
     const struct candle *candle;
+    size_t s;
     const struct fill *fill;
     struct target targets[NAIVE_MOST];
     size_t target_count;
@@ -45,13 +46,39 @@ static double tolerance_at(const struct life *life, size_t bar)
 
 /* --- targets ---------------------------------------------------------------------------------*/
 
+/* "the n-th level of one's own above the fill", of those made before the candle's first bar: the one
+ * with n-1 others (of other prices) between it and the fill */
+static double own_level_above(const struct life *life, size_t n)
+{
+    const struct naive_market *market = life->side->chart->market;
+    double sign = life->side->setup->short_side ? -1.0 : 1.0;
+    int64_t begins = bars_of(life)->time[life->candle->first];
+    double floor_price = life->fill->price;
+    for (size_t count = 0; count < n; count++) {
+        double lowest = INFINITY;
+        for (size_t i = 0; i < market->mark_count; i++) {
+            double price = sign * market->marks[i].price;
+            if (market->marks[i].made < begins && price > floor_price) {
+                lowest = fmin(lowest, price);
+            }
+        }
+        floor_price = lowest;
+    }
+    return isinf(floor_price) ? NAN : floor_price;
+}
+
 /* "A target of x R is at fill + x*(fill-stop)"; levels are of "the fall ... of the entry, or of 60
  * bars"; "a target up" */
 static double target_price(const struct life *life, const struct target_rule *rule)
 {
     const struct entry_rule *entry = &life->side->setup->entry;
     double price = life->fill->price + rule->number * life->risk;
-    if (rule->kind != TARGET_R) {
+    if (rule->kind == TARGET_SWING) {
+        size_t swing = naive_newest_swing_high(bars_of(life), (size_t)rule->number, life->s);
+        price = swing == NAIVE_NONE ? NAN : bars_of(life)->high[swing];
+    } else if (rule->kind == TARGET_OWN_LEVEL) {
+        price = own_level_above(life, (size_t)rule->number);
+    } else if (rule->kind != TARGET_R) {
         bool entry_has_fall = strcmp(entry->on, "retest") == 0 &&
                               strcmp(entry->retest_of, "retracement") == 0;
         size_t window = entry_has_fall ? entry->bars : 60;
@@ -411,6 +438,24 @@ static void break_even(struct life *life, size_t bar)
     }
 }
 
+/* "the lowest low of bars j-n+1 .. j, or the average of the closes of those bars" */
+static double trailing_window(const struct life *life, size_t bar)
+{
+    const struct naive_bars *bars = bars_of(life);
+    size_t n = life->side->setup->trail_bars;
+    double lowest = INFINITY;
+    if (bar + 1 < n) {
+        return NAN;
+    }
+    if (life->side->setup->trail == TRAIL_AVERAGE) {
+        return naive_mean_of_closes(bars, n, bar);
+    }
+    for (size_t i = bar + 1 - n; i <= bar; i++) {
+        lowest = fmin(lowest, bars->low[i]);
+    }
+    return lowest;
+}
+
 /* "newest swing low(k) known at j, or highest close since entry less a*ATR[j], rounded down"; "with
  * at: close the firing bar's close is the first" */
 static double trailing_price(const struct life *life, size_t bar)
@@ -421,6 +466,9 @@ static double trailing_price(const struct life *life, size_t bar)
         size_t swing = naive_newest_swing_low(bars, setup->trail_swing, bar);
         return swing == NAIVE_NONE ? NAN
                                    : naive_round_down_to_tick(bars->low[swing], life->side->tick);
+    }
+    if (setup->trail == TRAIL_LOWEST_LOW || setup->trail == TRAIL_AVERAGE) {
+        return naive_round_down_to_tick(trailing_window(life, bar), life->side->tick);
     }
     double highest = bars->close[life->fill->bar];
     for (size_t i = life->fill->bar; i <= bar; i++) {
@@ -531,11 +579,12 @@ static void live_one_bar(struct life *life, size_t bar)
     ask_when(life, bar);
 }
 
-size_t naive_live_through(const struct side *side, const struct candle *candle,
+size_t naive_live_through(const struct side *side, const struct candle *candle, size_t s,
                           const struct fill *fill, struct naive_row *row)
 {
     struct life life = {.side = side,
                         .candle = candle,
+                        .s = s,
                         .fill = fill,
                         .risk = fill->price - fill->stop,
                         .stop = fill->stop,

@@ -31,6 +31,7 @@ static const struct range {
     {"falling_trend_line", "bars", 10, 60, 5},
     {"trend_line_break", "bars", 10, 60, 5},
     {"retest", "bars", 4, 40, 1},
+    {"retracement", "bars", 4, 40, 1}, /* a stop */
     {"fall", "atr", 0, 4, 0.25},
     {"adx_below", "level", 5, 60, 5},
     {"volume_above_average", "times", 0.5, 1.5, 0.25},
@@ -381,24 +382,36 @@ static void write_stop(struct draft *draft)
 
 /* --- exit ------------------------------------------------------------------------ */
 
+/* Any kind of target; multiples of the risk more often. */
+static void write_target_place(struct draft *draft)
+{
+    struct random_stream *stream = draft->stream;
+    size_t count = 0;
+    while (target_kinds[count].name != NULL)
+        count++;
+    size_t kind = random_percent(stream, 40) ? 0 : random_below(stream, count);
+    const struct target_kind *row = &target_kinds[kind];
+    text_append_format(draft->text, "%s: ", parameter_name(&row->number, draft->is_short));
+    if (target_is_r(row))
+        text_append_number(draft->text, draw_step(stream, 0.25, 2, 0.25));
+    else if (row->number.kind == PARAMETER_WHOLE)
+        text_append_format(draft->text, "%d", (int)random_between(stream, 1, 3));
+    else
+        text_append_number(draft->text, (random_percent(stream, 50) ? 0.5 : 0) + draw_ratio(stream));
+}
+
 static void write_targets(struct draft *draft, int64_t count)
 {
     struct random_stream *stream = draft->stream;
     double left = 1;
     text_append(draft->text, "  targets: [");
     for (int64_t i = 0; i < count; i++) {
-        int kind = (int)random_below(stream, 4);
         double share = i == count - 1 && random_percent(stream, 70)
                            ? left
                            : draw_step(stream, 0.1, left - 0.1 * (double)(count - 1 - i), 0.1);
         left = round((left - share) * 1e6) / 1e6;
-        text_append_format(draft->text, "%s{%s: ", i > 0 ? ", " : "",
-                           kind < 2    ? "r"
-                           : kind == 2 ? "level"
-                                       : "extension");
-        text_append_number(draft->text, kind < 2    ? draw_step(stream, 0.25, 2, 0.25)
-                                        : kind == 2 ? draw_ratio(stream)
-                                                    : 0.5 + draw_ratio(stream));
+        text_append(draft->text, i > 0 ? ", {" : "{");
+        write_target_place(draft);
         text_append(draft->text, ", share: ");
         text_append_number(draft->text, share);
         text_append(draft->text, "}");
@@ -408,13 +421,17 @@ static void write_targets(struct draft *draft, int64_t count)
 
 static void write_trail(struct draft *draft)
 {
-    if (random_percent(draft->stream, 50))
-        text_append_format(draft->text, "  trail: {%s: {swing: %d}}\n",
-                           draft->is_short ? "swing_high" : "swing_low",
-                           (int)random_between(draft->stream, 1, 3));
+    size_t count = 0;
+    while (trails[count].name != NULL)
+        count++;
+    const struct trail *row = &trails[random_below(draft->stream, count)];
+    bool mirrored = draft->is_short && row->mirror_name != NULL;
+    text_append_format(draft->text, "  trail: {%s: {", mirrored ? row->mirror_name : row->name);
+    if (strcmp(row->name, "atr") == 0) /* wider than a stop of that name */
+        text_append_format(draft->text, "times: %g", draw_step(draft->stream, 0.5, 3, 0.25));
     else
-        text_append_format(draft->text, "  trail: {atr: {times: %g}}\n",
-                           draw_step(draft->stream, 0.5, 3, 0.25));
+        write_parameters(draft, row->name, row->parameters, false, "");
+    text_append(draft->text, "}}\n");
 }
 
 static void write_exit(struct draft *draft)

@@ -103,11 +103,10 @@ static void count_stops(struct tally *tally, const struct setup *setup, const st
 
 static void count_targets(struct tally *tally, const struct setup *setup, const struct trade *trade)
 {
-    static const char *const kinds[] = {"targets: r", "targets: level", "targets: extension"};
     const struct exit_rule *exit = &setup->exit;
     /* With several targets the columns do not say which was hit. */
     if (exit->target_count == 1)
-        count(tally, "rule", kinds[exit->targets[0].kind], trade->reason == TRADE_TARGET);
+        count(tally, "target", exit->targets[0].kind->name, trade->reason == TRADE_TARGET);
 }
 
 /* Whether the stop was moved to the fill: seen where nothing else moves it. */
@@ -117,7 +116,7 @@ static void count_break_even(struct tally *tally, const struct setup_view *view,
     const struct exit_rule *exit = &view->setup->exit;
     struct trade_path path;
     bool moved = false;
-    if (isnan(exit->break_even_at_r) || exit->trail != TRAIL_NONE)
+    if (isnan(exit->break_even_at_r) || exit->trail != NULL)
         return;
     trade_of_signal(view, terms, &trade->signal, &path);
     for (size_t i = 0; i < path.count; i++)
@@ -131,9 +130,8 @@ static void count_ways_out(struct tally *tally, const struct setup *setup,
     const struct exit_rule *exit = &setup->exit;
     if (exit->time_stop > 0)
         count(tally, "rule", "time_stop", trade->reason == TRADE_TIME);
-    if (exit->trail != TRAIL_NONE)
-        count(tally, "rule", exit->trail == TRAIL_SWING ? "trail: swing_low" : "trail: atr",
-              trade->reason == TRADE_TRAIL);
+    if (exit->trail != NULL)
+        count(tally, "trail", exit->trail->name, trade->reason == TRADE_TRAIL);
     if (exit->when.count > 0)
         count(tally, "rule", "when", trade->reason == TRADE_WHEN);
 }
