@@ -89,9 +89,8 @@ static void gather_uses(struct case_facts *facts)
 {
     const struct setup *setup = facts->setup;
     bool context = facts->request->context;
-    bool levels = has_stop(setup, "retracement") ||
-                  (setup->entry.entry->kind == ENTRY_RETEST &&
-                   setup->entry.retest_of == RETEST_RETRACEMENT);
+    bool levels = has_stop(setup, "retracement") || (setup->entry.entry->kind == ENTRY_RETEST &&
+                                                     setup->entry.retest_of == RETEST_RETRACEMENT);
     bool swing_targets = false;
     for (size_t i = 0; i < setup->exit.target_count; i++)
         levels |= target_is_of_fall(setup->exit.targets[i].kind);

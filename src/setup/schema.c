@@ -253,7 +253,7 @@ static void write_trail_way(struct json *json, const struct trail *row, const ch
     json_put_string(json, "object");
     json_put_string(json, "null");
     json_end_array(json);
-    json_member_bool(json, "additionalProperties", false);
+    json_member_boolean(json, "additionalProperties", false);
     json_member_object(json, "properties");
     schema_parameters(json, row->parameters, false);
     json_end_object(json);

@@ -94,8 +94,8 @@ struct target {
 struct exit_rule {
     struct target targets[TARGET_LIMIT];
     size_t target_count;
-    size_t time_stop;       /* bars; 0: none */
-    double break_even_at_r; /* NaN: never */
+    size_t time_stop;          /* bars; 0: none */
+    double break_even_at_r;    /* NaN: never */
     const struct trail *trail; /* NULL: none */
     double trail_value;        /* of its row */
     struct criteria when;

@@ -190,7 +190,8 @@ static void write_stop_member(struct text *out, const struct stop_member *member
                               enum setup_side side)
 {
     const char *separator = ", ";
-    text_append_format(out, "at: %s", sided_word(member->stop->name, member->stop->mirror_name, side));
+    text_append_format(out, "at: %s",
+                       sided_word(member->stop->name, member->stop->mirror_name, side));
     write_parameters(out, member->stop->parameters, false, member->values, NULL, &separator);
 }
 

@@ -32,8 +32,7 @@ static double next_own_level(const struct target_view *view, double above_price)
     for (size_t i = 0; i < view->around->mark_count; i++) {
         const struct own_mark *mark = &view->around->marks[i];
         double price = view->sheet_is_mirror ? -mark->price : mark->price;
-        if (mark->made < begins && !mark->dated_back && price > above_price &&
-            !(price >= next))
+        if (mark->made < begins && !mark->dated_back && price > above_price && !(price >= next))
             next = price;
     }
     return next;

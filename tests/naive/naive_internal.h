@@ -305,7 +305,7 @@ enum stop_answer naive_stop_price(const struct side *side, const struct stop_que
 
 /* Lives the trade through and fills the row in.  Returns the bar on which the setup is free again,
  * NAIVE_NONE where that never comes. */
-size_t naive_live_through(const struct side *side, const struct candle *candle,
-                          size_t s, const struct fill *fill, struct naive_row *row);
+size_t naive_live_through(const struct side *side, const struct candle *candle, size_t s,
+                          const struct fill *fill, struct naive_row *row);
 
 #endif

@@ -200,7 +200,8 @@ static struct naive_row trade_of(const struct run *run, const struct outcome *ou
     struct naive_row row = empty_row(outcome, "unfilled");
     struct fill fill = naive_find_fill(&run->side, &outcome->candle, outcome->signal);
     if (fill.status == FILL_DONE) {
-        *free_again = naive_live_through(&run->side, &outcome->candle, outcome->signal, &fill, &row);
+        *free_again = naive_live_through(&run->side, &outcome->candle, outcome->signal, &fill,
+                                         &row);
     } else {
         *free_again = fill.lapsed;
         if (fill.status == FILL_LATE) {

@@ -397,7 +397,8 @@ static void write_target_place(struct draft *draft)
     else if (row->number.kind == PARAMETER_WHOLE)
         text_append_format(draft->text, "%d", (int)random_between(stream, 1, 3));
     else
-        text_append_number(draft->text, (random_percent(stream, 50) ? 0.5 : 0) + draw_ratio(stream));
+        text_append_number(draft->text,
+                           (random_percent(stream, 50) ? 0.5 : 0) + draw_ratio(stream));
 }
 
 static void write_targets(struct draft *draft, int64_t count)

@@ -11,12 +11,8 @@ static void add_row(struct tally *tally, const char *table, const char *name)
 }
 
 static const char *const same_bar_names[] = {"nearest", "worst", "best", "finer"};
-static const char *const leaving_names[] = {"targets: r",         "targets: level",
-                                            "targets: extension", "time_stop",
-                                            "break_even_at_r",    "trail: swing_low",
-                                            "trail: atr",         "when",
-                                            "largest_gap_atr",    "least_room_r",
-                                            "late: skip"};
+static const char *const leaving_names[] = {"time_stop",       "break_even_at_r", "when",
+                                            "largest_gap_atr", "least_room_r",    "late: skip"};
 
 void tally_init(struct tally *tally)
 {
@@ -42,6 +38,10 @@ void tally_init(struct tally *tally)
     add_row(tally, "stop", "lower_of");
     for (size_t i = 0; i < sizeof leaving_names / sizeof *leaving_names; i++)
         add_row(tally, "rule", leaving_names[i]);
+    for (const struct target_kind *row = target_kinds; row->name != NULL; row++)
+        add_row(tally, "target", row->name);
+    for (const struct trail *row = trails; row->name != NULL; row++)
+        add_row(tally, "trail", row->name);
     for (size_t i = 0; i < 4; i++)
         add_row(tally, "same bar", same_bar_names[i]);
     for (int reason = TRADE_STOP; reason <= TRADE_WAITING; reason++)

@@ -241,7 +241,7 @@ static void test_finer_bars_that_are_missing(void **state)
         struct error error;
         struct trade_terms terms = {.tick = {0.01, 1, 2}, .point_value = 1};
         open_rule(&opened, rules[rule], NULL);
-        opened.setup.exit.targets[0] = (struct target){TARGET_R, 1, 1};
+        opened.setup.exit.targets[0] = (struct target){&target_kinds[0], 1, 1};
         opened.setup.exit.target_count = 1;
         assert_int_equal(trades_find(&opened.view, &terms, 15, 16, true, &trades, &error),
                          ERROR_NONE);
