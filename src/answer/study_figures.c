@@ -83,7 +83,7 @@ static void draw_results(const struct chart *chart, const void *data)
     snprintf(words, sizeof words, "mean %+.2f", study->mean_r.value);
     const struct chart here = named(chart, "R after costs", "trades");
     const struct chart_mark mark = {study->mean_r.value, words, INK_ACCENT};
-    chart_histogram(&here, figures->r, study->closed, 0, &mark, 1);
+    chart_histogram(&here, &(struct chart_values){figures->r, study->closed, 0, -1}, &mark, 1);
 }
 
 static void draw_cumulated(const struct chart *chart, const void *data)
@@ -261,7 +261,8 @@ static void draw_drawdowns(const struct chart *chart, const void *data)
     snprintf(most, sizeof most, "19 of 20: %.1f", next->drawdown_r[4]);
     const struct chart_mark marks[] = {{next->drawdown_r[2], half, INK_SOFT},
                                        {next->drawdown_r[4], most, INK_ACCENT}};
-    chart_histogram(&here, next->drawdowns, next->paths, NAN, marks, 2);
+    chart_histogram(&here, &(struct chart_values){next->drawdowns, next->paths, NAN, NAN}, marks,
+                    2);
 }
 
 static void draw_resampled(const struct chart *chart, const void *data)
@@ -271,7 +272,10 @@ static void draw_resampled(const struct chart *chart, const void *data)
     char words[48];
     snprintf(words, sizeof words, "here %+.2f", study->mean_r.value);
     const struct chart_mark mark = {study->mean_r.value, words, INK_ACCENT};
-    chart_histogram(&here, study->resampled, study->resampled_count, study->mean_r.value, &mark, 1);
+    chart_histogram(&here,
+                    &(struct chart_values){study->resampled, study->resampled_count,
+                                           study->mean_r.value, NAN},
+                    &mark, 1);
 }
 
 static void add(struct study_figures *figures, double height,
@@ -288,8 +292,8 @@ static void add_results(struct study_figures *figures)
     double plain = figure_plain_height();
     add(figures, plain, draw_results, "Results of the trades",
         "A histogram of the results in R with a rule at their mean.",
-        "What the trades made, each in units of the risk taken; losses are filled. One lucky trade "
-        "is one of these columns.");
+        "What the trades made, each in units of the risk taken; losses are filled, and those of "
+        "just 1 R have a column of their own. One lucky trade is one of these columns.");
     add(figures, plain, draw_cumulated, "Sum of R",
         "A line of the running sum of results over the number of trades.",
         "The running sum of R. Its falls are what one would have had to sit through.");

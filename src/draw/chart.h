@@ -27,9 +27,16 @@ struct chart_mark {
 
 /* How often values came, in classes of equal width whose edges are round
  * numbers: the width of Freedman & Diaconis 1981 rounded up to 1, 2 or 5
- * times a power of ten. Classes below `split` are filled, the others hollow;
- * NaN: all hollow. */
-void chart_histogram(const struct chart *chart, const double *values, size_t count, double split,
+ * times a power of ten. However narrow or low, no column vanishes. */
+struct chart_values {
+    const double *values;
+    size_t count;
+    double split; /* classes below are filled, the others hollow; NaN: all hollow */
+    double apart; /* a whole number: values within 0.005 of it have a column of
+                   * their own, and whole numbers are edges, unless the values
+                   * reach over more than 80; NaN: none */
+};
+void chart_histogram(const struct chart *chart, const struct chart_values *values,
                      const struct chart_mark *marks, size_t mark_count);
 
 /* A line through y[i] at x[i], ascending (x NULL: 1, 2, 3 …), and where `low`

@@ -62,7 +62,7 @@ static void draw_histogram(const struct chart *chart, struct random_stream *stre
                                        {0, "nothing won, nothing lost", INK_SOFT},
                                        {-0.72 * scale, sample_name(stream), INK_BLUE}};
     if (values != NULL)
-        chart_histogram(chart, values, size, 0, marks, 3);
+        chart_histogram(chart, &(struct chart_values){values, size, 0, -1}, marks, 3);
     free(values);
 }
 

@@ -192,7 +192,7 @@ static void histogram_counts_everything(void **state)
     random_start(&stream, 7, 0);
     for (size_t i = 0; i < COUNT; i++)
         values[i] = random_normal(&stream);
-    chart_histogram(&chart, values, COUNT, NAN, NULL, 0);
+    chart_histogram(&chart, &(struct chart_values){values, COUNT, NAN, NAN}, NULL, 0);
     finish(&drawn);
     double y0 = axis_position(&drawn, "0", ALIGN_END, false);
     double y1 = axis_position(&drawn, "20", ALIGN_END, false);
@@ -205,6 +205,61 @@ static void histogram_counts_everything(void **state)
         sum += height / (y0 - y1) * 20;
     }
     assert_true(fabs(sum - COUNT) < 0.02 * COUNT);
+    end(&drawn);
+}
+
+/* By hand: 40 results of -1 R, 10 of -0.9, 10 of 2.5: the highest column is that of
+ * -1 R, and a column a quarter of its height stands right of it, not in it. */
+static void a_value_stands_apart(void **state)
+{
+    (void)state;
+    double values[60];
+    struct chart chart;
+    struct drawn drawn = begin(&chart);
+    for (size_t i = 0; i < 60; i++)
+        values[i] = i < 40 ? -1 + (double)(i % 3) * 0.002 : i < 50 ? -0.9 : 2.5;
+    chart_histogram(&chart, &(struct chart_values){values, 60, 0, -1}, NULL, 0);
+    finish(&drawn);
+    double y0 = axis_position(&drawn, "0", ALIGN_END, false);
+    double y1 = axis_position(&drawn, "20", ALIGN_END, false);
+    static const double numbers[] = {10, 10, 40}; /* the one set apart is drawn last */
+    size_t found = 0;
+    for (const char *at = strstr(drawn.svg.bytes, "<rect class=\"rl-fill-main\""); at != NULL;
+         at = strstr(at + 1, "<rect class=\"rl-fill-main\"")) {
+        double height;
+        assert_int_equal(sscanf(strstr(at, "height=\""), "height=\"%lf\"", &height), 1);
+        assert_true(found < 3);
+        assert_true(fabs(height / (y0 - y1) * 20 - numbers[found++]) < 0.5);
+    }
+    assert_int_equal(found, 3);
+    end(&drawn);
+}
+
+/* 20 values far apart and 2000 in one spot: in so narrow a chart columns are
+ * fractions of a unit wide and high, and still each is at least one unit. */
+static void no_column_vanishes(void **state)
+{
+    (void)state;
+    enum { COUNT = 2080 };
+    double values[COUNT];
+    struct chart chart;
+    struct drawn drawn = begin(&chart);
+    for (size_t i = 0; i < COUNT; i++)
+        values[i] = i < 80 ? 1.5 * (double)i + 0.5 : 0.5;
+    chart.box.right = chart.box.left + 90;
+    chart_histogram(&chart, &(struct chart_values){values, COUNT, NAN, NAN}, NULL, 0);
+    finish(&drawn);
+    size_t found = 0;
+    for (const char *at = strstr(drawn.svg.bytes, "<rect class=\"rl-fill-main\""); at != NULL;
+         at = strstr(at + 1, "<rect class=\"rl-fill-main\"")) {
+        double width;
+        double height;
+        assert_int_equal(sscanf(strstr(at, "width=\""), "width=\"%lf\"", &width), 1);
+        assert_int_equal(sscanf(strstr(at, "height=\""), "height=\"%lf\"", &height), 1);
+        assert_true(width >= 1 && height >= 1);
+        found++;
+    }
+    assert_true(found >= 40);
     end(&drawn);
 }
 
@@ -271,7 +326,7 @@ static void nothing_is_said_to_be_nothing(void **state)
     for (int kind = 0; kind < 7; kind++) {
         struct drawn drawn = begin(&chart);
         switch (kind) {
-        case 0: chart_histogram(&chart, none, 2, 0, NULL, 0); break;
+        case 0: chart_histogram(&chart, &(struct chart_values){none, 2, 0, -1}, NULL, 0); break;
         case 1:
             chart_cumulated(&chart, &(struct chart_line){.y = none, .count = 2}, NULL, 0);
             break;
@@ -341,6 +396,8 @@ int main(void)
         cmocka_unit_test(words_have_room),
         cmocka_unit_test(points_sit_where_the_axes_say),
         cmocka_unit_test(histogram_counts_everything),
+        cmocka_unit_test(a_value_stands_apart),
+        cmocka_unit_test(no_column_vanishes),
         cmocka_unit_test(cumulated_line_ends_at_the_sum),
         cmocka_unit_test(long_lines_are_thinned),
         cmocka_unit_test(nothing_is_said_to_be_nothing),
