@@ -47,3 +47,16 @@ void font_face_css(const struct output_figure *figures, size_t count, struct tex
     append_face(figures, count, FACE_BOLD, css);
     append_face(figures, count, FACE_ITALIC, css);
 }
+
+int font_face_svg(struct picture *picture, enum theme theme, struct text *svg, struct error *error)
+{
+    const struct output_figure figure = {.picture = picture};
+    struct text css;
+    text_init(&css);
+    picture_place(picture); /* which letters are shown is known from here on */
+    font_face_css(&figure, 1, &css);
+    int code = text_failed(&css) ? error_memory(error)
+                                 : picture_write_styled(picture, theme, css.bytes, svg, error);
+    text_free(&css);
+    return code;
+}

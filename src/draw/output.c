@@ -5,6 +5,7 @@
 #include <cairo-pdf.h>
 #include <librsvg/rsvg.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* An unprintable edge, and air: 12 mm. */
@@ -80,15 +81,43 @@ int output_png(const struct output_figure *figure, double scale, struct text *pn
     return code;
 }
 
+static double page_scale(const struct output_figure *figure, double width, double height)
+{
+    return fmin((width - 2 * MARGIN) / picture_width(figure->picture),
+                (height - 2 * MARGIN) / picture_height(figure->picture));
+}
+
 static int draw_page(cairo_t *cairo, const struct output_figure *figure, double width,
                      double height, struct error *error)
 {
-    double scale = fmin((width - 2 * MARGIN) / picture_width(figure->picture),
-                        (height - 2 * MARGIN) / picture_height(figure->picture));
+    double scale = page_scale(figure, width, height);
     double left = (width - picture_width(figure->picture) * scale) / 2;
     int code = render(cairo, figure, left, MARGIN, scale, error);
     cairo_show_page(cairo);
     return code;
+}
+
+static void add_bookmark(cairo_surface_t *surface, const struct output_figure *figures,
+                         const struct output_bookmark *bookmark, double width, double height)
+{
+    char place[96];
+    double y = MARGIN + bookmark->y * page_scale(&figures[bookmark->page], width, height);
+    snprintf(place, sizeof place, "page=%zu pos=[0 %.0f]", bookmark->page + 1, floor(y));
+    cairo_pdf_surface_add_outline(surface, CAIRO_PDF_OUTLINE_ROOT, bookmark->words, place,
+                                  (cairo_pdf_outline_flags_t)0);
+}
+
+static void add_bookmarks(cairo_surface_t *surface, const struct output_figure *figures,
+                          size_t count, const struct output_words *document, double width,
+                          double height)
+{
+    for (size_t i = 0; i < document->bookmark_count; i++)
+        if (document->bookmarks[i].page < count)
+            add_bookmark(surface, figures, &document->bookmarks[i], width, height);
+    for (size_t i = 0; document->bookmark_count == 0 && i < count; i++)
+        add_bookmark(surface, figures,
+                     &(struct output_bookmark){picture_title(figures[i].picture), i, 0}, width,
+                     height);
 }
 
 int output_pdf(const struct output_figure *figures, size_t count, enum paper paper,
@@ -106,6 +135,8 @@ int output_pdf(const struct output_figure *figures, size_t count, enum paper pap
     int code = ERROR_NONE;
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
         code = draw_page(cairo, &figures[i], width, height, error);
+    if (code == ERROR_NONE)
+        add_bookmarks(surface, figures, count, document, width, height);
     cairo_status_t status = cairo_status(cairo);
     cairo_destroy(cairo);
     cairo_surface_finish(surface);

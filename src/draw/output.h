@@ -26,9 +26,19 @@ enum paper { PAPER_A4, PAPER_A4_LANDSCAPE, PAPER_LETTER, PAPER_LETTER_LANDSCAPE,
 /* In points of 1/72 inch; a slide is 16 to 9, for a projector. */
 void paper_size(enum paper paper, double *width, double *height);
 
+/* An entry of a PDF's outline, which leads to a place. */
+struct output_bookmark {
+    const char *words;
+    size_t page; /* from 0 */
+    double y;    /* in the figure of that page */
+};
+
 struct output_words {
     const char *title;
     const char *language; /* BCP 47 */
+    /* In reading order; none: one for each page, with the figure's title. */
+    const struct output_bookmark *bookmarks;
+    size_t bookmark_count;
 };
 
 /* A PDF with one page a figure, each as large as the margins allow; text stays

@@ -158,12 +158,16 @@ void pane_columns(struct picture *picture, const struct pane *pane, enum ink ink
             continue;
         double middle = pane_x(pane, (double)start + (double)group / 2);
         double left = round(middle - width / 2);
+        double end = round(pane_y(pane, extreme));
+        /* What is little beside the rest is still something. */
+        if (extreme != base && fabs(end - floor_y) < 1)
+            end = extreme > base ? floor_y - 1 : floor_y + 1;
         path_move(&path, left, floor_y);
-        path_vertical(&path, round(pane_y(pane, extreme)));
+        path_vertical(&path, end);
         path_horizontal(&path, left + width);
         path_vertical(&path, floor_y);
         path_close(&path);
     }
-    picture_path(picture, LAYER_BARS, ink, (struct pen){0}, &path);
+    picture_path(picture, LAYER_MARKS, ink, (struct pen){0}, &path);
     text_free(&path);
 }

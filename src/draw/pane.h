@@ -42,7 +42,8 @@ void pane_fit(struct pane *pane, double low, double high, double share);
  * each group. */
 void pane_curve(struct picture *picture, const struct pane *pane, enum layer layer, struct pen pen,
                 const double *values, size_t first, size_t last);
-/* Thin columns from `base` to each value. */
+/* Thin columns from `base` to each value, none of another value too low to be
+ * seen. Not crisp: scaled down, crisp ones would fall between pixels. */
 void pane_columns(struct picture *picture, const struct pane *pane, enum ink ink,
                   const double *values, double base, size_t first, size_t last);
 /* A rule at a value, from one x of the picture to another. */

@@ -103,6 +103,10 @@ const struct letters *picture_letters(const struct picture *picture, size_t *cou
 /* Appends the picture as one SVG element, complete with title, description
  * and the theme's style sheet. */
 int picture_write(struct picture *picture, enum theme theme, struct text *svg, struct error *error);
+/* The same with more rules before those of the theme: its letters (font_face.h),
+ * where it is a file of its own. */
+int picture_write_styled(struct picture *picture, enum theme theme, const char *css,
+                         struct text *svg, struct error *error);
 
 /* How a picture stands in a page that has the theme's style sheet already. */
 struct picture_form {

@@ -116,9 +116,16 @@ static void write_body(struct picture *picture, const struct box *window, struct
 
 int picture_write(struct picture *picture, enum theme theme, struct text *svg, struct error *error)
 {
+    return picture_write_styled(picture, theme, "", svg, error);
+}
+
+int picture_write_styled(struct picture *picture, enum theme theme, const char *css,
+                         struct text *svg, struct error *error)
+{
     picture_place(picture);
     write_head(picture, theme, true, svg);
     text_append(svg, "<style>\n");
+    text_append(svg, css);
     theme_stylesheet(svg, theme);
     text_append(svg, "</style>\n");
     write_paper(picture, svg);

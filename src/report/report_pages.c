@@ -11,7 +11,15 @@
 #include <string.h>
 
 /* A4 upright, in units of about a point. */
-enum { PAGE_WIDTH = 640, PAGE_HEIGHT = 905, SIDE = 36, TOP = 40, BOTTOM = 56, PAGE_LIMIT = 200 };
+enum {
+    PAGE_WIDTH = 640,
+    PAGE_HEIGHT = 905,
+    SIDE = 36,
+    TOP = 40,
+    BOTTOM = 56,
+    PAGE_LIMIT = 200,
+    HEADING_LIMIT = 100
+};
 
 static const struct type answer = {FACE_REGULAR, 15};
 static const struct type body = {FACE_REGULAR, 11};
@@ -25,6 +33,8 @@ struct pages {
     size_t count;
     double y; /* where the next block begins */
     const char *title;
+    struct output_bookmark bookmarks[HEADING_LIMIT];
+    size_t bookmark_count;
     bool failed;
 };
 
@@ -90,10 +100,17 @@ static int set_line(void *context, const char *text)
     return 0;
 }
 
-/* Text with its own line ends, broken to the page, over pages if need be. */
+/* The room that the spaces before a line's first word take: a figure's width
+ * each, so that what is nested stays so. */
+static double indent_of(struct pages *pages, const char *line, struct type type)
+{
+    return (double)strspn(line, " ") * typesetter_measure(pages->typesetter, type, "0").width;
+}
+
+/* Text with its own line ends and indentation, broken to the page, over pages if
+ * need be. */
 static void set_text(struct pages *pages, const char *text, struct type type, double indent)
 {
-    struct line_context context = {pages, type, indent};
     while (*text != '\0' && !pages->failed) {
         size_t length = strcspn(text, "\n");
         char *raw = array_new(length + 1, 1);
@@ -101,11 +118,13 @@ static void set_text(struct pages *pages, const char *text, struct type type, do
             memcpy(raw, text, length);
             raw[length] = '\0';
         }
-        char *clean = raw != NULL ? text_clean(raw) : NULL;
+        char *clean = raw != NULL ? text_clean(raw + strspn(raw, " ")) : NULL;
+        double nested = indent + fmin(indent_of(pages, text, type), PAGE_WIDTH / 3.0);
+        struct line_context context = {pages, type, nested};
         if (clean == NULL)
             pages->failed = true;
         else if (length > 0)
-            typesetter_wrap(pages->typesetter, type, clean, PAGE_WIDTH - 2 * SIDE - indent,
+            typesetter_wrap(pages->typesetter, type, clean, PAGE_WIDTH - 2 * SIDE - nested,
                             set_line, &context);
         free(raw);
         free(clean);
@@ -139,10 +158,19 @@ static void set_paragraph(struct pages *pages, const char *text, struct type typ
     pages->y += 8;
 }
 
+/* The words of a heading outlive the pages. */
+static void mark_heading(struct pages *pages, const char *text)
+{
+    if (pages->bookmark_count < HEADING_LIMIT && pages->count > 0)
+        pages->bookmarks[pages->bookmark_count++] = (struct output_bookmark){text, pages->count - 1,
+                                                                             pages->y};
+}
+
 static void set_heading(struct pages *pages, const char *text)
 {
     pages->y += 8;
     need(pages, 90);
+    mark_heading(pages, text);
     set_text(pages, text, heading, 0);
     pages->y += 4;
 }
@@ -287,7 +315,10 @@ static int write_pages(const struct pages *pages, struct text *pdf, struct error
 {
     struct text *svg = array_new(pages->count, sizeof *svg);
     struct output_figure *figures = array_new(pages->count, sizeof *figures);
-    const struct output_words document = {pages->title, "en"};
+    const struct output_words document = {.title = pages->title,
+                                          .language = "en",
+                                          .bookmarks = pages->bookmarks,
+                                          .bookmark_count = pages->bookmark_count};
     int code = svg == NULL || figures == NULL ? error_memory(error) : ERROR_NONE;
     for (size_t i = 0; svg != NULL && i < pages->count; i++)
         text_init(&svg[i]);
@@ -309,6 +340,7 @@ int report_pages(const struct report_target *target, const struct document *docu
 {
     struct pages pages = {.typesetter = target->typesetter, .title = document->title};
     turn_page(&pages);
+    mark_heading(&pages, pages.title);
     set_text(&pages, pages.title, title, 0);
     pages.y += 10;
     set_blocks(&pages, document);

@@ -47,20 +47,22 @@ static int write_html(const struct output_figure *figures, size_t count, const s
 static int write_form(const struct output_figure *figures, size_t count, const struct table *table,
                       const struct sheet_target *target, struct text *file, struct error *error)
 {
-    const struct output_words words = {picture_title(figures[0].picture), language};
+    const struct output_words words = {.title = picture_title(figures[0].picture),
+                                       .language = language};
     switch (target->form) {
     case SHEET_PNG: return output_png(&figures[0], target->scale, file, error);
     case SHEET_PDF: return output_pdf(figures, count, target->paper, &words, file, error);
     case SHEET_HTML: return write_html(figures, count, table, file, error);
     case SHEET_SVG: break;
     }
-    text_append_bytes(file, figures[0].svg->bytes, figures[0].svg->length);
-    return text_failed(file) ? error_memory(error) : ERROR_NONE;
+    return ERROR_NONE;
 }
 
 int sheet_write_all(struct picture *const *pictures, size_t count, const struct table *table,
                     const struct sheet_target *target, struct text *file, struct error *error)
 {
+    if (target->form == SHEET_SVG)
+        return font_face_svg(pictures[0], target->theme, file, error);
     struct output_figure *figures = array_new(count, sizeof *figures);
     struct text *svgs = array_new(count, sizeof *svgs);
     int code = figures != NULL && svgs != NULL ? ERROR_NONE : error_memory(error);

@@ -49,7 +49,7 @@ static int tear_down(void **state)
     return 0;
 }
 
-static const struct output_words document = {"Tallow & rush <1>", "en-GB"};
+static const struct output_words document = {.title = "Tallow & rush <1>", .language = "en-GB"};
 
 static void svg_is_xml(void **state)
 {
@@ -64,6 +64,29 @@ static void svg_is_xml(void **state)
                      0);
     assert_string_equal(answer.bytes, "Tallow & rush <1>\n");
     text_free(&answer);
+}
+
+/* A file of its own carries its letters: taken out of it and read by FreeType
+ * (fc-scan), they are the font's own, in the faces shown. */
+static void svg_carries_its_letters(void **state)
+{
+    struct sample *sample = *state;
+    const struct sheet_target target = {.form = SHEET_SVG, .theme = THEME_LIGHT};
+    struct error error;
+    struct text file;
+    struct text answer;
+    text_init(&file);
+    text_init(&answer);
+    assert_int_equal(sheet_write(sample->picture, NULL, &target, &file, &error), ERROR_NONE);
+    assert_int_equal(read_with("xmllint --noout \"$file\" 2>&1", &file, &answer), 0);
+    assert_string_equal(answer.bytes, "");
+    read_with("grep -o 'base64,[^)]*' \"$file\" | while IFS=, read -r _ letters; do "
+              "echo \"$letters\" | base64 -d >\"$file.ttf\"; "
+              "fc-scan -f '%{family}/%{style}\\n' \"$file.ttf\"; rm \"$file.ttf\"; done",
+              &file, &answer);
+    assert_string_equal(answer.bytes, "Lato/Regular\nLato/Bold\n");
+    text_free(&answer);
+    text_free(&file);
 }
 
 /* The signature and the IHDR chunk (PNG specification 1.2, 3.1 and 4.1.1). */
@@ -134,6 +157,35 @@ static void pdf_of_the_same_is_the_same(void **state)
     text_free(&second);
 }
 
+/* Poppler's pdftohtml writes the outline as items with the number of their page. */
+static void pdf_has_bookmarks(void **state)
+{
+    struct sample *sample = *state;
+    const struct output_figure both[] = {sample->figure, sample->figure};
+    const struct output_bookmark bookmarks[] = {{"Fen & <wold>", 0, 20}, {"Zweitens: Übung", 1, 0}};
+    struct output_words words = document;
+    struct error error;
+    struct text pdf;
+    struct text answer;
+    text_init(&pdf);
+    text_init(&answer);
+    static const char outline[] = "pdftohtml -xml -stdout -i \"$file\" | grep '<item '";
+    assert_int_equal(output_pdf(both, 2, PAPER_A4, &words, &pdf, &error), ERROR_NONE);
+    assert_int_equal(read_with(outline, &pdf, &answer), 0);
+    assert_string_equal(answer.bytes, "<item page=\"1\">Tallow &amp; rush &lt;1&gt;</item>\n"
+                                      "<item page=\"2\">Tallow &amp; rush &lt;1&gt;</item>\n");
+    words.bookmarks = bookmarks;
+    words.bookmark_count = 2;
+    text_clear(&pdf);
+    text_clear(&answer);
+    assert_int_equal(output_pdf(both, 2, PAPER_A4, &words, &pdf, &error), ERROR_NONE);
+    assert_int_equal(read_with(outline, &pdf, &answer), 0);
+    assert_string_equal(answer.bytes, "<item page=\"1\">Fen &amp; &lt;wold&gt;</item>\n"
+                                      "<item page=\"2\">Zweitens: Übung</item>\n");
+    text_free(&answer);
+    text_free(&pdf);
+}
+
 static void html_needs_nothing_else(void **state)
 {
     struct sample *sample = *state;
@@ -181,6 +233,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(svg_is_xml, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(svg_carries_its_letters, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(pdf_has_bookmarks, set_up, tear_down),
         cmocka_unit_test_setup_teardown(png_has_the_size_asked_for, set_up, tear_down),
         cmocka_unit_test_setup_teardown(pdf_keeps_text_title_language_and_fonts, set_up, tear_down),
         cmocka_unit_test_setup_teardown(pdf_of_the_same_is_the_same, set_up, tear_down),
