@@ -52,7 +52,7 @@ export function setupSteps({ page, origin, until, program, book }) {
                                            { encoding: "utf8", maxBuffer: 1 << 28 }).trim().split("\n");
     let low = 0;
     let bars = 0;
-    for (const line of run("lists", "show", "reedlands", "--format", "csv").slice(1)) {
+    for (const line of run("watchlists", "show", "reedlands", "--format", "csv").slice(1)) {
       const rows = run("bars", line.split(",").pop(), "--format", "csv");
       const column = rows[0].split(",").indexOf("low");
       const lows = rows.slice(1).map((row) => Number(row.split(",")[column]));
