@@ -59,6 +59,29 @@ int setup_of_call(struct call *call, struct setup *setup, struct error *error)
     return setup_named(call, call_option(call, "setup"), setup, error);
 }
 
+static bool is_shipped(const char *folder, const char *name)
+{
+    struct text path;
+    text_init(&path);
+    file_of(&path, folder, name);
+    bool there = !text_failed(&path) && access(path.bytes, R_OK) == 0;
+    text_free(&path);
+    return there;
+}
+
+/* A book that cannot be read is no reason against a setup that does not come from
+ * it; whoever keeps another of that name there hears which one it is. */
+static int do_without_book(struct call *call, const char *name, const char *folder,
+                           struct error *error)
+{
+    if (error->code != ERROR_INPUT || folder == NULL || !is_shipped(folder, name))
+        return error->code;
+    call_say(call, "the setup %s was not looked for in the book, which cannot be read: %s", name,
+             error->text);
+    *error = (struct error){0};
+    return ERROR_NONE;
+}
+
 /* What was kept in the book goes before the files of that name. */
 static int read_kept(struct call *call, const char *name, const char *folder, struct setup *setup,
                      bool *found, struct error *error)
@@ -68,8 +91,9 @@ static int read_kept(struct call *call, const char *name, const char *folder, st
     if (rules_is_path(name) || call->book == NULL || access(call->book, F_OK) != 0)
         return ERROR_NONE;
     int code = book_of_call(call, BOOK_READ, &book, error);
-    if (code == ERROR_NONE)
-        code = rules_read_kept(book, name, 0, folder, setup, found, error);
+    if (code != ERROR_NONE)
+        return do_without_book(call, name, folder, error);
+    code = rules_read_kept(book, name, 0, folder, setup, found, error);
     return book_done(book, code, error);
 }
 
