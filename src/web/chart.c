@@ -141,7 +141,10 @@ static int settle(struct chart *chart, struct error *error)
 int page_wishes(const struct page *page, const struct exchange *exchange, struct wishes *wishes,
                 struct error *error)
 {
+    bool there = false;
     wishes_init(wishes);
+    if (page_same_book(page, &there, error) != ERROR_NONE)
+        return error->code;
     wishes->book = page->options.book;
     wishes->names_only = true;
     wishes->threads = page->options.threads;

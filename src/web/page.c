@@ -64,6 +64,8 @@ int page_new(struct page **made, const struct page_options *options, struct erro
     text_init(&page->inks);
     theme_stylesheet(&page->inks, THEME_AUTO);
     int code = text_failed(&page->inks) ? error_memory(error) : cut_letters(page, error);
+    if (code == ERROR_NONE)
+        code = known_book_new(&page->book, options->book, error);
     if (code != ERROR_NONE) {
         page_free(page);
         return code;
@@ -81,6 +83,7 @@ void page_free(struct page *page)
         free(page->faces[face].bytes);
     text_free(&page->inks);
     held_free(&page->held);
+    known_book_free(page->book);
     pthread_mutex_destroy(&page->held_lock);
     free(page);
 }

@@ -11,6 +11,7 @@
 #include "work/held.h"
 
 #include <pthread.h>
+#include <sys/types.h>
 
 enum { PAGE_FACES = 3 };
 
@@ -20,8 +21,19 @@ struct face_file {
     size_t size;
 };
 
+/* The file that the page was opened on. What is on a person's screen came from
+ * it: another file in its place is no more theirs than none, and a change meant
+ * for the one must not get into the other. */
+struct known_book {
+    pthread_mutex_t lock;
+    bool known; /* it has been there */
+    dev_t device;
+    ino_t number;
+};
+
 struct page {
     struct page_options options;
+    struct known_book *book;
     struct face_file faces[PAGE_FACES]; /* regular, bold, italic; none: size 0 */
     struct text inks;                   /* the style sheet of the figures */
     pthread_mutex_t held_lock;          /* of what follows */
@@ -81,9 +93,17 @@ void address_keep_as_of(struct text *address, const struct exchange *exchange);
 /* --- the book (page_book.c) --------------------------------------------------------------- */
 
 /* Opens the book for one request: for reading, or for a change. *book is NULL
- * without an error where there is none to read yet. Close with book_done. */
+ * without an error where there is none to read yet. ERROR_INPUT where the book
+ * that was there has gone, or another file has its place: nothing is read, made
+ * or changed then until the server is started again. Close with book_done. */
 int page_book(const struct page *page, enum book_mode mode, struct book **book,
               struct error *error);
+/* The same look at the file for what opens it by itself; *there: a file stands at
+ * the path. One that is seen for the first time is the book from now on. */
+int page_same_book(const struct page *page, bool *there, struct error *error);
+/* Known from now on, where it is there already. ERROR_MACHINE. */
+int known_book_new(struct known_book **known, const char *path, struct error *error);
+void known_book_free(struct known_book *known);
 /* A message about a file handed over names it as the person does. */
 void page_clean_error(struct error *error, const char *path, const char *name);
 

@@ -192,20 +192,41 @@ def many(server):
         link.close()
 
 
-def resident(server):
-    with open(f"/proc/{server.process.pid}/status", encoding="ascii") as status:
-        return int(re.search(r"VmRSS:\s+(\d+) kB", status.read()).group(1))
-
-
-def growth(server, requests):
-    for _ in range(300):
-        server.ask("GET", "/data")
-    before = resident(server)
-    for _ in range(requests):
-        server.ask("GET", "/data")
-    grown = resident(server) - before
-    if grown > 4096:
-        failures.append(f"{requests} requests grew the server by {grown} kB")
+def hidden(server):
+    """A second request that one reader of HTTP sees and another does not (RFC 9112,
+    sections 2.2, 5.1, 6.1 to 6.3, 7.1 and 11.2): none is answered but by a refusal."""
+    host = f"Host: {server.host}\r\nCookie: {server.cookie}\r\n"
+    inner = f"GET /keys HTTP/1.1\r\n{host}\r\n"
+    post = (f"POST /charts/mark HTTP/1.1\r\n{host}Origin: {server.origin}\r\n"
+            "Content-Type: application/x-www-form-urlencoded\r\n")
+    chunk = f"0\r\n\r\n{inner}"
+    codings = ("Transfer-Encoding: chunked", "Transfer-Encoding : chunked", "Transfer-Encoding: xchunked",
+               "Transfer-Encoding:\tchunked", "Transfer-Encoding: identity, chunked",
+               "Transfer-Encoding: chunked, identity", "Transfer-Encoding:\r\n chunked",
+               "X: a\nTransfer-Encoding: chunked", "transfer-encoding: \x0bchunked",
+               "Transfer-Encoding: chunked\r\nTransfer-Encoding: identity")
+    attempts = {f"{coding!r} beside a length":
+                f"{post}Content-Length: {len(chunk)}\r\n{coding}\r\n\r\n{chunk}" for coding in codings}
+    for length in ("+5", "-5", "0x5", "5, 5", "5 5", "5;", "", "18446744073709551621", "5\r\n 5",
+                   "1e1", "\u0665"):
+        attempts[f"a length of {length!r}"] = f"{post}Content-Length: {length}\r\n\r\na=bcd{inner}"
+    for size in ("-1", "0x5", "5 5", "10000000000000005", "g", ""):
+        attempts[f"a piece of {size!r}"] = (f"{post}Transfer-Encoding: chunked\r\n\r\n{size}\r\na=bcd\r\n"
+                                           f"0\r\n\r\n{inner}")
+    attempts["a name folded over lines"] = f"GET /data HTTP/1.1\r\n{host}Content-Length\r\n : 9\r\n\r\n{inner}"
+    attempts["a bare CR"] = f"{post}X: a\rContent-Length: 0\r\nContent-Length: {len(inner)}\r\n\r\n{inner}"
+    before = fingerprint(server)
+    for what, data in attempts.items():
+        back = server.raw(data.encode("latin-1", "replace"), seconds=1.5)
+        answers = re.findall(rb"HTTP/1\.[01] (\d+)", back)
+        if not answers or any(answer[:1] != b"4" for answer in answers):
+            failures.append(f"{what}: answered {answers}")
+    if fingerprint(server) != before:
+        failures.append("a hidden request has changed the book")
+    # RFC 9110, section 5.5, lets a NUL be read as a blank: then it ends no line before its end.
+    nul = f"GET /data HTTP/1.1\r\n{host}X: a\0b\r\nContent-Length: {len(inner)}\r\n\r\n{inner}".encode()
+    if len(re.findall(rb"HTTP/1\.1 200", server.raw(nul, seconds=1.5))) > 1:
+        failures.append("a NUL in a head: the body was read as a request")
 
 
 def reading_only(book):
@@ -232,9 +253,8 @@ with scratch() as folder:
         listening(running)
         strangers(running)
         for attack in (names, changes, paths, names_that_are_paths, scripts, headers_of_answers,
-                       broken_http, many):
+                       broken_http, hidden, many):
             attack(running)
-        growth(running, 2000)
         expect("clean end", running.stop(), 0)
     reading_only(book)
 

@@ -11,10 +11,10 @@ import time
 
 
 class Server:
-    def __init__(self, program, book, *options):
+    def __init__(self, program, book, *options, **process):
         self.process = subprocess.Popen(
             [program, "serve", "--port", "0", "--book", book, *options],
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, **process)
         self.secret = None
         for line in self.process.stdout:
             found = re.search(r"http://127\.0\.0\.1:(\d+)/enter\?secret=([0-9a-f]{64})", line)
@@ -90,8 +90,8 @@ class Server:
 
 
 @contextlib.contextmanager
-def serving(program, book, *options):
-    server = Server(program, book, *options)
+def serving(program, book, *options, **process):
+    server = Server(program, book, *options, **process)
     try:
         yield server
     finally:
