@@ -16,14 +16,6 @@ import sys
 
 ROOT = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..")
 
-# Circles that stand; `x` and its private `x_parts` count as one already.
-KNOWN_CIRCLES = {
-    ("candles/shape_rows", "candles/shapes"): "the table and its functions",
-    ("figures/case_facts", "figures/case_parts", "figures/case_sheet"): "a sheet and its parts",
-    ("figures/chart_parts", "figures/chart_window"): "a chart and its parts",
-    ("setup/condition_rows", "setup/conditions"): "the table and its functions",
-}
-
 SQL = re.compile(
     r'"(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|ALTER|PRAGMA|BEGIN|COMMIT|ROLLBACK) |'
     r"[^a-z_]sqlite3_[a-z]"
@@ -125,10 +117,8 @@ def check(layers, files):
         same = {unit_of(to, stems) for to, layer in INCLUDE.findall(text) if layer == folder}
         edges.setdefault(unit, set()).update(same - {unit})
     found = circles(edges)
-    for circle in sorted(found - set(KNOWN_CIRCLES)):
+    for circle in sorted(found):
         breaches.append(("src/" + circle[0], "a circle of includes: " + ", ".join(circle)))
-    for circle in sorted(set(KNOWN_CIRCLES) - found):
-        breaches.append(("src/" + circle[0], "this circle is gone; take it off the list"))
     return breaches
 
 

@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_CANDLES_SHAPE_ROWS_H
 #define RUSHLIGHT_CANDLES_SHAPE_ROWS_H
 
-#include "candles/shapes.h"
+#include "candles/shape_view.h"
 
 void read_any(const struct shape_view *view, struct readings *readings);
 void read_inverted_hammer(const struct shape_view *view, struct readings *readings);

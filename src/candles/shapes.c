@@ -1,4 +1,5 @@
 /* The table of shapes: a new one is one row and one function. */
+#include "candles/shapes.h"
 #include "candles/shape_rows.h"
 
 #include "candles/anatomy.h"

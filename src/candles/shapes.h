@@ -4,28 +4,10 @@
 #define RUSHLIGHT_CANDLES_SHAPES_H
 
 #include "base/parameter.h"
-#include "base/reading.h"
-#include "measures/sheet.h"
+#include "candles/shape_view.h"
 
 #include <stdbool.h>
 #include <stddef.h>
-
-/* What a shape's function looks at: its bars on the sheet of its own side. */
-struct shape_view {
-    struct sheet *sheet;
-    size_t first; /* first bar of the shape */
-    size_t last;
-    double tolerance;
-    const double *limits; /* the row's named numbers */
-};
-
-/* Where a shape's function puts its readings. */
-struct readings {
-    size_t count;
-    bool unread; /* only `missed` is wanted: nothing is put into the list */
-    bool missed; /* some criterion is not met */
-    struct reading list[READING_LIMIT];
-};
 
 enum shape_side {
     SHAPE_LONG,   /* the row looks up, its mirror down */

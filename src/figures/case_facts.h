@@ -4,7 +4,7 @@
 #define RUSHLIGHT_FIGURES_CASE_FACTS_H
 
 #include "draw/ticks.h"
-#include "figures/case_sheet.h"
+#include "figures/case_request.h"
 #include "setup/checklist.h"
 #include "structure/swings.h"
 #include "structure/zones.h"

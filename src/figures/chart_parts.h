@@ -5,7 +5,7 @@
 #include "draw/candles.h"
 #include "draw/margin.h"
 #include "draw/ticks.h"
-#include "figures/chart_window.h"
+#include "figures/window_request.h"
 
 /* What is drawn on: the window under way and what is read again and again. */
 struct draft {

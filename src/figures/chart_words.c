@@ -2,6 +2,7 @@
  * facts, and the table. */
 #include "base/calendar.h"
 #include "figures/chart_parts.h"
+#include "figures/chart_window.h"
 
 #include <math.h>
 #include <stdio.h>

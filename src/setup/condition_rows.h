@@ -3,7 +3,7 @@
 #ifndef RUSHLIGHT_SETUP_CONDITION_ROWS_H
 #define RUSHLIGHT_SETUP_CONDITION_ROWS_H
 
-#include "setup/conditions.h"
+#include "setup/condition_view.h"
 
 /* The reading where an input is undefined. */
 extern const struct reading undefined_reading;

@@ -1,5 +1,6 @@
 /* The table of conditions: a new one is one row and one function, in the file
  * of its kind. */
+#include "setup/conditions.h"
 #include "setup/condition_rows.h"
 
 #include <math.h>
