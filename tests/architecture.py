@@ -3,8 +3,7 @@
 - files of one layer do not include each other in a circle;
 - SQL text and calls of SQLite stand only in src/store and in *_store.c;
 - only doors print, exit, and read the environment and the clock;
-- only doors, and the words of answers, name options and commands: what lies below
-  says why, a door what to do.
+- only doors name options and commands: what lies below says why, a door what to do.
 Says each breach with its file and fails if there is one. First it plants a
 breach of every kind in a copy of the sources held in memory: one that it does
 not see fails, too. Run from anywhere; without arguments.
@@ -30,8 +29,6 @@ DOOR_ONLY = re.compile(
 STRING = re.compile(r'"((?:\\.|[^"\\])*)"')
 # An option, or the program called by its name, in words for people.
 ADVICE = re.compile(r"(?:^|[ ('\[])--[a-z]|['`]rushlight ")
-# What an answer says for every door may still name an option.
-SPEAKERS = {"answer"}
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include "(([a-z_]+)/[a-z0-9_]+)\.[ch]"', re.M)
 # A comment, or a string or character, which may hold what looks like one.
 COMMENT = re.compile(r'/\*.*?\*/|//[^\n]*|("(?:\\.|[^"\\])*"|\'(?:\\.|[^\'\\])*\')', re.S)
@@ -95,7 +92,7 @@ def of_file(path, text, below, doors):
         yield path, "SQL outside the store: " + SQL.search(text).group(0).strip()
     if layer not in doors and DOOR_ONLY.search(text):
         yield path, "only a door may do this: " + DOOR_ONLY.search(text).group(0)
-    if layer not in doors | SPEAKERS:
+    if layer not in doors:
         for words in re.findall(r'"(?:\\.|[^"\\])*"(?:\s*"(?:\\.|[^"\\])*")*', text):
             whole = "".join(STRING.findall(words))
             if ADVICE.search(whole):

@@ -40,6 +40,8 @@ struct scan_facts {
     size_t shown;  /* near misses: of all that were found */
     bool to_clock; /* nothing hides what came lately, so that the clock may judge */
     int64_t now;   /* the clock, UTC seconds */
+    /* How the asker's door finds more, a sentence where the newest bars have nothing. */
+    const char *advice;
 };
 
 /* Which newest bars are older than those of others, or all of them than the clock;

@@ -81,6 +81,12 @@ static void say_caution(struct text *text)
     text_append_caution(text, caution_plan);
 }
 
+static void say_advice(struct text *text, const struct scan_facts *facts)
+{
+    if (!facts->history && facts->advice != NULL)
+        text_append_format(text, " %s", facts->advice);
+}
+
 void scan_signals_closing(struct text *text, const struct scan_sum *sum,
                           const struct scan_facts *facts)
 {
@@ -92,8 +98,8 @@ void scan_signals_closing(struct text *text, const struct scan_sum *sum,
                        plural(fresh), sum->instruments, plural(sum->instruments),
                        facts->history ? "of the whole history" : "on the newest bar of each",
                        newest);
-    if (sum->found == 0 && !facts->history)
-        text_append(text, " --all looks through the history, --nearly 5 shows what was close.");
+    if (sum->found == 0)
+        say_advice(text, facts);
     if (sum->old > 0)
         text_append_format(text,
                            "\n%zu signal%s more %s on the last bar of an instrument for which "
@@ -121,8 +127,8 @@ void scan_nearly_closing(struct text *text, const struct evening *evening,
     text_append(text, evening->count > 0
                           ? "; missed by: prices in ATR, the rest as a share of the limit."
                           : ".");
-    if (evening->count == 0 && !facts->history)
-        text_append(text, " --all looks through the history.");
+    if (evening->count == 0)
+        say_advice(text, facts);
     scan_age_words(text, &evening->newest, facts);
     text_append_untold(text, evening->untold);
     say_caution(text);

@@ -69,12 +69,15 @@ static int scan_signals(const struct scan_call *scan, size_t *found, struct erro
 
 int command_scan(struct call *call, struct error *error)
 {
+    bool nearly = call_has(call, "nearly");
     struct scan_call scan = {.call = call,
                              .facts = {.history = call_has(call, "all"),
+                                       .advice = nearly ? "--all looks through the history."
+                                                        : "--all looks through the history, "
+                                                          "--nearly 5 shows what was close.",
                                        .to_clock = !call_has(call, "to"),
                                        .now = clock_now()}};
     bool waiting = call_has(call, "waiting");
-    bool nearly = call_has(call, "nearly");
     size_t found = 0;
     if (waiting && (nearly || scan.facts.history))
         return error_set(error, ERROR_USAGE, "--waiting: found beside --%s; alone it is allowed",
