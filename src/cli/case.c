@@ -7,6 +7,7 @@
 #include "cli/paragraph.h"
 #include "cli/wishes.h"
 #include "document/cautions.h"
+#include "figures/case_pages.h"
 #include "report/sheet_file.h"
 
 #include <string.h>
@@ -68,42 +69,65 @@ static int read_call(struct call *call, struct case_call *own, struct error *err
     return code == ERROR_NONE ? read_dates(call, own, error) : code;
 }
 
-static int draw(struct picture **picture, struct typesetter *typesetter,
-                const struct case_found *found, struct error *error)
+static enum case_form form_of(enum paper paper)
 {
-    return found->count == 1
-               ? case_sheet_make(picture, typesetter, found->requests, "rl-case", error)
-               : case_sheet_make_several(picture, typesetter, found->requests, found->count,
-                                         "rl-cases", error);
+    switch (paper) {
+    case PAPER_A4:
+    case PAPER_LETTER: return CASE_UPRIGHT;
+    case PAPER_SLIDE: return CASE_SLIDES;
+    case PAPER_PHONE: return CASE_PHONE;
+    case PAPER_A4_LANDSCAPE:
+    case PAPER_LETTER_LANDSCAPE: break;
+    }
+    return CASE_WIDE;
 }
 
-static int write_file(const struct case_call *own, const struct case_found *found,
+/* Several cases beside one another are of one form. */
+static int draw(struct picture **pictures, size_t *count, struct typesetter *typesetter,
+                const struct case_found *found, enum paper paper, struct error *error)
+{
+    if (found->count == 1)
+        return case_pages_make(pictures, count, typesetter, found->requests, form_of(paper),
+                               paper_shape(paper), error);
+    int code = case_sheet_make_several(pictures, typesetter, found->requests, found->count,
+                                       "rl-cases", error);
+    *count = pictures[0] != NULL;
+    return code;
+}
+
+static int write_file(const struct case_call *own, const struct case_found *found, size_t *pages,
                       struct error *error)
 {
     struct typesetter *typesetter = NULL;
-    struct picture *picture = NULL;
+    struct picture *pictures[CASE_PAGE_LIMIT] = {NULL};
     struct table table = {0};
     struct text bytes;
     text_init(&bytes);
     int code = typesetter_new(&typesetter, error);
     if (code == ERROR_NONE)
-        code = draw(&picture, typesetter, found, error);
+        code = draw(pictures, pages, typesetter, found, own->target.paper, error);
     if (code == ERROR_NONE)
         code = case_table_make(&table, found->requests, found->count, error);
     if (code == ERROR_NONE)
-        code = sheet_write(picture, &table, &own->target, &bytes, error);
+        code = sheet_write_all(pictures, *pages, &table, &own->target, &bytes, error);
     if (code == ERROR_NONE)
         code = file_write(own->path, &bytes, error);
     text_free(&bytes);
     table_free(&table);
-    picture_free(picture);
+    for (size_t i = 0; i < *pages; i++)
+        picture_free(pictures[i]);
     typesetter_free(typesetter);
     return code;
 }
 
-static void say_written(FILE *out, const char *path)
+static void say_written(FILE *out, const struct case_call *own, size_t pages)
 {
-    fprintf(out, "The case sheet is in %s.\n", path);
+    bool first = own->target.form == SHEET_SVG || own->target.form == SHEET_PNG;
+    if (first && pages > 1)
+        fprintf(out, "The first of the case sheet's %zu pages is in %s; a PDF holds all.\n", pages,
+                own->path);
+    else
+        fprintf(out, "The case sheet is in %s.\n", own->path);
     print_paragraph(out, caution_plan, 0);
 }
 
@@ -113,6 +137,7 @@ int command_case(struct call *call, struct error *error)
     struct case_call own;
     struct call_work opened;
     struct case_found found = {0};
+    size_t pages = 0;
     int code = read_call(call, &own, error);
     if (code == ERROR_NONE)
         code = setup_of_call(call, &setup, error);
@@ -122,9 +147,9 @@ int command_case(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = case_find(opened.work, &setup, &own.wish, &found, error);
     if (code == ERROR_NONE)
-        code = write_file(&own, &found, error);
+        code = write_file(&own, &found, &pages, error);
     if (code == ERROR_NONE)
-        say_written(call->out, own.path);
+        say_written(call->out, &own, pages);
     case_free(&found);
     setup_free(&setup);
     return call_work_close(&opened, code, error);

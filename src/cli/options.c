@@ -328,6 +328,8 @@ const struct option_group trades_options = {"Trades", trades_rows};
 static const char *const themes[] = {"light", "dark", "print", NULL};
 static const char *const papers[] = {"a4", "a4-landscape", "letter", "letter-landscape", "slide",
                                      NULL};
+static const char *const case_papers[] = {"a4",    "a4-landscape", "letter", "letter-landscape",
+                                          "slide", "phone",        NULL};
 
 static const struct option_row case_rows[] = {
     {.name = "output",
@@ -346,8 +348,9 @@ static const struct option_row case_rows[] = {
      .missing_words = "light"},
     {.name = "paper",
      .kind = OPTION_CHOICE,
-     .help = "of a PDF",
-     .choices = papers,
+     .help = "what the sheet is laid out for: an upright one has two pages, one for slides "
+             "five; an SVG or PNG holds the first",
+     .choices = case_papers,
      .missing_words = "a4-landscape"},
     {.name = "scale",
      .kind = OPTION_NUMBER,

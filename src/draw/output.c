@@ -16,13 +16,21 @@ static const struct {
 } papers[] = {
     [PAPER_A4] = {595.276, 841.89}, [PAPER_A4_LANDSCAPE] = {841.89, 595.276},
     [PAPER_LETTER] = {612, 792},    [PAPER_LETTER_LANDSCAPE] = {792, 612},
-    [PAPER_SLIDE] = {960, 540},
+    [PAPER_SLIDE] = {960, 540},     [PAPER_PHONE] = {360, 0},
 };
 
 void paper_size(enum paper paper, double *width, double *height)
 {
     *width = papers[paper].width;
     *height = papers[paper].height;
+}
+
+double paper_shape(enum paper paper)
+{
+    double width;
+    double height;
+    paper_size(paper, &width, &height);
+    return height > 0 ? (height - 2 * MARGIN) / (width - 2 * MARGIN) : 0;
 }
 
 static cairo_status_t append_bytes(void *closure, const unsigned char *bytes, unsigned length)
@@ -128,6 +136,11 @@ int output_pdf(const struct output_figure *figures, size_t count, enum paper pap
     struct text plain;
     text_init(&plain);
     paper_size(paper, &width, &height);
+    if (height <= 0)
+        for (size_t i = 0; i < count; i++)
+            height = fmax(height, 2 * MARGIN + picture_height(figures[i].picture) *
+                                                   (width - 2 * MARGIN) /
+                                                   picture_width(figures[i].picture));
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(append_bytes, &plain, width,
                                                                    height);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, document->title);

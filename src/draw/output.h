@@ -21,10 +21,20 @@ struct output_figure {
 int output_png(const struct output_figure *figure, double scale, struct text *png,
                struct error *error);
 
-enum paper { PAPER_A4, PAPER_A4_LANDSCAPE, PAPER_LETTER, PAPER_LETTER_LANDSCAPE, PAPER_SLIDE };
+enum paper {
+    PAPER_A4,
+    PAPER_A4_LANDSCAPE,
+    PAPER_LETTER,
+    PAPER_LETTER_LANDSCAPE,
+    PAPER_SLIDE,
+    PAPER_PHONE
+};
 
-/* In points of 1/72 inch; a slide is 16 to 9, for a projector. */
+/* In points of 1/72 inch; a slide is 16 to 9, for a projector. The page for a
+ * phone is as high as its figure; 0 stands for that. */
 void paper_size(enum paper paper, double *width, double *height);
+/* The height of what is printed, over its width; 0 for a phone. */
+double paper_shape(enum paper paper);
 
 /* An entry of a PDF's outline, which leads to a place. */
 struct output_bookmark {

@@ -94,7 +94,7 @@ static void add_spot(struct label *label, double x, double y, enum align align)
 
 void label_around(struct label *label, double x, double y, bool above, double distance)
 {
-    static const double steps[] = {1, 2.5, 5, 9, 14};
+    static const double steps[] = {1, 2.5, 5};
     double size = label->type.size;
     label->pointed = true;
     label->point_x = x;

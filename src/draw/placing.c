@@ -130,22 +130,50 @@ static bool take_spot(struct placing *placing, const struct wish *wish, struct e
     return false;
 }
 
-/* The free place nearest to what the label names, on a grid around it and not
- * too far for a leader; none: the label is left out. */
+static double within(double low, double high, double value)
+{
+    return fmax(low, fmin(high, value));
+}
+
+/* Whether a line from the box to the point runs over words that stand already:
+ * the parts of it that lie between are tried, not a unit apart. */
+static bool leader_crosses(const struct placing *placing, const struct box *box, double x, double y,
+                           double length)
+{
+    double from_x = within(box->left, box->right, x);
+    double from_y = within(box->top, box->bottom, y);
+    int steps = (int)(length / 2);
+    for (size_t i = 0; i < placing->count; i++)
+        for (int step = 1; placing->letters[i].shown && step < steps; step++) {
+            double share = step / (double)steps;
+            double at_x = from_x + (x - from_x) * share;
+            double at_y = from_y + (y - from_y) * share;
+            const struct box spot = {at_x - 1, at_y - 1, at_x + 1, at_y + 1};
+            if (boxes_meet(&placing->letters[i].box, &spot))
+                return true;
+        }
+    return false;
+}
+
+/* The free place with the shortest leader to what the label names, on a grid
+ * around it; none near enough: the label is left out. */
 static void search_spot(struct placing *placing, const struct wish *wish, struct extent extent,
                         const struct box *page)
 {
-    enum { ACROSS = 10, DOWN = 7, FAR = 150 };
+    enum { ACROSS = 10, DOWN = 7, FAR = 110 };
     struct letters *letters = &placing->letters[wish->index];
     const struct label *label = &wish->label;
     double nearest = FAR;
     for (int row = -FAR / DOWN; row <= FAR / DOWN; row++)
         for (int column = -FAR / ACROSS; column <= FAR / ACROSS; column++) {
-            double distance = hypot(row * DOWN, column * ACROSS);
             struct spot spot = {label->point_x + column * ACROSS,
                                 label->point_y + row * DOWN + extent.above / 2, ALIGN_MIDDLE};
             struct box box = box_at(spot, extent);
-            if (distance >= nearest || !is_free(placing, label, &box, page, true))
+            double away_x = within(box.left, box.right, label->point_x) - label->point_x;
+            double away_y = within(box.top, box.bottom, label->point_y) - label->point_y;
+            double distance = hypot(away_x, away_y);
+            if (distance >= nearest || !is_free(placing, label, &box, page, true) ||
+                leader_crosses(placing, &box, label->point_x, label->point_y, distance))
                 continue;
             nearest = distance;
             letters->spot = spot;

@@ -23,19 +23,22 @@ static double seen(const struct case_facts *facts, double price)
     return facts->is_short ? 0 - price : price;
 }
 
-/* The first condition about this in a list or its groups. */
+/* The first condition about this in a list or its groups. One that is read on
+ * longer bars is about those, not about what the figure shows of its own. */
 static const struct criterion *find_criterion(const struct criteria *criteria,
-                                              enum condition_about about)
+                                              enum condition_about about, struct interval own)
 {
     for (size_t i = 0; i < criteria->count; i++) {
         const struct criterion *item = &criteria->list[i];
         if (item->kind == CRITERION_CONDITION) {
-            if (condition_about(item->condition) == about)
+            bool longer = item->interval.unit != INTERVAL_NONE &&
+                          !interval_equal(item->interval, own);
+            if (condition_about(item->condition) == about && !longer)
                 return item;
             continue;
         }
         const struct criteria parts = {item->parts, item->part_count};
-        const struct criterion *found = find_criterion(&parts, about);
+        const struct criterion *found = find_criterion(&parts, about, own);
         if (found != NULL)
             return found;
     }
@@ -44,8 +47,8 @@ static const struct criterion *find_criterion(const struct criteria *criteria,
 
 static const struct criterion *asked(const struct setup *setup, enum condition_about about)
 {
-    const struct criterion *found = find_criterion(&setup->place, about);
-    return found != NULL ? found : find_criterion(&setup->confirm, about);
+    const struct criterion *found = find_criterion(&setup->place, about, setup->interval);
+    return found != NULL ? found : find_criterion(&setup->confirm, about, setup->interval);
 }
 
 /* A number of the setup's condition about this, by the name in its long row;

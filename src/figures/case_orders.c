@@ -121,7 +121,8 @@ void case_draw_orders(const struct case_facts *facts, struct picture *picture,
                                     .top = pane->box.top,
                                     .bottom = pane->box.bottom,
                                     .size = TEXT_SIZE,
-                                    .room = MARGIN_ROOM},
+                                    .room = fmin(MARGIN_ROOM, picture_width(picture) - 8 -
+                                                                  pane->box.right - MARGIN_GAP)},
                    names.labels, names.count);
 }
 

@@ -33,12 +33,24 @@ void case_draw_outcome(const struct case_facts *facts, struct picture *picture,
  * below the last; returns the y below. */
 double case_draw_strips(const struct case_facts *facts, struct picture *picture,
                         const struct pane *above, double y);
-/* The column at the side; each returns the y below it. */
-double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, double y);
-double case_draw_context(const struct case_facts *facts, struct picture *picture, double y);
-double case_draw_checklist(const struct case_facts *facts, struct picture *picture, double y);
-/* The plan, what followed and the rank, in columns below the figure. */
-double case_draw_words(const struct case_facts *facts, struct picture *picture, double y);
+/* What stands beside the figure, each from the top of its column on; returns the
+ * y below it. */
+double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, struct box side);
+double case_draw_context(const struct case_facts *facts, struct picture *picture, struct box side);
+/* With `next` > 0 it goes on in a second column, so far to the right, below the
+ * bottom of the first. */
+double case_draw_checklist(const struct case_facts *facts, struct picture *picture, struct box side,
+                           double next);
+/* The plan, what followed and the rank, in so many columns. */
+double case_draw_words(const struct case_facts *facts, struct picture *picture, struct box box,
+                       size_t columns);
+/* Caption and cautions, from the top of the box on; returns the y below. */
+double case_draw_foot(const struct case_facts *facts, struct picture *picture, bool structure,
+                      struct box box);
+/* Whether there is volume or a measure to draw below the prices. */
+bool case_has_strips(const struct case_facts *facts);
+/* What a screen reader is told: the subtitle, the plan, what followed. */
+void case_describe(const struct case_facts *facts, struct picture *picture);
 
 /* A note beside a mark, inside the pane, where there is room for it. */
 void case_note(struct picture *picture, const struct pane *pane, const char *text, enum ink ink,

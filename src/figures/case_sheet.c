@@ -24,8 +24,7 @@ static void draw_heading(const struct case_facts *facts, struct picture *picture
     text_free(&subtitle);
 }
 
-/* What a screen reader is told: the subtitle, the plan, what followed. */
-static void describe(const struct case_facts *facts, struct picture *picture)
+void case_describe(const struct case_facts *facts, struct picture *picture)
 {
     struct text title;
     struct text description;
@@ -44,15 +43,15 @@ static void describe(const struct case_facts *facts, struct picture *picture)
     text_free(&description);
 }
 
-static double draw_foot(const struct case_facts *facts, struct picture *picture, bool structure,
-                        double y)
+double case_draw_foot(const struct case_facts *facts, struct picture *picture, bool structure,
+                      struct box box)
 {
     struct type type = {FACE_REGULAR, NOTE_SIZE};
     struct text caption;
     text_init(&caption);
     case_caption(facts, structure, &caption);
-    struct box box = {28, y, FOOT_RIGHT, INFINITY};
-    y = picture_paragraph(picture, caption.bytes, type, INK_SOFT, PRIORITY_HEADING, box);
+    box.bottom = INFINITY;
+    double y = picture_paragraph(picture, caption.bytes, type, INK_SOFT, PRIORITY_HEADING, box);
     box.top = y + 4;
     y = picture_paragraph(picture, caution_plan, (struct type){FACE_ITALIC, NOTE_SIZE}, INK_MAIN,
                           PRIORITY_HEADING, box);
@@ -69,13 +68,16 @@ static void draw_sheet(const struct case_facts *facts, struct picture *picture)
     case_draw_structure(facts, picture, &pane);
     case_draw_outcome(facts, picture, &pane);
     double left = case_draw_strips(facts, picture, &pane, box.bottom);
-    left = case_draw_words(facts, picture, left + 8);
-    left = draw_foot(facts, picture, true, left);
-    double right = case_draw_anatomy(facts, picture, PRICE_TOP - 6);
-    right = case_draw_context(facts, picture, right);
-    right = case_draw_checklist(facts, picture, right);
+    struct box foot = {28, left + 8, FOOT_RIGHT + 8, INFINITY};
+    foot.top = case_draw_words(facts, picture, foot, 3);
+    foot.right = FOOT_RIGHT;
+    left = case_draw_foot(facts, picture, true, foot);
+    struct box side = {SIDE_LEFT, PRICE_TOP - 6, SIDE_RIGHT, INFINITY};
+    side.top = case_draw_anatomy(facts, picture, side);
+    side.top = case_draw_context(facts, picture, side);
+    double right = case_draw_checklist(facts, picture, side, 0);
     picture_set_height(picture, ceil(fmax(left, right)) + 22);
-    describe(facts, picture);
+    case_describe(facts, picture);
 }
 
 int case_sheet_make(struct picture **picture, struct typesetter *typesetter,
@@ -170,7 +172,8 @@ int case_sheet_make_several(struct picture **picture, struct typesetter *typeset
             draw_cell(&facts, *picture, 28 + (double)(i % 2) * CELL_WIDTH,
                       CELL_TOP + CELL_HEIGHT * (double)(i / 2));
         if (code == ERROR_NONE && i == spoken)
-            y = draw_foot(&facts, *picture, false, y + 4);
+            y = case_draw_foot(&facts, *picture, false,
+                               (struct box){28, y + 4, FOOT_RIGHT, INFINITY});
         case_facts_free(&facts);
     }
     picture_set_height(*picture, ceil(y) + 22);

@@ -20,11 +20,6 @@ static double head(struct picture *picture, const char *text, double left, doubl
     return y + TEXT_SIZE + 12;
 }
 
-static double side_head(struct picture *picture, const char *text, double y)
-{
-    return head(picture, text, SIDE_LEFT, SIDE_RIGHT, y);
-}
-
 /* --- anatomy ------------------------------------------------------------------------ */
 
 /* One part of the last bar: a measure line beside the candle and its name. */
@@ -59,23 +54,24 @@ static void draw_large(struct picture *picture, const struct pane *pane, struct 
                       (struct box){x - half, top, x + half, fmax(bottom, top + 1)});
 }
 
-double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, double y)
+double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, struct box side)
 {
     enum { HEIGHT = 136, CANDLE = 30 };
     size_t bars = facts->candle + 1 - facts->candle_first;
     struct anatomy last = anatomy_of(facts->bars, facts->candle);
-    struct pane pane = {.box = {SIDE_LEFT, 0, SIDE_RIGHT, 0}, .first = 0, .last = 1};
+    struct pane pane = {.box = {side.left, 0, side.right, 0}, .first = 0, .last = 1};
     struct margin_label labels[3];
     char texts[3][96];
     size_t count = 0;
-    y = side_head(picture, "The candle, its parts as shares of its range", y);
+    double y = head(picture, "The candle, its parts as shares of its range", side.left, side.right,
+                    side.top);
     pane.box.top = y + 4;
     pane.box.bottom = y + HEIGHT;
     pane_fit(&pane, facts->candle_low, facts->candle_high, 0.02);
     for (size_t i = 0; i < bars; i++)
         draw_large(picture, &pane, anatomy_of(facts->bars, facts->candle_first + i),
-                   SIDE_LEFT + 16 + CANDLE * (double)i, 9);
-    double x = SIDE_LEFT + 16 + CANDLE * (double)(bars - 1) + 22;
+                   side.left + 16 + CANDLE * (double)i, 9);
+    double x = side.left + 16 + CANDLE * (double)(bars - 1) + 22;
     double top = fmax(last.open, last.close);
     double bottom = fmin(last.open, last.close);
     if (last.range > 0) {
@@ -92,7 +88,7 @@ double case_draw_anatomy(const struct case_facts *facts, struct picture *picture
                                     .top = pane.box.top,
                                     .bottom = pane.box.bottom,
                                     .size = TEXT_SIZE,
-                                    .room = SIDE_RIGHT - x - 26},
+                                    .room = side.right - x - 26},
                    labels, count);
     return pane.box.bottom + 16;
 }
@@ -113,25 +109,66 @@ static struct interval longer_of(struct interval interval)
     return (struct interval){INTERVAL_NONE, 0};
 }
 
-double case_draw_context(const struct case_facts *facts, struct picture *picture, double y)
+/* The next rule of the setup that is read on bars of another interval; `*i` is
+ * where to look from, and is left behind it. */
+static const struct criterion *next_longer(const struct case_facts *facts, size_t *i)
+{
+    while (*i < facts->checklist.count) {
+        const struct criterion *part = facts->checklist.list[(*i)++].part;
+        if (part != NULL && part->interval.unit != INTERVAL_NONE &&
+            !interval_equal(part->interval, facts->bars->interval))
+            return part;
+    }
+    return NULL;
+}
+
+/* The averages that filters ask for on these bars, named above the pane. */
+static void draw_filters(const struct case_facts *facts, struct picture *picture,
+                         const struct pane *pane, struct sheet *longer, size_t first, size_t end)
+{
+    const struct bars *bars = sheet_bars(longer);
+    const struct criterion *part;
+    double drawn = NAN;
+    for (size_t i = 0; (part = next_longer(facts, &i)) != NULL;) {
+        bool average = part->kind == CRITERION_CONDITION && part->condition->measure != NULL &&
+                       part->condition->measure == &measures[MEASURE_AVERAGE];
+        if (!average || !interval_equal(part->interval, bars->interval) || part->values[0] == drawn)
+            continue;
+        char name[64];
+        const double *mean = sheet_mean(longer, (size_t)part->values[0]);
+        if (mean == NULL || isnan(mean[end]))
+            continue;
+        drawn = part->values[0];
+        pane_curve(picture, pane, LAYER_MARKS, (struct pen){INK_BLUE, 1.2, DASH_SHORT}, mean, first,
+                   end + 1);
+        snprintf(name, sizeof name, "average of %g closes", drawn);
+        case_note(picture, pane, name, INK_BLUE, pane_bar_x(pane, (first + end) / 2),
+                  pane_y(pane, mean[(first + end) / 2]), !facts->is_short);
+    }
+}
+
+double case_draw_context(const struct case_facts *facts, struct picture *picture, struct box side)
 {
     enum { BARS = 60, FEWEST = 12, HEIGHT = 96, LEFT = 44 };
-    struct interval interval = longer_of(facts->bars->interval);
+    size_t from = 0;
+    const struct criterion *filter = next_longer(facts, &from);
+    struct interval interval = filter != NULL ? filter->interval : longer_of(facts->bars->interval);
     struct sheet *longer = NULL;
     if (interval.unit != INTERVAL_NONE &&
         interval_seconds(interval) > interval_seconds(facts->bars->interval))
         longer = sheet_longer(facts->request->view->plain, interval);
     size_t end = longer != NULL ? sheet_longer_index(longer, facts->signal) : SIZE_MAX;
     if (end == SIZE_MAX || end + 1 < FEWEST)
-        return y;
+        return side.top;
     const struct bars *bars = sheet_bars(longer);
     size_t first = end + 1 > BARS ? end + 1 - BARS : 0;
     char title[96];
     char length[INTERVAL_TEXT_SIZE];
     interval_format(length, interval);
-    snprintf(title, sizeof title, "Bars of %s, as closed at the signal", length);
-    y = side_head(picture, title, y);
-    struct pane pane = {.box = {SIDE_LEFT + LEFT, y + 4, SIDE_RIGHT, y + 4 + HEIGHT},
+    snprintf(title, sizeof title, "%sars of %s, as closed at the signal",
+             filter != NULL ? "The filter: b" : "B", length);
+    double y = head(picture, title, side.left, side.right, side.top);
+    struct pane pane = {.box = {side.left + LEFT, y + 4, side.right, y + 4 + HEIGHT},
                         .first = (double)first,
                         .last = (double)end + 1};
     double low = INFINITY;
@@ -143,6 +180,8 @@ double case_draw_context(const struct case_facts *facts, struct picture *picture
     pane_value_axis(picture, &pane,
                     &(struct value_axis){.most = 3, .grid = facts->request->terms->tick.value});
     pane_candles(picture, &pane, &columns, first, end + 1);
+    pane_block_candles(picture, &pane, &columns, first, end + 1);
+    draw_filters(facts, picture, &pane, longer, first, end);
     pane_time_axis(picture, &pane, bars->time, first, end + 1, interval_is_dated(interval));
     return pane.box.bottom + 44;
 }
@@ -191,27 +230,32 @@ static void number_of(const struct case_facts *facts, const struct reading *read
 }
 
 static double draw_check(const struct case_facts *facts, struct picture *picture,
-                         const struct check *check, double y)
+                         const struct check *check, struct box side)
 {
     static const char *const words[] = {"not met", "met", "cannot be told"};
     char name[READING_NAME_SIZE];
     char value[TICK_TEXT_SIZE] = "";
     char limit[TICK_TEXT_SIZE] = "";
     char line[300];
-    double left = SIDE_LEFT + 16;
+    double left = side.left + 16;
+    double y = side.top;
     static const double rooms[] = {[TRUTH_NO] = 50, [TRUTH_YES] = 30, [TRUTH_UNDEFINED] = 88};
     bool alone = check == facts->failed;
     double word_room = rooms[check->holds];
     const struct reading *reading = &check->reading;
     bool numbers = !isnan(reading->value) || !isnan(reading->limit);
-    draw_mark(picture, check->holds, alone ? INK_ACCENT : INK_MAIN, SIDE_LEFT, y + 11);
+    draw_mark(picture, check->holds, alone ? INK_ACCENT : INK_MAIN, side.left, y + 11);
     picture_word(picture, words[check->holds], note_type,
                  check->holds == TRUTH_YES ? INK_SOFT : INK_MAIN, PRIORITY_TABLE,
-                 (struct spot){SIDE_RIGHT, y + (numbers ? 25 : 11), ALIGN_END}, 0);
-    snprintf(line, sizeof line, "%s%s", check->negated ? "not: " : "", reading_name(reading, name));
+                 (struct spot){side.right, y + (numbers ? 25 : 11), ALIGN_END}, 0);
+    char length[INTERVAL_TEXT_SIZE] = "";
+    if (check->part != NULL && check->part->interval.unit != INTERVAL_NONE)
+        interval_format(length, check->part->interval);
+    snprintf(line, sizeof line, "%s%s%s%s", length, length[0] != '\0' ? " bars: " : "",
+             check->negated ? "not: " : "", reading_name(reading, name));
     picture_word(picture, line, (struct type){alone ? FACE_BOLD : FACE_REGULAR, TEXT_SIZE},
                  INK_MAIN, PRIORITY_TABLE, (struct spot){left, y + 11, ALIGN_START},
-                 SIDE_RIGHT - left - (numbers ? 0 : word_room));
+                 side.right - left - (numbers ? 0 : word_room));
     y += 15;
     if (!numbers)
         return y + 4;
@@ -224,29 +268,53 @@ static double draw_check(const struct case_facts *facts, struct picture *picture
              limit[0] != '\0' ? " " : "", limit, reading->unit[0] != '\0' ? " " : "",
              reading->unit);
     picture_word(picture, line, note_type, INK_SOFT, PRIORITY_TABLE,
-                 (struct spot){left, y + 10, ALIGN_START}, SIDE_RIGHT - left - word_room);
+                 (struct spot){left, y + 10, ALIGN_START}, side.right - left - word_room);
     return y + 18;
 }
 
-double case_draw_checklist(const struct case_facts *facts, struct picture *picture, double y)
+/* How high a check stands: with a line of numbers below its name, or without. */
+static double check_height(const struct check *check)
+{
+    return isnan(check->reading.value) && isnan(check->reading.limit) ? 19 : 33;
+}
+
+static void checklist_title(const struct case_facts *facts, enum check_section section,
+                            char title[96])
 {
     static const char *const heads[] = {"The candle", "Its place", "What confirms it"};
     const struct checklist *checklist = &facts->checklist;
+    if (section == CHECK_CONFIRM)
+        snprintf(title, 96, "%s: %zu of %zu met, %zu needed", heads[section], checklist->confirmed,
+                 facts->setup->confirm.count, checklist->at_least);
+    else
+        snprintf(title, 96, "%s", heads[section]);
+}
+
+double case_draw_checklist(const struct case_facts *facts, struct picture *picture, struct box side,
+                           double next)
+{
+    enum { HEAD = 30 };
+    const struct checklist *checklist = &facts->checklist;
+    double top = side.top;
+    double below = top;
     for (size_t i = 0; i < checklist->count; i++) {
         const struct check *check = &checklist->list[i];
-        if (i == 0 || check->section != checklist->list[i - 1].section) {
-            char title[96];
-            if (check->section == CHECK_CONFIRM)
-                snprintf(title, sizeof title, "%s: %zu of %zu met, %zu needed",
-                         heads[check->section], checklist->confirmed, facts->setup->confirm.count,
-                         checklist->at_least);
-            else
-                snprintf(title, sizeof title, "%s", heads[check->section]);
-            y = side_head(picture, title, y + (i > 0 ? 6 : 0));
+        bool heads = i == 0 || check->section != checklist->list[i - 1].section;
+        double height = check_height(check) + (heads ? HEAD : 0);
+        if (next > 0 && side.top + height > side.bottom) {
+            side = (struct box){side.left + next, top, side.right + next, INFINITY};
+            next = 0;
         }
-        y = draw_check(facts, picture, check, y);
+        if (heads) {
+            char title[96];
+            checklist_title(facts, check->section, title);
+            side.top = head(picture, title, side.left, side.right,
+                            side.top + (side.top > top ? 6 : 0));
+        }
+        side.top = draw_check(facts, picture, check, side);
+        below = fmax(below, side.top);
     }
-    return y + 6;
+    return below + 6;
 }
 
 /* --- words -------------------------------------------------------------------------- */
@@ -261,28 +329,35 @@ static double draw_column(struct picture *picture, const char *title, struct tex
     return y;
 }
 
-double case_draw_words(const struct case_facts *facts, struct picture *picture, double y)
+double case_draw_words(const struct case_facts *facts, struct picture *picture, struct box box,
+                       size_t columns)
 {
-    enum { LEFT = 28, COLUMN = 244, GUTTER = 22, COLUMNS = 3 };
+    enum { GUTTER = 22, PARTS = 3 };
     static const struct {
         const char *title;
         void (*write)(const struct case_facts *facts, struct text *text);
-    } parts[COLUMNS] = {{"The plan", case_plan},
-                        {"What followed", case_followed},
-                        {"Is this one typical?", case_rank}};
+    } parts[PARTS] = {{"The plan", case_plan},
+                      {"What followed", case_followed},
+                      {"Is this one typical?", case_rank}};
+    double width = (box.right - box.left - GUTTER * (double)(columns - 1)) / (double)columns;
     struct text text;
-    double below = y;
+    double below = box.top;
     size_t column = 0;
     text_init(&text);
-    for (int i = 0; i < COLUMNS; i++) {
+    for (int i = 0; i < PARTS; i++) {
         parts[i].write(facts, &text);
         if (text.length == 0)
             continue;
-        double left = LEFT + (double)(COLUMN + GUTTER) * (double)column++;
-        below = fmax(below, draw_column(picture,
-                                        i == 0 && facts->request->nearly ? "Why it is none"
-                                                                         : parts[i].title,
-                                        &text, (struct box){left, y, left + COLUMN, INFINITY}));
+        if (column == columns) {
+            column = 0;
+            box.top = below + 10;
+        }
+        double left = box.left + (width + GUTTER) * (double)column++;
+        below = fmax(below,
+                     draw_column(picture,
+                                 i == 0 && facts->request->nearly ? "Why it is none"
+                                                                  : parts[i].title,
+                                 &text, (struct box){left, box.top, left + width, INFINITY}));
     }
     text_free(&text);
     return below + 10;

@@ -95,6 +95,14 @@ static void draw_macd(const struct case_facts *facts, struct picture *picture, s
     name_strip(picture, strip, "MACD, its signal, broken line, and their difference, columns");
 }
 
+bool case_has_strips(const struct case_facts *facts)
+{
+    double low;
+    double high;
+    return any_of(facts->momentum, facts, &low, &high) || any_of(facts->macd, facts, &low, &high) ||
+           (any_of(facts->bars->volume, facts, &low, &high) && high > 0);
+}
+
 double case_draw_strips(const struct case_facts *facts, struct picture *picture,
                         const struct pane *above, double y)
 {

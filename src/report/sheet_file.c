@@ -13,6 +13,8 @@ static const char language[] = "en";
 static const char wide[] = "body{max-width:80rem}figure svg{width:100%}\n"
                            "@media print{details{display:none}}\n";
 
+enum { NARROW = 480 };
+
 static int write_html(const struct output_figure *figures, size_t count, const struct table *table,
                       struct text *file, struct error *error)
 {
@@ -23,6 +25,10 @@ static int write_html(const struct output_figure *figures, size_t count, const s
     text_init(&body);
     html_init(&html, &body);
     text_append(&css, wide);
+    /* Made for a phone it is not blown up on a larger screen. */
+    if (picture_width(figures[0].picture) < NARROW)
+        text_append_format(&css, "figure svg{max-width:%.0fpx}\n",
+                           1.25 * picture_width(figures[0].picture));
     font_face_css(figures, count, &css);
     for (size_t i = 0; i < count; i++) {
         html_open(&html, "figure");

@@ -44,6 +44,7 @@ static enum truth add_criterion(const struct setup_view *view, const struct crit
     check.untold = criterion_untold(view, criterion, candle, at);
     const struct criterion *part = deciding_part(view, criterion, candle, at, &check.negated);
     check.rule = criterion_name(part);
+    check.part = part;
     check.reading = criterion_reading(view, part, candle, at);
     add_check(checklist, check);
     return check.holds;

@@ -9,7 +9,10 @@ enum check_section { CHECK_CANDLE, CHECK_PLACE, CHECK_CONFIRM };
 
 struct check {
     enum check_section section;
-    const char *rule;       /* the shape's or condition's name as in the file */
+    const char *rule; /* the shape's or condition's name as in the file */
+    /* What is read, of a group the part that decides; NULL: a limit of the shape.
+     * The setup's own. */
+    const struct criterion *part;
     bool negated;           /* it stands under `not` */
     struct reading reading; /* of the part that decides, where it is a group */
     enum truth holds;       /* of the whole criterion */

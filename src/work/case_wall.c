@@ -303,6 +303,7 @@ static void say_sheet(const struct wall *wall, const struct wall_wish *wish, siz
     text_append_format(subtitle, ", %s", orders[wish->order]);
     if (count < wall->count)
         text_append_format(subtitle, "; here %zu to %zu", first + 1, first + count);
+    text_append(caption, "Hollow candles closed above their open, filled ones at or below it. ");
     text_append(caption, "The candle is orange; its extreme stands on one line, all on one scale "
                          "in ATR. ");
     text_append(caption, wish->outcome

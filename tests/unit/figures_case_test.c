@@ -2,7 +2,8 @@
  * leaves the sheet, and the SVG is well-formed XML, as GLib's parser reads it
  * (XML 1.0; it knows no document types, which the sheets have none of). */
 #include "base/random.h"
-#include "figures/case_sheet.h"
+#include "draw/output.h"
+#include "figures/case_pages.h"
 
 #include <glib.h>
 #include <math.h>
@@ -14,7 +15,7 @@
 
 #include <cmocka.h>
 
-enum { SHEETS = 1000, SEVERAL = 200, SEED = 4 };
+enum { SHEETS = 1000, SEVERAL = 200, FORMS = 150, SEED = 4 };
 
 static const char *const setups[] = {
     "setup: a\nside: long\ncandle: {shape: any}\n"
@@ -88,12 +89,12 @@ static void make_bars(struct bars *bars, struct random_stream *stream, const str
     }
 }
 
-static void check_letters(struct picture *picture)
+static void check_letters(struct picture *picture, size_t least)
 {
     size_t count = 0;
     picture_place(picture);
     const struct letters *letters = picture_letters(picture, &count);
-    assert_true(count > 20);
+    assert_true(count > least);
     for (size_t i = 0; i < count; i++) {
         const struct box *box = &letters[i].box;
         if (!letters[i].shown)
@@ -198,9 +199,51 @@ static void test_texts_of_a_sheet_never_overlap(void **state)
         request.ranked = ranked;
         request.ranked_count = 3;
         assert_int_equal(case_sheet_make(&picture, typesetter, &request, "t", &error), ERROR_NONE);
-        check_letters(picture);
+        check_letters(picture, 20);
         check_xml(picture, (enum theme)(i % 3));
         picture_free(picture);
+        free_market(&market);
+    }
+}
+
+/* The same for every form; pages and slides have the shape of their paper, so that
+ * nothing is made smaller to fit, unless a checklist of many rows makes them longer. */
+static void test_forms_are_laid_out(void **state)
+{
+    static const struct {
+        enum case_form form;
+        enum paper paper;
+        size_t least, most;
+        double width;
+    } forms[] = {{CASE_UPRIGHT, PAPER_A4, 2, 2, 680},
+                 {CASE_UPRIGHT, PAPER_LETTER, 2, 2, 680},
+                 {CASE_SLIDES, PAPER_SLIDE, 3, 5, 680},
+                 {CASE_PHONE, PAPER_PHONE, 1, 1, 390}};
+    (void)state;
+    for (uint64_t i = 0; i < FORMS; i++) {
+        struct random_stream stream;
+        struct market market;
+        struct picture *pages[CASE_PAGE_LIMIT];
+        struct error error;
+        size_t count;
+        size_t at = i % (sizeof forms / sizeof *forms);
+        double shape = paper_shape(forms[at].paper);
+        random_start(&stream, SEED + 3, i);
+        make_market(&market, &stream);
+        struct case_request request = random_case(&market, &stream);
+        assert_int_equal(case_pages_make(pages, &count, typesetter, &request, forms[at].form, shape,
+                                         &error),
+                         ERROR_NONE);
+        assert_in_range(count, forms[at].least, forms[at].most);
+        for (size_t k = 0; k < count; k++) {
+            check_letters(pages[k], 2);
+            check_xml(pages[k], THEME_LIGHT);
+            assert_true(picture_width(pages[k]) == forms[at].width);
+            if (shape > 0 && k == 0 &&
+                fabs(picture_height(pages[k]) / forms[at].width - shape) > 0.002)
+                fail_msg("form %zu, sheet %d: %.0f high", at, (int)i, picture_height(pages[k]));
+            picture_free(pages[k]);
+        }
         free_market(&market);
     }
 }
@@ -224,7 +267,7 @@ static void test_texts_of_several_cases_never_overlap(void **state)
         assert_int_equal(case_sheet_make_several(&picture, typesetter, requests, count, "t",
                                                  &error),
                          ERROR_NONE);
-        check_letters(picture);
+        check_letters(picture, 20);
         check_xml(picture, THEME_LIGHT);
         picture_free(picture);
         free_market(&market);
@@ -272,6 +315,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_texts_of_a_sheet_never_overlap),
+        cmocka_unit_test(test_forms_are_laid_out),
         cmocka_unit_test(test_texts_of_several_cases_never_overlap),
         cmocka_unit_test(test_no_outcome_means_none),
     };
