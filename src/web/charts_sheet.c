@@ -230,7 +230,8 @@ static int write_figure(struct html *html, const struct page *page, const struct
     text_init(&facts);
     int code = draw(&request, true, NULL, &svg, &facts, error);
     if (code == ERROR_NONE) {
-        html_open_class(html, "figure", "chart");
+        html_open_class(html, "div", "chart");
+        html_open(html, "figure");
         html_open_class(html, "div", "frames");
         html_open_class(html, "div", "frame");
         html_attribute(html, "id", "chart");
@@ -257,7 +258,7 @@ static int write_figure(struct html *html, const struct page *page, const struct
                             "holds the shorter.");
         if (chart->is_cut)
             html_text(html, " The case is cut at its last bar: what followed is held back.");
-        html_close(html);
+        html_close_all(html, 2);
         html_element_class(html, "p", "readout small soft", "\xC2\xA0");
         chart_shows_write(html, page, chart, exchange);
         html_close(html);

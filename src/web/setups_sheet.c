@@ -170,7 +170,6 @@ static void write_file(struct html *html, const struct exchange *exchange,
     html_attribute(html, "id", "text");
     html_attribute(html, "aria-label", "The setup as a file");
     html_attribute(html, "spellcheck", "false");
-    html_attribute(html, "wrap", "off");
     html_attribute_integer(html, "rows", lines < 60 ? (int64_t)lines : 60);
     /* A first line end would be taken for the parser's own (HTML, 13.1.2.5). */
     html_text(html, "\n");

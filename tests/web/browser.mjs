@@ -1,5 +1,5 @@
 // The page as a person uses it, in Chromium: by mouse, by keyboard alone, on a
-// phone's width; each sheet light and dark without a finding of axe-core
+// phone's width; each sheet HTML that validates, light and dark without a finding of axe-core
 // (Deque's rules after WCAG 2.1).
 //
 //     node browser.mjs PROGRAM BOOK [FOLDER]      FOLDER: for pictures of each sheet
@@ -14,12 +14,13 @@ import { setupSheets, setupSteps } from "./setups_steps.mjs";
 const [, , program, book, folder] = process.argv;
 const browserPath = "/usr/bin/chromium";
 const require = createRequire(join(process.cwd(), "package.json"));
-let chromium, axe;
+let chromium, axe, HtmlValidate;
 try {
   ({ chromium } = require("playwright-core"));
+  ({ HtmlValidate } = require("html-validate"));
   axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 } catch {
-  console.log("playwright-core or axe-core is not installed");
+  console.log("playwright-core, axe-core or html-validate is not installed");
   process.exit(77);
 }
 if (!existsSync(browserPath)) {
@@ -328,6 +329,19 @@ async function accessible() {
   }
 }
 
+// What the server sends is HTML as the standard has it (the WHATWG's content models
+// and values of attributes, by html-validate), before a module touches it.
+async function valid() {
+  const validator = new HtmlValidate({ root: true, extends: ["html-validate:standard"] });
+  for (const path of ["/today?as-of=2024-11-01", caseSheet + "&beside=1w", "/charts", "/data", "/keys", "/nowhere",
+                      ...Object.values(setupSheets)]) {
+    const sent = await context.request.get(origin + path);
+    const report = await validator.validateString(await sent.text());
+    for (const { messages } of report.results)
+      for (const { ruleId, message, line } of messages) faults.push(`${path}, line ${line}: ${ruleId}: ${message}`);
+  }
+}
+
 // Nothing is wider than a phone.
 async function onAPhone() {
   const phone = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true,
@@ -356,7 +370,7 @@ let failed = false;
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
                       evening, typedName, wholeWindow, asOf, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup,
-                      withoutModule, accessible, onAPhone]) {
+                      withoutModule, valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);
   }
