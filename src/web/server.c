@@ -223,16 +223,20 @@ static void *begin_request(void *context, const char *address, struct MHD_Connec
     return incoming;
 }
 
+static struct watched *watched_of(struct MHD_Connection *connection)
+{
+    const union MHD_ConnectionInfo
+        *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
+    return info != NULL ? info->socket_context : NULL;
+}
+
 static void end_request(void *context, struct MHD_Connection *connection, void **request,
                         enum MHD_RequestTerminationCode why)
 {
     struct server *server = context;
     struct incoming *incoming = *request;
     (void)why;
-    const union MHD_ConnectionInfo
-        *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
-    if (info != NULL)
-        watch_rest(&server->watch, info->socket_context);
+    watch_rest(&server->watch, watched_of(connection));
     if (incoming == NULL)
         return;
     if (incoming->form != NULL)
@@ -384,8 +388,10 @@ static enum MHD_Result answer(struct server *server, struct MHD_Connection *conn
                       incoming->error.text);
     exchange->path = path;
     struct error error = {0};
-    if (server->options.answer(server->options.context, exchange, &error) == ERROR_NONE &&
-        !text_failed(&exchange->body))
+    watch_answer(&server->watch, watched_of(connection));
+    int code = server->options.answer(server->options.context, exchange, &error);
+    watch_rest(&server->watch, watched_of(connection));
+    if (code == ERROR_NONE && !text_failed(&exchange->body))
         return send_answer(connection, exchange);
     enum exchange_status status = exchange->status != STATUS_OK ? exchange->status
                                                                 : status_of(&error);

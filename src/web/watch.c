@@ -16,7 +16,7 @@ static void shut_the_late(struct watch *watch)
 {
     struct timespec now = moment();
     for (struct watched *one = watch->list; one != NULL; one = one->next)
-        if (now.tv_sec - one->since.tv_sec > watch->seconds)
+        if (!one->answering && now.tv_sec - one->since.tv_sec > watch->seconds)
             shutdown(one->socket, SHUT_RDWR);
 }
 
@@ -79,12 +79,22 @@ struct watched *watch_begin(struct watch *watch, int socket)
     return one;
 }
 
+void watch_answer(struct watch *watch, struct watched *watched)
+{
+    if (watched == NULL)
+        return;
+    pthread_mutex_lock(&watch->lock);
+    watched->answering = true;
+    pthread_mutex_unlock(&watch->lock);
+}
+
 void watch_rest(struct watch *watch, struct watched *watched)
 {
     if (watched == NULL)
         return;
     pthread_mutex_lock(&watch->lock);
     watched->since = moment();
+    watched->answering = false;
     pthread_mutex_unlock(&watch->lock);
 }
 

@@ -16,6 +16,7 @@ struct watched {
     struct watched *next, *previous;
     int socket;
     struct timespec since; /* of its last finished request, or its beginning */
+    bool answering;        /* its request has come in; the time is the server's own */
 };
 
 struct watch {
@@ -33,8 +34,10 @@ struct watch {
 int watch_start(struct watch *watch, long seconds, struct error *error);
 void watch_stop(struct watch *watch);
 
-/* A connection begins (NULL without memory), has done a request, ends. */
+/* A connection begins (NULL without memory), has its request answered, may take its
+ * time again for the answer or the next one, ends. */
 struct watched *watch_begin(struct watch *watch, int socket);
+void watch_answer(struct watch *watch, struct watched *watched);
 void watch_rest(struct watch *watch, struct watched *watched);
 void watch_end(struct watch *watch, struct watched *watched);
 
