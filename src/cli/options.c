@@ -16,7 +16,7 @@ static const struct option_row bars_rows[] = {
      .value = "STEP",
      .help = "price step",
      TICK_LIMITS,
-     .missing_words = "the instrument's, else the smallest step in the file"},
+     .missing_words = "the instrument's, else the step seen in the prices"},
     {.name = "interval",
      .kind = OPTION_INTERVAL,
      .value = "INTERVAL",

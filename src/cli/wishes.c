@@ -16,6 +16,8 @@ int64_t clock_now(void)
 /* What an option can do about what a notice says. */
 static const char *notice_advice(enum notice_kind kind)
 {
+    if (kind == NOTICE_NO_TICK)
+        return "; say it with --tick";
     return kind == NOTICE_TICK_ASSUMED ? " (--tick says another)" : "";
 }
 

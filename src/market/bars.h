@@ -89,12 +89,6 @@ struct bars bars_window(const struct bars *bars, size_t first, size_t last);
  * swapped, volume unchanged. */
 int bars_mirror(struct bars *copy, const struct bars *bars, struct error *error);
 
-/* The widest price step on which all prices lie (the greatest common divisor
- * of their differences, in decimals): the tick to assume where nobody says
- * one. Where all prices are equal, one unit of their last place; 1e-10 where
- * they have more than 10 places. */
-double bars_smallest_step(const struct bars *bars);
-
 /* Gives the bars, which have none, a copy of these scales, their prices left
  * alone. Only ERROR_MACHINE. */
 int bars_set_scales(struct bars *bars, const struct price_scale *scales, size_t count,

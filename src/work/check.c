@@ -78,6 +78,9 @@ static void check_one(struct work *work, const char *word, struct checking *chec
 {
     struct series series;
     int code = series_open(work, &checking->notices, word, &series, &checking->error);
+    if (code == ERROR_NONE && !series.instrument.tick_known && series.bars.count > 0)
+        code = notices_add(&checking->notices, &checking->error, NOTICE_NO_TICK,
+                           "%s: no tick is known, and the prices show none to believe", word);
     if (code == ERROR_NONE)
         code = keep_shown(&series, &checking->error);
     if (code == ERROR_NONE)

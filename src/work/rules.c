@@ -138,6 +138,15 @@ static struct trade_terms terms_of(const struct rules_case *opened)
                                 .flow_count = opened->series.dividend_count};
 }
 
+/* Orders lie on ticks, and buffers are counted in them: nobody guesses one. */
+static int need_tick(const char *word, const struct series *series, struct error *error)
+{
+    if (series->instrument.tick_known || series->bars.count == 0)
+        return ERROR_NONE;
+    return error_because(error, ERROR_INPUT, ERROR_REASON_NO_TICK,
+                         "%s: no tick is known, and the prices show none to believe", word);
+}
+
 int rules_open(struct work *work, struct notices *notices, const char *word,
                const struct setup *setup, struct rules_case *opened, struct error *error)
 {
@@ -154,6 +163,8 @@ int rules_open_up_to(struct work *work, struct notices *notices, const char *wor
     int code = open_bars(work, notices, word, setup, most, &opened->series, error);
     if (code == ERROR_NONE)
         code = settle_interval(work, word, setup, &opened->series, error);
+    if (code == ERROR_NONE)
+        code = need_tick(word, &opened->series, error);
     if (code == ERROR_NONE)
         code = rules_open_extras(work, notices, setup, opened, error);
     if (code == ERROR_NONE)

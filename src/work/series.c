@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "book/instrument_store.h"
 #include "market/longer.h"
+#include "market/price_step.h"
 #include "market/scale.h"
 #include "prices/csv_collect.h"
 #include "work/series_parts.h"
@@ -102,16 +103,21 @@ int opening_settle_tick(const struct opening *opening, struct error *error)
     }
     if (instrument->tick_known || series->bars.count == 0)
         return ERROR_NONE;
-    if (!tick_from_number(&instrument->tick, bars_smallest_step(&series->bars)))
-        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_TICK,
-                             "%s: no price step can be seen in the prices", opening->word);
-    char text[NUMBER_TEXT_SIZE];
-    number_format(text, instrument->tick.value);
+    struct likely_step likely;
+    if (!bars_likely_step(&series->bars, &likely))
+        return ERROR_NONE;
+    instrument->tick = likely.tick;
     instrument->tick_known = true;
     series->tick_assumed = true;
+    char text[NUMBER_TEXT_SIZE];
+    number_format(text, instrument->tick.value);
+    if (likely.beside == 0)
+        return notices_add(opening->notices, error, NOTICE_TICK_ASSUMED,
+                           "%s: no tick is known; taking the smallest step seen, %s", opening->word,
+                           text);
     return notices_add(opening->notices, error, NOTICE_TICK_ASSUMED,
-                       "%s: no tick is known; taking the smallest step seen, %s", opening->word,
-                       text);
+                       "%s: no tick is known; taking %s, on which all but %zu of %zu bars lie",
+                       opening->word, text, likely.beside, series->bars.count);
 }
 
 /* A price file; no book is needed. */

@@ -15,7 +15,7 @@ struct series {
     size_t first;
     struct stored_series unread; /* bars left in the book, being too many; id 0: none are */
     size_t set_aside;            /* lines of the file that broke a rule, each in a notice */
-    bool tick_assumed;           /* the tick is the smallest step seen; in a notice */
+    bool tick_assumed;           /* the tick is the step seen; in a notice */
     bool ended;                  /* the instrument itself has ended at its last bar */
     struct interval finest;      /* of the shortest bars that the book has of it; NONE for a file */
     /* Dividends that the prices do not hold, in units of the bars, oldest first. */

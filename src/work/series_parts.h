@@ -16,8 +16,8 @@ struct opening {
     size_t most; /* bars; if there are more they may stay in the book */
 };
 
-/* The tick that was wished, else the one that is known, else the smallest step
- * seen. */
+/* The tick that was wished, else the one that is known, else the step seen in the
+ * prices; it stays unknown where they show none to believe. */
 int opening_settle_tick(const struct opening *opening, struct error *error);
 /* Turns the bars into longer ones of what is wanted, by the instrument's
  * session. */

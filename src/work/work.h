@@ -30,7 +30,7 @@ struct wishes {
     bool names_only;  /* words are names in the book, never files: they come from a stranger */
     bool everything;  /* without words and list: every instrument of the book */
     const char *list; /* also the instruments of this list of the book; NULL: none */
-    struct tick tick; /* step 0: the instrument's, else the smallest step seen */
+    struct tick tick; /* step 0: the instrument's, else the step seen */
     struct interval interval;         /* NONE: that of the file or the instrument */
     const char *zone;                 /* of the times in a file; NULL: its header's, else UTC */
     const struct csv_wishes *columns; /* of a file named by its path; NULL: as its header says */
@@ -50,7 +50,8 @@ void wishes_init(struct wishes *wishes);
 
 enum notice_kind {
     NOTICE_SET_ASIDE,    /* a line of a file broke a rule; or how many more did */
-    NOTICE_TICK_ASSUMED, /* no tick is known, the smallest step seen is taken */
+    NOTICE_TICK_ASSUMED, /* no tick is known, the step seen is taken */
+    NOTICE_NO_TICK,      /* nor can one be seen in the prices */
     NOTICE_PROVISIONAL,  /* a partial bar is taken as it stands */
     NOTICE_SEALED,       /* bars are hidden by the seal */
     NOTICE_NO_BAR,       /* a date of a person's own has no bar */

@@ -194,6 +194,36 @@ static void the_shortest_decimal_is_written(void **state)
     }
 }
 
+/* No text of fewer digits reads back, by the library's reading of each. */
+static void no_shorter_text_reads_back(void **state)
+{
+    (void)state;
+    struct random_stream stream;
+    random_start(&stream, 20240229, 3);
+    for (int i = 0; i < 20000; i++) {
+        uint64_t bits = random_bits(&stream);
+        double value = 0;
+        char text[NUMBER_TEXT_SIZE];
+        char shorter[NUMBER_TEXT_SIZE];
+        /* Half of them decimals, as prices are. */
+        memcpy(&value, &bits, sizeof value);
+        if (i % 2 == 0)
+            value = (double)random_below(&stream, 100000000) / pow(10, (double)(i % 9));
+        if (!isfinite(value) || value == 0)
+            continue;
+        number_format(text, value);
+        int digits = 0;
+        for (const char *c = text; *c != '\0' && *c != 'e'; c++)
+            digits += *c >= '0' && *c <= '9' && (digits > 0 || *c != '0');
+        assert_true(strtod(text, NULL) == value);
+        for (int fewer = 1; fewer < digits && fewer < 17; fewer++) {
+            snprintf(shorter, sizeof shorter, "%.*g", fewer, value);
+            if (strtod(shorter, NULL) == value && strlen(shorter) < strlen(text))
+                fail_msg("%s is as good as %s", shorter, text);
+        }
+    }
+}
+
 static void whole_numbers(void **state)
 {
     (void)state;
@@ -273,6 +303,7 @@ int main(void)
         cmocka_unit_test(a_million_decimals_read_as_the_library_reads_them),
         cmocka_unit_test(a_million_doubles_read_back_the_same),
         cmocka_unit_test(the_shortest_decimal_is_written),
+        cmocka_unit_test(no_shorter_text_reads_back),
         cmocka_unit_test(whole_numbers),
         cmocka_unit_test(a_tick_is_a_decimal),
         cmocka_unit_test(prices_round_to_the_grid),
