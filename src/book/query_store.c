@@ -151,10 +151,10 @@ static int say_wrong(const struct query *query, int result, struct error *error)
         return error_set(error, ERROR_USAGE,
                          "query: the function '%s' is not among those that a question may use",
                          query->refused);
-    if (result == SQLITE_INTERRUPT)
+    if (result == SQLITE_INTERRUPT && !query->full)
         return error_because(error, ERROR_STOPPED, ERROR_REASON_TOO_LONG,
                              "query: it takes longer than it may");
-    if (result == SQLITE_NOMEM)
+    if (result == SQLITE_NOMEM || query->full)
         return error_because(error, ERROR_MACHINE, ERROR_REASON_TOO_LARGE,
                              "query: it takes more memory than it may");
     if (result == SQLITE_AUTH)
@@ -167,12 +167,28 @@ static int say_wrong(const struct query *query, int result, struct error *error)
 /* Instructions of SQLite's machine between two looks at the watch. */
 enum { LOOK_EVERY = 10000 };
 
+/* An aggregate that finds no memory gives back what it had and goes on over its
+ * rows, so that its failure would be seen at their end only; the most that was
+ * held tells before. It doubles what it has, and what is refused is twice the
+ * limit: so the limit itself was passed by then. */
+static int is_over(void *context)
+{
+    struct query *query = context;
+    sqlite3_int64 held = 0;
+    sqlite3_int64 most = 0;
+    sqlite3_status64(SQLITE_STATUS_MEMORY_USED, &held, &most, 0);
+    query->full = query->limits.memory > 0 && most > query->limits.memory;
+    return query->full || (query->limits.over != NULL && query->limits.over(query->limits.context));
+}
+
 int query_open(struct query *query, struct book *book, const char *sql,
                const struct query_limits *limits, struct error *error)
 {
     sqlite3 *handle = book_handle(book);
     const char *rest = NULL;
-    *query = (struct query){.statement = {.book = book}};
+    sqlite3_int64 held = 0;
+    sqlite3_int64 most = 0;
+    *query = (struct query){.statement = {.book = book}, .limits = *limits};
     int code = bars_table_add(book, error);
     if (code != ERROR_NONE)
         return code;
@@ -180,9 +196,9 @@ int query_open(struct query *query, struct book *book, const char *sql,
     sqlite3_exec(handle, "SELECT 1 FROM json_each('[]'), json_tree('[]')", NULL, NULL, NULL);
     sqlite3_set_authorizer(handle, allow_reading, query->refused);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_ENABLE_FTS3_TOKENIZER, 0, NULL);
-    sqlite3_hard_heap_limit64(limits->memory);
-    if (limits->over != NULL)
-        sqlite3_progress_handler(handle, LOOK_EVERY, limits->over, limits->context);
+    sqlite3_hard_heap_limit64(2 * limits->memory);
+    sqlite3_status64(SQLITE_STATUS_MEMORY_USED, &held, &most, 1);
+    sqlite3_progress_handler(handle, LOOK_EVERY, is_over, query);
     int result = sqlite3_prepare_v2(handle, sql, -1, &query->statement.handle, &rest);
     if (result != SQLITE_OK)
         return say_wrong(query, result, error);

@@ -17,13 +17,17 @@ enum { QUERY_WORD_SIZE = 64 };
 struct query_limits {
     int (*over)(void *context); /* not 0: its time is over; NULL: it has all the time */
     void *context;
-    int64_t memory; /* bytes of all that SQLite holds in this program; 0: as much as there is */
+    /* Bytes of all that SQLite holds in this program; 0: as much as there is. One
+     * step may hold twice as much until the next look. */
+    int64_t memory;
 };
 
 struct query {
     struct statement statement;
     int columns;
     char refused[QUERY_WORD_SIZE]; /* a function that is not allowed */
+    struct query_limits limits;
+    bool full; /* ended for want of memory */
 };
 
 enum query_type { QUERY_NULL, QUERY_INTEGER, QUERY_NUMBER, QUERY_TEXT, QUERY_BYTES };
