@@ -103,3 +103,11 @@ int64_t wall_clock_time(struct wall_clock *clock, int64_t wall)
         return wall - after;
     return time;
 }
+
+int64_t wall_clock_repeat(struct wall_clock *clock, int64_t time)
+{
+    int before = wall_clock_offset(clock, time);
+    int after = wall_clock_offset(clock, time + 86400);
+    int64_t again = time + before - after;
+    return after < before && wall_clock_offset(clock, again) == after ? again - time : 0;
+}

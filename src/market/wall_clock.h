@@ -27,5 +27,8 @@ int wall_clock_offset(struct wall_clock *clock, int64_t time);
  * read off that clock). Of a wall time that comes twice the first; one that is
  * skipped is read with the offset before the change. */
 int64_t wall_clock_time(struct wall_clock *clock, int64_t wall);
+/* After how many seconds the wall clock shows the same a second time, where the
+ * clock is put back; 0 where it does not. */
+int64_t wall_clock_repeat(struct wall_clock *clock, int64_t time);
 
 #endif

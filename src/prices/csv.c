@@ -19,6 +19,8 @@ static int64_t moment_time(struct csv_reader *reader, const struct csv_moment *m
         return moment->seconds;
     struct wall_clock *clock = reader->line_zone[0] != '\0' ? &reader->line_clock : &reader->clock;
     int64_t time = moment->utc ? moment->seconds : wall_clock_time(clock, moment->seconds);
+    if (!moment->utc && !dated)
+        reader->repeat = wall_clock_repeat(clock, time);
     return dated ? session_day(reader->session, time) * SECONDS_PER_DAY : time;
 }
 
@@ -112,6 +114,7 @@ static bool read_bar(struct csv_reader *reader, const struct csv_field *fields, 
         return false;
     }
     bool observations = reader->columns.observations;
+    reader->repeat = 0;
     bar->time = moment_time(reader, &moment, reader->facts.dated && !observations);
     return observations || bar_fault(bar, reason) == NULL;
 }

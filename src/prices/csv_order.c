@@ -1,6 +1,7 @@
 #include "prices/csv_order.h"
 
 #include "base/calendar.h"
+#include "prices/csv_autumn.h"
 #include "prices/csv_cells.h"
 #include "prices/csv_observe.h"
 
@@ -73,11 +74,13 @@ static int release(struct csv_reader *reader, struct error *error)
 int csv_order_take(struct csv_reader *reader, const struct bar *bar, const struct csv_line *line,
                    struct error *error)
 {
-    struct csv_held next = {.any = true, .bar = *bar};
+    struct csv_held next = {.any = true, .bar = *bar, .repeat = reader->repeat};
     struct csv_held *held = &reader->held;
     struct csv_held *doubtful = &reader->doubtful;
     int code = ERROR_NONE;
     csv_fault_begin(&next.fault, line);
+    csv_autumn_settle(reader, &next);
+    bar = &next.bar;
     if (!held->any && reader->any && !csv_time_follows(reader, bar->time, reader->last_time))
         return set_aside_late(reader, &next, reader->last_time, error);
     if (held->any && !csv_time_follows(reader, bar->time, held->bar.time)) {

@@ -196,6 +196,7 @@ static void hold_last(struct csv_reader *reader, size_t before, size_t count, co
     const struct csv_line line = {start, length, length, reader->lines.number};
     csv_fault_begin(&reader->held.fault, &line);
     reader->held.any = true;
+    reader->held.repeat = 0;
     reader->held.bar = bars_at(block, count - 1);
     block->count = count - 1;
     reader->summary->bars += block->count - before;

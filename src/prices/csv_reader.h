@@ -19,6 +19,7 @@ struct csv_observer {
 struct csv_held {
     bool any;
     struct bar bar;
+    int64_t repeat; /* its clock shows the same again after so many seconds; 0: it does not */
     struct csv_fault fault; /* without a reason */
 };
 
@@ -40,6 +41,7 @@ struct csv_reader {
     int64_t last_time;        /* of the line given on last */
     bool any;                 /* a line has been given on */
     struct csv_held held;     /* the line behind that one */
+    int64_t repeat;           /* of the line just read, as in csv_held */
     struct csv_held doubtful; /* a line that does not follow the held one, but what was before it */
     int roles[CSV_MOST_COLUMNS]; /* of each column */
 };

@@ -365,6 +365,62 @@ static void sets_a_line_of_30_megabytes_aside(void **state)
     text_free(&text);
 }
 
+/* Wall times of Berlin around 01:00 UTC of 27 October 2024, when its clock went
+ * back from 03:00 to 02:00 (Directive 2000/84/EC: the last Sunday of October,
+ * 01:00 UTC), every half hour from 23:30 UTC. */
+static void read_autumn(const char *const *walls, size_t count, bool newest_first, bool observed,
+                        const int64_t *expected)
+{
+    struct text text;
+    text_init(&text);
+    text_append(&text, observed ? "time,price\n" : "time,open,high,low,close\n");
+    for (size_t i = 0; i < count; i++)
+        text_append_format(&text, "2024-10-27 %s,%s\n", walls[newest_first ? count - 1 - i : i],
+                           observed ? "1" : "1,2,0.5,1");
+    struct taken taken = {.code = 0};
+    struct csv_options options = {.zone = "Europe/Berlin"};
+    options.interval = observed ? (struct interval){INTERVAL_MINUTE, 30}
+                                : (struct interval){INTERVAL_NONE, 0};
+    struct csv_sink sink = {.context = &taken, .bars = take_bars, .set_aside = take_fault};
+    bars_init(&taken.bars);
+    text_init(&taken.faults);
+    taken.code = csv_read_memory(text.bytes, text.length, "x.csv", &options, &sink, &taken.summary,
+                                 &taken.error);
+    assert_int_equal(taken.code, 0);
+    assert_string_equal(taken.faults.bytes, "");
+    assert_int_equal(taken.bars.count, count);
+    for (size_t i = 0; i < count; i++) {
+        size_t at = taken.bars.time[0] < taken.bars.time[count - 1] ? i : count - 1 - i;
+        assert_int_equal(taken.bars.time[at], expected[i]);
+    }
+    drop(&taken);
+    text_free(&text);
+}
+
+static void the_second_autumn_hour_is_told_by_the_order(void **state)
+{
+    (void)state;
+    static const char *const walls[] = {"01:00", "01:30", "02:00", "02:30",
+                                        "02:00", "02:30", "03:00", "03:30"};
+    static const char *const hours[] = {"00:30", "01:30", "02:30", "02:30", "03:30", "04:30"};
+    static const char *const once[] = {"00:30", "01:00", "01:30", "02:30", "03:00", "03:30"};
+    const int64_t change = 1729990800; /* 2024-10-27T01:00:00Z */
+    int64_t half[8];
+    for (int i = 0; i < 8; i++)
+        half[i] = change + (i - 4) * 1800;
+    const int64_t whole[] = {change - 9000, change - 5400, change - 1800,
+                             change + 1800, change + 5400, change + 9000};
+    const int64_t first[] = {change - 9000, change - 7200,     change - 5400,
+                             change - 1800, change + 3600 + 0, change + 5400};
+    for (int newest_first = 0; newest_first < 2; newest_first++) {
+        read_autumn(walls, 8, newest_first, false, half);
+        read_autumn(hours, 6, newest_first, false, whole);
+        /* Where it stands once nobody knows, and it is the first. */
+        read_autumn(once, 6, newest_first, false, first);
+    }
+    read_autumn(walls, 8, false, true, half);
+}
+
 /* The machine has run out, and the file is not to blame. */
 static void no_file_left_to_open_is_the_machine(void **state)
 {
@@ -395,6 +451,7 @@ static void no_file_left_to_open_is_the_machine(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_second_autumn_hour_is_told_by_the_order),
         cmocka_unit_test(no_file_left_to_open_is_the_machine),
         cmocka_unit_test(reads_a_daily_file),
         cmocka_unit_test(reads_an_intraday_file_in_any_column_order),
