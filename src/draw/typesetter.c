@@ -1,3 +1,4 @@
+#define _DEFAULT_SOURCE /* MAP_ANONYMOUS */
 #include "draw/typesetter.h"
 
 #include "base/array.h"
@@ -8,6 +9,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 const char typesetter_families[] = "Lato, 'DejaVu Sans', sans-serif";
 const char typesetter_family[] = "Lato";
@@ -30,8 +32,22 @@ struct typesetter {
     size_t remembered;
 };
 
+/* The libraries of fonts and pictures end the process where they get no memory,
+ * or wait for ever for a thread of theirs that could not be started: so the room
+ * that they take is asked for beforehand. */
+static bool there_is_room(void)
+{
+    enum { ROOM = 256 << 20 };
+    void *room = mmap(NULL, ROOM, PROT_NONE, MAP_PRIVATE | MAP_ANONYMOUS | MAP_NORESERVE, -1, 0);
+    return room != MAP_FAILED && munmap(room, ROOM) == 0;
+}
+
 int typesetter_new(struct typesetter **typesetter, struct error *error)
 {
+    if (!there_is_room())
+        return error_set(error, ERROR_MACHINE,
+                         "there is too little memory to draw; figures take 256 MB beside the rest, "
+                         "so allow the program more");
     struct typesetter *made = calloc(1, sizeof *made);
     if (made == NULL)
         return error_memory(error);

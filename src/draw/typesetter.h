@@ -36,8 +36,8 @@ struct extent {
 
 struct typesetter;
 
-/* Makes a typesetter; the caller frees it. ERROR_MACHINE without memory or
- * without any font. */
+/* Makes a typesetter; the caller frees it. ERROR_MACHINE without memory (256
+ * MB of addresses for the libraries that draw) or without any font. */
 int typesetter_new(struct typesetter **typesetter, struct error *error);
 void typesetter_free(struct typesetter *typesetter);
 

@@ -64,6 +64,9 @@ static int failed(struct book *book, int code, const char *doing, bool committin
         return error_memory(error);
     int error_code;
     const char *known = advice(code, &error_code);
+    int number = book->handle != NULL ? sqlite3_system_errno(book->handle) : 0;
+    if ((code & 0xff) == SQLITE_CANTOPEN && (number == EMFILE || number == ENFILE))
+        known = "too many files are open; close some, or allow the program more";
     /* It may be written whole though it could not be made to last. */
     if (committing && (code & 0xff) == SQLITE_IOERR && code != SQLITE_IOERR_WRITE)
         known = "the disk failed at the last moment: either all of it was kept or nothing; do it "

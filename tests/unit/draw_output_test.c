@@ -1,6 +1,8 @@
 /* Files made from a figure, read by programs from outside the project: libxml2
  * (xmllint) and Poppler (pdftotext, pdfinfo, pdffonts). */
+#define _POSIX_C_SOURCE 200809L /* sysconf */
 #include "draw/output.h"
+#include "draw/typesetter.h"
 #include "reader.h"
 #include "report/sheet_file.h"
 
@@ -8,7 +10,10 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
+#include <sys/resource.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 
@@ -229,6 +234,31 @@ static void papers_have_their_sizes(void **state)
     assert_int_equal((int)(height / 72 * 25.4 * 10 + 0.5), 2100);
 }
 
+/* The libraries would end the process, or wait for ever. */
+static void little_memory_is_an_error_before_drawing(void **state)
+{
+    (void)state;
+    struct rlimit before;
+    struct error error;
+    struct typesetter *typesetter = NULL;
+    unsigned long pages = 0;
+    FILE *sizes = fopen("/proc/self/statm", "r");
+    assert_non_null(sizes);
+    assert_int_equal(fscanf(sizes, "%lu", &pages), 1);
+    fclose(sizes);
+    assert_int_equal(getrlimit(RLIMIT_AS, &before), 0);
+    const struct rlimit little = {(rlim_t)pages * (rlim_t)sysconf(_SC_PAGESIZE) + (64 << 20),
+                                  before.rlim_max};
+    assert_int_equal(setrlimit(RLIMIT_AS, &little), 0);
+    int code = typesetter_new(&typesetter, &error);
+    assert_int_equal(setrlimit(RLIMIT_AS, &before), 0);
+    assert_int_equal(code, ERROR_MACHINE);
+    assert_null(typesetter);
+    assert_non_null(strstr(error.text, "too little memory to draw"));
+    assert_int_equal(typesetter_new(&typesetter, &error), ERROR_NONE);
+    typesetter_free(typesetter);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -240,6 +270,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(pdf_of_the_same_is_the_same, set_up, tear_down),
         cmocka_unit_test_setup_teardown(html_needs_nothing_else, set_up, tear_down),
         cmocka_unit_test(papers_have_their_sizes),
+        cmocka_unit_test(little_memory_is_an_error_before_drawing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
