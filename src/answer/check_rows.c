@@ -1,6 +1,7 @@
 #include "answer/check_rows.h"
 
 #include "base/calendar.h"
+#include "base/words.h"
 #include "document/paragraph.h"
 
 #include <math.h>
@@ -74,9 +75,11 @@ static void append_finding(struct text *text, const struct checked *checked, enu
 void checked_words(struct text *text, const struct checked *checked)
 {
     size_t found = 0;
-    text_append_format(text, "%s: %zu bars", checked->instrument.name, checked->bars);
+    text_append_format(text, "%s: %zu %s", checked->instrument.name, checked->bars,
+                       count_word(checked->bars, "bar", "bars"));
     if (checked->set_aside > 0)
-        text_append_format(text, ", %zu lines set aside", checked->set_aside);
+        text_append_format(text, ", %zu %s set aside", checked->set_aside,
+                           count_word(checked->set_aside, "line", "lines"));
     text_append_char(text, '\n');
     for (int k = 0; k < FINDING_KINDS; k++) {
         if (checked->findings.kinds[k].count == 0)

@@ -1,6 +1,8 @@
 /* Two setups side by side, in words, tables and JSON. */
 #include "answer/answer_parts.h"
 
+#include "base/words.h"
+
 #include <math.h>
 
 static void say_difference(struct text *text, const struct setup_comparison *comparison,
@@ -26,15 +28,16 @@ static void say_difference(struct text *text, const struct setup_comparison *com
 void comparison_opening(struct text *text, const struct setup_comparison *comparison)
 {
     const char *const *name = comparison->name;
-    text_append_format(text, "On all %zu candidates of either, not filled counting as 0 R, ",
-                       comparison->candidates);
+    text_append_format(text, "On %s%zu %s of either, not filled counting as 0 R, ",
+                       count_word(comparison->candidates, "the ", "all "), comparison->candidates,
+                       count_word(comparison->candidates, "candidate", "candidates"));
     say_difference(text, comparison, &comparison->all, "R a candidate");
     text_append_format(text, ". On the %zu on which both traded, ", comparison->both);
     say_difference(text, comparison, &comparison->common, "R");
     text_append(text, ".\n");
     for (size_t s = 0; s < 2; s++) {
-        text_append_format(text, "%s missed %zu trades that %s made", name[s],
-                           comparison->missed[s], name[1 - s]);
+        text_append_format(text, "%s missed %zu %s that %s made", name[s], comparison->missed[s],
+                           count_word(comparison->missed[s], "trade", "trades"), name[1 - s]);
         if (comparison->missed[s] > 0)
             text_append_format(text, ", with a mean of %+.2f R", comparison->missed_mean[s]);
         text_append(text, ". ");

@@ -1,6 +1,8 @@
 /* How much hangs on a number, in words, tables and JSON. */
 #include "answer/answer_parts.h"
 
+#include "base/words.h"
+
 #include <math.h>
 #include <stdio.h>
 
@@ -31,8 +33,9 @@ void sensitivity_opening(struct text *text, const struct sensitivity *found, siz
         "good by luck alone, so none of these numbers is to be chosen by its mean.",
         cells);
     if (forms[FORM_TOO_LITTLE] > 0)
-        text_append_format(text, " %zu of %zu strips have too few trades to say anything.",
-                           forms[FORM_TOO_LITTLE], count);
+        text_append_format(text, " %zu of %zu strips %s too few trades to say anything.",
+                           forms[FORM_TOO_LITTLE], count,
+                           count_word(forms[FORM_TOO_LITTLE], "has", "have"));
     if (forms[FORM_PEAK] > 0)
         text_append_format(text,
                            " %zu %s the setup on a lone peak, with neighbours less than half as "

@@ -2,6 +2,7 @@
 
 #include "base/calendar.h"
 #include "base/number.h"
+#include "base/words.h"
 
 #include <math.h>
 #include <string.h>
@@ -127,8 +128,9 @@ static void say_candle(struct text *text, const struct study *study)
     }
     text_append_format(text,
                        "Other bars of the same place, traded by the same rules, made %+.2f R "
-                       "(%zu trades); the candle's own trades made %+.2f R %s",
-                       control->others_mean, control->others, fabs(difference->value),
+                       "(%zu %s); the candle's own trades made %+.2f R %s",
+                       control->others_mean, control->others,
+                       count_word(control->others, "trade", "trades"), fabs(difference->value),
                        difference->value >= 0 ? "more" : "less");
     if (!estimate_has_p(difference))
         text_append(text, ", which with so few of them says nothing about the candle. ");

@@ -2,6 +2,7 @@
 
 #include "answer/untold.h"
 #include "base/calendar.h"
+#include "base/words.h"
 #include "document/cautions.h"
 
 #include <math.h>
@@ -146,9 +147,9 @@ static void say_mean(struct text *closing, const struct trades_sum *sum)
 void trades_closing(struct text *closing, enum trade_rows rows, const struct trades_sum *sum)
 {
     text_append_format(closing,
-                       "%zu signals, %zu passed over while busy, %zu trades closed, %zu "
-                       "still open.",
-                       sum->signals, sum->passed, sum->closed, sum->open);
+                       "%zu %s, %zu passed over while busy, %zu %s closed, %zu still open.",
+                       sum->signals, count_word(sum->signals, "signal", "signals"), sum->passed,
+                       sum->closed, count_word(sum->closed, "trade", "trades"), sum->open);
     say_mean(closing, sum);
     if (sum->parted > 0 && rows != TRADE_ROWS_EXITS)
         text_append_format(closing,

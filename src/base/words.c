@@ -63,3 +63,8 @@ const char *word_hint(char hint[WORD_HINT_SIZE], const char *word, const char *c
         snprintf(hint, WORD_HINT_SIZE, " (did you mean %s?)", near);
     return hint;
 }
+
+const char *count_word(uint64_t count, const char *one, const char *many)
+{
+    return count == 1 ? one : many;
+}

@@ -1,8 +1,9 @@
-/* Words that somebody mistyped. */
+/* Words that somebody mistyped, and words that are counted. */
 #ifndef RUSHLIGHT_BASE_WORDS_H
 #define RUSHLIGHT_BASE_WORDS_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 /* The known word nearest to `word` by edits (insert, delete, change, swap of
  * neighbours), or NULL if none is near enough to be meant: at most a third of
@@ -15,5 +16,8 @@ enum { WORD_HINT_SIZE = 96 };
  * known word is near enough. Returns `hint`. */
 const char *word_hint(char hint[WORD_HINT_SIZE], const char *word, const char *const *known,
                       size_t count);
+
+/* The word behind a number: `one` where it is 1, else `many`, also for 0. */
+const char *count_word(uint64_t count, const char *one, const char *many);
 
 #endif

@@ -4,6 +4,7 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "base/number.h"
+#include "base/words.h"
 #include "book/import.h"
 #include "cli/book.h"
 #include "cli/columns_option.h"
@@ -264,12 +265,14 @@ static void say_rest(struct work *work, const char *path, const struct import_re
         call_say(work->call, "%s: taken back from its prices: %zu action%s of the book", path,
                  result->taken_back, result->taken_back == 1 ? "" : "s");
     if (work->set_aside > MOST_SAID)
-        call_say(work->call, "%s: %llu more lines set aside", path,
-                 (unsigned long long)(work->set_aside - MOST_SAID));
+        call_say(work->call, "%s: %llu more %s set aside", path,
+                 (unsigned long long)(work->set_aside - MOST_SAID),
+                 count_word(work->set_aside - MOST_SAID, "line", "lines"));
     uint64_t contradicted = result->kept_out + result->replaced;
     if (contradicted > MOST_SAID)
-        call_say(work->call, "%s: %llu more bars differ from those in the book", path,
-                 (unsigned long long)(contradicted - MOST_SAID));
+        call_say(work->call, "%s: %llu more %s from those in the book", path,
+                 (unsigned long long)(contradicted - MOST_SAID),
+                 count_word(contradicted - MOST_SAID, "bar differs", "bars differ"));
     if (result->set_aside + result->kept_out > 0)
         work->call->incomplete = true;
 }

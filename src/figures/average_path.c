@@ -1,6 +1,7 @@
 #include "figures/average_path.h"
 
 #include "base/array.h"
+#include "base/words.h"
 #include "draw/margin.h"
 #include "draw/pane.h"
 #include "draw/ticks.h"
@@ -196,8 +197,8 @@ static void describe(struct picture *picture, const struct average_path *path)
     text_append_format(&text, "%zu case%s. ", all, all == 1 ? "" : "s");
     if (!isnan(path->means[at])) {
         signed_text(path->means[at], number);
-        text_append_format(&text, "The close had moved by %s ATR on average after %zu bars", number,
-                           at);
+        text_append_format(&text, "The close had moved by %s ATR on average after %zu %s", number,
+                           at, count_word(at, "bar", "bars"));
         if (path->lows != NULL && !isnan(path->lows[at] + path->highs[at])) {
             signed_text(path->lows[at], number);
             text_append_format(&text, ", interval %s", number);

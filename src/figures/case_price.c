@@ -1,6 +1,8 @@
 /* The price pane: candles, and the structure they stand in. */
 #include "figures/case_parts.h"
 
+#include "base/words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -216,8 +218,8 @@ static void draw_fall(const struct case_facts *facts, struct picture *picture,
         double bottom = pane_y(pane, facts->slope_to);
         picture_line(picture, LAYER_OVER, (struct pen){INK_ACCENT, 1.6, DASH_SHORT}, left, top,
                      right, bottom);
-        snprintf(name, sizeof name, "%s of %.1f ATR in %zu bars", word, facts->slope_atr,
-                 facts->slope_bars);
+        snprintf(name, sizeof name, "%s of %.1f ATR in %zu %s", word, facts->slope_atr,
+                 facts->slope_bars, count_word(facts->slope_bars, "bar", "bars"));
         case_note(picture, pane, name, INK_ACCENT, (left + right) / 2, (top + bottom) / 2,
                   facts->is_short);
     }

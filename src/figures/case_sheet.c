@@ -1,5 +1,6 @@
 #include "figures/case_sheet.h"
 
+#include "base/words.h"
 #include "document/cautions.h"
 #include "figures/case_parts.h"
 
@@ -130,7 +131,8 @@ static void draw_several_heading(const struct case_facts *facts, struct picture 
 {
     struct text text;
     text_init(&text);
-    text_append_format(&text, "%s: %zu cases", facts->request->instrument, count);
+    text_append_format(&text, "%s: %zu %s", facts->request->instrument, count,
+                       count_word(count, "case", "cases"));
     picture_word(picture, text.bytes, (struct type){FACE_BOLD, 19}, INK_MAIN, PRIORITY_HEADING,
                  (struct spot){28, 38, ALIGN_START}, PAGE_WIDTH - 56);
     struct text subtitle;

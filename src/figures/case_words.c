@@ -1,6 +1,8 @@
 /* The sentences of a case sheet. */
 #include "figures/case_parts.h"
 
+#include "base/words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -389,8 +391,8 @@ void case_rank(const struct case_facts *facts, struct text *text)
     case_r_text(sum / (double)of, mean);
     static const char where[] = "of this setup on this instrument";
     if (of < FEW)
-        text_append_format(text, "Of %zu trades %s %zu did at least as well, this one included", of,
-                           where, as_good);
+        text_append_format(text, "Of %zu %s %s %zu did at least as well, this one included", of,
+                           count_word(of, "trade", "trades"), where, as_good);
     else if (as_good <= as_bad)
         text_append_format(text, "This trade is among the best %d %% of %zu %s",
                            share_of(as_good, of), of, where);

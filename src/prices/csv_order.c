@@ -1,7 +1,6 @@
 #include "prices/csv_order.h"
 
 #include "base/calendar.h"
-#include "prices/csv_autumn.h"
 #include "prices/csv_cells.h"
 #include "prices/csv_observe.h"
 
@@ -71,6 +70,63 @@ static int release(struct csv_reader *reader, struct error *error)
     return code;
 }
 
+/* --- the hour that comes twice where the clock is put back --------------------------- */
+
+static void settle_oldest_first(const struct csv_reader *reader, struct csv_held *next)
+{
+    int64_t before = reader->held.any ? reader->held.bar.time : reader->last_time;
+    if ((!reader->held.any && !reader->any) || csv_time_follows(reader, next->bar.time, before) ||
+        !csv_time_follows(reader, next->bar.time + next->repeat, before))
+        return;
+    next->bar.time += next->repeat;
+    next->repeat = 0;
+}
+
+/* Bars at the end of the block that are read as of the first time. */
+static size_t first_to_move(struct csv_reader *reader)
+{
+    size_t first = reader->block.count;
+    while (first > 0 && wall_clock_repeat(&reader->clock, reader->block.time[first - 1]) > 0)
+        first--;
+    return first;
+}
+
+static void settle_newest_first(struct csv_reader *reader, const struct csv_held *next)
+{
+    struct csv_held *held = &reader->held;
+    struct bars *block = &reader->block;
+    if (!held->any || held->repeat == 0 || reader->columns.observations ||
+        reader->line_zone[0] != '\0' || csv_time_follows(reader, next->bar.time, held->bar.time) ||
+        !csv_time_follows(reader, next->bar.time, held->bar.time + held->repeat))
+        return;
+    size_t first = first_to_move(reader);
+    if (first == 0 && reader->summary->bars > block->count)
+        return;
+    for (size_t i = first; i < block->count; i++)
+        block->time[i] += wall_clock_repeat(&reader->clock, block->time[i]);
+    if (block->count > 0)
+        reader->last_time = block->time[block->count - 1];
+    held->bar.time += held->repeat;
+    held->repeat = 0;
+}
+
+/* A time that comes twice was read as the first. Where that does not follow the
+ * line before and the second does, it is the second; in a file that begins with
+ * the newest it is the lines before, back to where the clock was put back, that
+ * are. Nothing is settled where the order does not tell, and (newest first) where
+ * those lines have been given on: observations, and bars of another block. */
+static void settle_repeated(struct csv_reader *reader, struct csv_held *next)
+{
+    if (next->repeat == 0)
+        return;
+    if (reader->facts.newest_first)
+        settle_newest_first(reader, next);
+    else
+        settle_oldest_first(reader, next);
+}
+
+/* --- lines in order ------------------------------------------------------------------ */
+
 int csv_order_take(struct csv_reader *reader, const struct bar *bar, const struct csv_line *line,
                    struct error *error)
 {
@@ -79,7 +135,7 @@ int csv_order_take(struct csv_reader *reader, const struct bar *bar, const struc
     struct csv_held *doubtful = &reader->doubtful;
     int code = ERROR_NONE;
     csv_fault_begin(&next.fault, line);
-    csv_autumn_settle(reader, &next);
+    settle_repeated(reader, &next);
     bar = &next.bar;
     if (!held->any && reader->any && !csv_time_follows(reader, bar->time, reader->last_time))
         return set_aside_late(reader, &next, reader->last_time, error);

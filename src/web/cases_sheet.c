@@ -1,6 +1,7 @@
 /* All cases of a setup as small figures: candle under candle, on one scale in
  * ATR, cut at the signal. What followed is shown only when it is asked for, on
  * the sheet of the single case. */
+#include "base/words.h"
 #include "web/setup_parts.h"
 #include "web/sheets.h"
 
@@ -315,9 +316,10 @@ static int write_looked_at(struct html *html, struct page *page, const struct ex
         code = typesetter_new(&typesetter, error);
     if (code == ERROR_NONE) {
         text_append_format(&says,
-                           "What followed %zu cases of %s, %zu of them closed trades. This look is "
+                           "What followed %zu %s of %s, %zu of them closed trades. This look is "
                            "trial %lld of the ledger.",
-                           wall.found, draft->setup.name, wall.closed, (long long)trial.id);
+                           wall.found, count_word(wall.found, "case", "cases"), draft->setup.name,
+                           wall.closed, (long long)trial.id);
         frame_begin(html, page, exchange,
                     &(struct sheet_head){SHEET_SETUPS, "What followed", says.bytes, NULL});
         code = write_path(html, &wall, typesetter, error);

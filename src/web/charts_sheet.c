@@ -1,5 +1,6 @@
 /* Charts: one instrument on its figure, to be moved, asked and compared with a
  * setup. */
+#include "base/words.h"
 #include "web/bar_margin.h"
 #include "web/chart_list.h"
 #include "web/sheets.h"
@@ -310,7 +311,8 @@ static void say(const struct chart *chart, struct text *says)
     }
     char last[CALENDAR_TEXT_SIZE];
     page_date(last, chart->clock[bars->count - 1], interval_is_dated(bars->interval));
-    text_append_format(says, "%zu bars, the newest of %s.", bars->count, last);
+    text_append_format(says, "%zu %s, the newest of %s.", bars->count,
+                       count_word(bars->count, "bar", "bars"), last);
     if (chart->has_setup)
         text_append_format(says, " %zu case%s of %s among them.", chart->signals.count,
                            chart->signals.count == 1 ? "" : "s", chart->setup.name);

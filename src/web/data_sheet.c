@@ -1,6 +1,7 @@
 /* Data: what the book holds, and the way in for files of prices. */
 #include "web/sheets.h"
 
+#include "base/words.h"
 #include "book/bars_store.h"
 #include "book/import.h"
 #include "book/instrument_store.h"
@@ -304,17 +305,19 @@ static int read_import(const struct exchange *exchange, struct import_options *o
 
 static void say_import(const struct import_result *result, struct text *done)
 {
-    text_append_format(done, "%s: %llu bars added", result->instrument.name,
-                       (unsigned long long)result->added);
+    text_append_format(done, "%s: %llu %s added", result->instrument.name,
+                       (unsigned long long)result->added, count_word(result->added, "bar", "bars"));
     if (result->already)
         text_append(done, "; this very file was imported before");
     if (result->known > 0)
         text_append_format(done, ", %llu known already", (unsigned long long)result->known);
     if (result->set_aside > 0)
-        text_append_format(done, ", %llu lines set aside", (unsigned long long)result->set_aside);
+        text_append_format(done, ", %llu %s set aside", (unsigned long long)result->set_aside,
+                           count_word(result->set_aside, "line", "lines"));
     if (result->kept_out > 0)
-        text_append_format(done, ", %llu bars kept out, since the book has others",
-                           (unsigned long long)result->kept_out);
+        text_append_format(done, ", %llu %s kept out, since the book has others",
+                           (unsigned long long)result->kept_out,
+                           count_word(result->kept_out, "bar", "bars"));
     text_append(done, ".");
 }
 

@@ -2,6 +2,7 @@
 /* Setups: the list of them, and one to be looked at and changed. What is changed
  * stands in the address until it is kept, so that back, reload and a bookmark
  * work, and nothing is lost or kept by accident. */
+#include "base/words.h"
 #include "web/setup_parts.h"
 #include "web/sheets.h"
 
@@ -411,9 +412,9 @@ static int write_list(struct html *html, const struct page *page, const struct e
     code = book_done(book, code, error);
     text_init(&says);
     text_append_format(&says,
-                       "%zu setups, %zu of them yours. Each is a rule on paper: a candle, its "
+                       "%zu %s, %zu of them yours. Each is a rule on paper: a candle, its "
                        "place, what confirms it, and the orders.",
-                       count, kept.count);
+                       count, count_word(count, "setup", "setups"), kept.count);
     frame_begin(html, page, exchange,
                 &(struct sheet_head){SHEET_SETUPS, "Setups", says.bytes, NULL});
     text_free(&says);

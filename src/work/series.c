@@ -2,6 +2,7 @@
 #include "work/series.h"
 
 #include "base/number.h"
+#include "base/words.h"
 #include "book/instrument_store.h"
 #include "market/longer.h"
 #include "market/price_step.h"
@@ -47,8 +48,9 @@ static int load_file(struct opening *opening, struct error *error)
     series->instrument.interval = summary.facts.interval;
     if (series->set_aside <= MOST_FAULTS_SAID)
         return ERROR_NONE;
-    return notices_add(opening->notices, error, NOTICE_SET_ASIDE, "%s: %zu more lines set aside",
-                       opening->word, series->set_aside - MOST_FAULTS_SAID);
+    return notices_add(opening->notices, error, NOTICE_SET_ASIDE, "%s: %zu more %s set aside",
+                       opening->word, series->set_aside - MOST_FAULTS_SAID,
+                       count_word(series->set_aside - MOST_FAULTS_SAID, "line", "lines"));
 }
 
 /* The file's stem: `prices/amber.csv` names amber. */

@@ -64,12 +64,22 @@ static void near_is_a_third_of_the_letters(void **state)
     assert_string_equal(nearest_word("kittens hare", longer, 1), "sittings here");
 }
 
+static void a_word_is_counted(void **state)
+{
+    (void)state;
+    assert_string_equal(count_word(0, "trade", "trades"), "trades");
+    assert_string_equal(count_word(1, "trade", "trades"), "trade");
+    assert_string_equal(count_word(2, "trade", "trades"), "trades");
+    assert_string_equal(count_word(UINT64_MAX, "trade", "trades"), "trades");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_kind_of_slip_is_recognised),
         cmocka_unit_test(other_words_are_left_alone),
         cmocka_unit_test(the_first_of_equals_wins),
+        cmocka_unit_test(a_word_is_counted),
         cmocka_unit_test(near_is_a_third_of_the_letters),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
