@@ -127,7 +127,16 @@ static void append_entry(const struct case_facts *facts, struct text *text)
         text_append_format(text, "%s at the next open. ", verb);
         return;
     }
-    if (rule->entry->kind == ENTRY_STOP_ORDER) {
+    if (rule->entry->kind == ENTRY_LIMIT) {
+        text_append_format(text,
+                           "%s when the price comes back %.4g %% of the candle's range from "
+                           "its close",
+                           verb, rule->values[0] * 100);
+        if (!isnan(facts->path.order_price)) {
+            text_append(text, ", at ");
+            append_price(facts, text, facts->path.order_price);
+        }
+    } else if (rule->entry->kind == ENTRY_STOP_ORDER) {
         text_append_format(text, "%s when the price comes ", verb);
         append_buffer(text, &rule->buffer);
         text_append_format(text, "%s the candle", beyond(facts));
@@ -154,7 +163,7 @@ static void append_stop_member(const struct case_facts *facts, struct text *text
     const char *name = member->stop->name;
     const char *extreme = facts->is_short ? "high" : "low";
     if (strcmp(name, "atr") == 0) {
-        bool order = facts->setup->entry.entry->kind == ENTRY_STOP_ORDER;
+        bool order = entry_rests(facts->setup->entry.entry);
         text_append_format(text, "%g ATR %s the %s", member->values[0], behind(facts),
                            order ? "entry" : "fill");
         return;

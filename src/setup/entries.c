@@ -13,6 +13,15 @@ static double order_price(const struct entry_view *view, size_t j)
                          view->candle_high + view->buffer);
 }
 
+/* A share of the candle's range below its close, down to the tick. */
+static double limit_price(const struct entry_view *view, size_t j)
+{
+    (void)j;
+    const struct bars *bars = sheet_bars(view->sheet);
+    double back = view->values[0] * (view->candle_high - view->candle_low);
+    return bars_round_down(bars, view->signal, view->tick, bars->close[view->candle] - back);
+}
+
 static double close_level(const struct entry_view *view, size_t j)
 {
     return view->buffer == 0 ? view->candle_high : order_price(view, j);
@@ -90,6 +99,11 @@ const struct entry entries[] = {
      NULL, NULL, NULL},
     {"break_of_high", "break_of_low", ENTRY_STOP_ORDER, {{0}},
      "a stop order beyond the candle, working for `valid` bars", common, NULL, order_price, NULL},
+    {"limit_below_close", "limit_above_close", ENTRY_LIMIT,
+     {{.name = "share", .missing = 0.5, .most = 10, .unit = "of the candle's range",
+       .help = "how far behind the candle's close"}},
+     "a limit order a share of the candle's range behind its close, working for `valid` bars",
+     common, NULL, limit_price, NULL},
     {"close_above_high", "close_below_low", ENTRY_CLOSE, {{0}},
      "the first close beyond the candle within `valid` bars", common, NULL, close_level, NULL},
     {"bullish_candle", "bearish_candle", ENTRY_CLOSE, {{0}},
@@ -125,6 +139,11 @@ const struct entry *entry_find(const char *name, bool *mirrored)
             return row;
     }
     return NULL;
+}
+
+bool entry_rests(const struct entry *entry)
+{
+    return entry->kind == ENTRY_STOP_ORDER || entry->kind == ENTRY_LIMIT;
 }
 
 bool entry_takes_buffer(const struct entry *entry)

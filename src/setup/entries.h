@@ -15,6 +15,7 @@
 enum entry_kind {
     ENTRY_MARKET,     /* at the next open */
     ENTRY_STOP_ORDER, /* a resting order at the level */
+    ENTRY_LIMIT,      /* a resting order at a better price than the close's */
     ENTRY_CLOSE,      /* waits for a close */
     ENTRY_RETEST      /* waits for a close beyond the level and a return to it */
 };
@@ -68,6 +69,8 @@ struct entry {
 extern const struct entry entries[];
 /* The row of this name or mirror name; NULL if there is none. */
 const struct entry *entry_find(const char *name, bool *mirrored);
+/* Whether an order rests at a price that is known at the signal. */
+bool entry_rests(const struct entry *entry);
 /* Whether a buffer belongs to the entry's level; the other rows ignore it. */
 bool entry_takes_buffer(const struct entry *entry);
 

@@ -96,7 +96,7 @@ static int read_entry_choices(const struct source *source, const struct node *no
     size_t index = 0;
     int code = ERROR_NONE;
     if (at != NULL) {
-        if (entry->entry->kind == ENTRY_MARKET || entry->entry->kind == ENTRY_STOP_ORDER)
+        if (entry->entry->kind == ENTRY_MARKET || entry_rests(entry->entry))
             return value_fail(source, at, "entry: at",
                               "goes with entries that wait for a close, not with %s",
                               entry->entry->name);

@@ -89,7 +89,7 @@ static enum stop_stage stop_stage(const struct simulation *simulation)
 {
     enum stop_stage last = STOP_AT_SIGNAL;
     enum entry_kind kind = simulation->setup->entry.entry->kind;
-    bool resting = kind == ENTRY_STOP_ORDER;
+    bool resting = entry_rests(simulation->setup->entry.entry);
     for (size_t i = 0; i < simulation->setup->stop.count; i++) {
         enum stop_stage stage = simulation->setup->stop.members[i].stop->stage;
         if (resting && (stage == STOP_AT_ORDER || stage == STOP_AT_FIRING))
@@ -329,6 +329,35 @@ static struct fill fill_stop_order(const struct simulation *simulation, double s
     return lapsed(last, "the entry was not reached in time");
 }
 
+/* The price comes back to the order before it comes to the stop: what a bar that
+ * reaches both does after its fill is for the position. */
+static struct fill fill_limit(const struct simulation *simulation, double stop)
+{
+    const struct bars *bars = simulation->bars;
+    size_t s = simulation->signal.at;
+    double order = simulation->setup->entry.entry->level(&simulation->entry, s);
+    size_t last = s + simulation->setup->entry.valid;
+    if (above(order, stop, tolerance_at(bars, s)) != TRUTH_YES)
+        return lapsed(s, "the order would be at or beyond the stop");
+    for (size_t j = s + 1; j <= last; j++) {
+        if (j == simulation->count)
+            return waiting(simulation, stop, AWAITS_PULLBACK, order, last);
+        double price = trigger_price(simulation, j, order);
+        double tolerance = tolerance_at(bars, j);
+        if (at_most(bars->open[j], stop, tolerance) == TRUTH_YES)
+            return lapsed(j, "opened at or beyond the stop");
+        if (!reaches_down(bars, j, price))
+            continue;
+        bool at_open = at_most(bars->open[j], price, tolerance) == TRUTH_YES;
+        double paid = at_open && bars->open[j] < price ? bars->open[j] : price;
+        struct fill fill = take(simulation, j, paid, stop, price);
+        fill.inside = !at_open;
+        fill.pulled_back = !at_open;
+        return fill;
+    }
+    return lapsed(last, "the entry was not reached in time");
+}
+
 /* The fill after bar `fired`: at its close, or at the next open; `stop` is NaN
  * while it is not known before the fill. */
 static struct fill fill_after(const struct simulation *simulation, size_t fired, double stop,
@@ -434,7 +463,7 @@ static bool is_late(const struct simulation *simulation)
 {
     const struct entry_rule *rule = &simulation->setup->entry;
     size_t s = simulation->signal.at;
-    if (rule->entry->level == NULL || rule->late == LATE_TAKE)
+    if (rule->entry->level == NULL || rule->late == LATE_TAKE || rule->entry->kind == ENTRY_LIMIT)
         return false;
     double level = rule->entry->level(&simulation->entry, s);
     double close = simulation->bars->close[s];
@@ -484,7 +513,7 @@ struct fill find_fill(struct simulation *simulation)
     double stop = NAN;
     if (known) {
         struct stop_view where = {.atr_bar = s};
-        if (entry->kind == ENTRY_STOP_ORDER)
+        if (entry_rests(entry))
             where.reference = entry->level(&simulation->entry, s);
         stop = stop_price(simulation, &where, s);
         if (isnan(stop))
@@ -494,6 +523,7 @@ struct fill find_fill(struct simulation *simulation)
     switch (entry->kind) {
     case ENTRY_MARKET: return fill_after(simulation, s, stop, known, s);
     case ENTRY_STOP_ORDER: return fill_stop_order(simulation, stop);
+    case ENTRY_LIMIT: return fill_limit(simulation, stop);
     case ENTRY_CLOSE: return fill_on_close(simulation, stop, known);
     case ENTRY_RETEST: break;
     }

@@ -32,6 +32,7 @@ struct fill {
     size_t returned;              /* of a retest, the bar that came back and held; 0: none */
     bool at_close;                /* the bar's own range counts for nothing */
     bool inside;                  /* a resting order reached within the bar, not at its open */
+    bool pulled_back;             /* inside, by a limit order that the price came back to */
     bool same_bar;                /* that bar also reached the stop */
     bool finer_missing;           /* finer bars were to decide it, and there are none */
     struct trade_awaited awaited; /* its price on the own side */

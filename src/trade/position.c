@@ -150,6 +150,15 @@ static bool take_targets(struct position *position, size_t bar, double reached, 
     return taken;
 }
 
+/* The highest price of a bar that counts after the fill: of the bar that came
+ * back to a limit order, as far as the same-bar rule has it. */
+static double high_of(const struct position *position, size_t bar)
+{
+    return position->fill.pulled_back && bar == position->fill.bar
+               ? position->entry_high
+               : position->simulation->bars->high[bar];
+}
+
 /* A bar that the position lives through. Where it filled the entry within it and
  * reached the stop too, the rule has the low before the fill, and then only the
  * close is known to have followed; no lower than the stop, which stood. */
@@ -157,7 +166,7 @@ static void reach_whole(struct position *position, size_t bar, bool inside)
 {
     const struct bars *bars = position->simulation->bars;
     bool low_before = inside && reaches_down(bars, bar, position->stop);
-    reach(position, bars->high[bar]);
+    reach(position, high_of(position, bar));
     reach(position, low_before ? fmax(bars->close[bar], position->stop) : bars->low[bar]);
 }
 
@@ -214,11 +223,29 @@ static void process_finer(struct position *position, size_t bar, const struct ba
         reach(position, fmin(finer->high, bars->high[bar]));
 }
 
+/* A finer bar while a limit order waits; true once it has filled it. Of one that
+ * comes back to the order within it the low and the close are known to follow. */
+static bool pull_back(struct position *position, size_t bar, const struct bar *finer)
+{
+    const struct bars *bars = position->simulation->bars;
+    double tolerance = tolerance_of(position, bar);
+    if (finer->low > position->fill.price + tolerance)
+        return false;
+    bool at_open = finer->open <= position->fill.price + tolerance;
+    struct bar after = *finer;
+    after.high = at_open ? finer->high : finer->close;
+    after.open = fmin(finer->open, position->fill.price);
+    position->entry_high = fmin(after.high, bars->high[bar]);
+    process_finer(position, bar, &after);
+    return true;
+}
+
 /* Walks the finer bars to settle what came first, from the one on that fills an
  * order within this bar: those before it reached neither the order nor the
  * stop. Returns false where the finer bars cannot tell. */
 static bool walk_finer(struct position *position, size_t bar, bool inside)
 {
+    const struct bars *bars = position->simulation->bars;
     size_t first = 0;
     size_t last = 0;
     bool filled = !inside;
@@ -226,9 +253,15 @@ static bool walk_finer(struct position *position, size_t bar, bool inside)
         return false;
     for (size_t i = first; i < last && position->remaining > 0; i++) {
         struct bar finer = finer_bar(position->simulation, i);
+        if (!filled && position->fill.pulled_back) {
+            filled = pull_back(position, bar, &finer);
+            continue;
+        }
         filled = filled || finer.high >= position->fill.price - tolerance_of(position, bar);
-        if (filled)
-            process_finer(position, bar, &finer);
+        if (!filled)
+            continue;
+        process_finer(position, bar, &finer);
+        position->entry_high = fmax(position->entry_high, fmin(finer.high, bars->high[bar]));
     }
     return true;
 }
@@ -256,6 +289,42 @@ static void process_both(struct position *position, size_t bar, bool inside)
         stop_out(position, bar);
 }
 
+/* Whether something of the position depends on when the high of the bar came that
+ * filled a limit order. */
+static bool high_in_doubt(const struct position *position, size_t bar, bool stop_reached)
+{
+    const struct bars *bars = position->simulation->bars;
+    for (size_t i = position->target_next; i < position->target_count; i++)
+        if (reaches_up(bars, bar, position->targets[i].price) &&
+            (stop_reached || at_least(bars->close[bar], position->targets[i].price,
+                                      tolerance_of(position, bar)) != TRUTH_YES))
+            return true;
+    return false;
+}
+
+/* The bar that came back to a limit order: its low and its close came after the
+ * fill, its high only where the rule has it so. */
+static void process_pulled_back(struct position *position, size_t bar)
+{
+    const struct bars *bars = position->simulation->bars;
+    enum same_bar_rule rule = position->simulation->setup->same_bar;
+    bool stop_reached = reaches_down(bars, bar, position->stop);
+    bool doubt = high_in_doubt(position, bar, stop_reached);
+    bool after = rule == SAME_BAR_BEST ||
+                 (rule == SAME_BAR_NEAREST && nearest_order(bars, bar) == ORDER_ADVERSE_FIRST);
+    position->same_bar = position->same_bar || doubt;
+    position->entry_high = after ? bars->high[bar] : bars->close[bar];
+    if (rule == SAME_BAR_FINER && walk_finer(position, bar, true))
+        return;
+    position->finer_missing = position->finer_missing || (doubt && rule == SAME_BAR_FINER);
+    if (!stop_reached || rule == SAME_BAR_BEST)
+        take_targets(position, bar, position->entry_high, NAN, false);
+    if (position->remaining == 0)
+        reach_at_target(position, bar, true, stop_reached);
+    else if (stop_reached)
+        stop_out(position, bar);
+}
+
 /* Stop and targets within a bar. `inside`: the entry was filled within it. */
 static void process_range(struct position *position, size_t bar, bool inside)
 {
@@ -263,7 +332,9 @@ static void process_range(struct position *position, size_t bar, bool inside)
     bool stop_reached = reaches_down(bars, bar, position->stop);
     bool target_reached = position->target_next < position->target_count &&
                           reaches_up(bars, bar, position->targets[position->target_next].price);
-    if (stop_reached && (target_reached || inside)) {
+    if (inside && position->fill.pulled_back) {
+        process_pulled_back(position, bar);
+    } else if (stop_reached && (target_reached || inside)) {
         process_both(position, bar, inside);
     } else if (stop_reached) {
         stop_out(position, bar);
@@ -307,7 +378,8 @@ static void process_close(struct position *position, size_t bar)
     const struct bars *bars = simulation->bars;
     bool own_range = !(bar == position->fill.bar && position->fill.at_close);
     double even = position->fill.price + exit->break_even_at_r * position->risk;
-    if (own_range && at_least(bars->high[bar], even, tolerance_of(position, bar)) == TRUTH_YES)
+    if (own_range &&
+        at_least(high_of(position, bar), even, tolerance_of(position, bar)) == TRUTH_YES)
         raise_stop(position, bar, position->fill.price, TRADE_BREAK_EVEN);
     if (bars->close[bar] > position->highest_close)
         position->highest_close = bars->close[bar];

@@ -24,7 +24,8 @@ struct position {
     double proceeds;    /* share-weighted exit prices */
     double exit_costs;  /* share-weighted, in price */
     double highest_close;
-    double lowest; /* price reached since the fill, at most the fill */
+    double entry_high; /* of the bar of the fill: the highest price that counts after it */
+    double lowest;     /* price reached since the fill, at most the fill */
     double highest;
     size_t exits; /* parts that have left */
     size_t exit_bar;

@@ -93,7 +93,7 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
     struct fill fill = find_fill(&simulation);
     if (path != NULL)
         path->stop = chart_price(&simulation, simulation.planned_stop);
-    if (path != NULL && view->setup->entry.entry->kind == ENTRY_STOP_ORDER)
+    if (path != NULL && entry_rests(view->setup->entry.entry))
         path->order_price = chart_price(&simulation,
                                         view->setup->entry.entry->level(&simulation.entry,
                                                                         signal->at));

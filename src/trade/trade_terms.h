@@ -107,11 +107,12 @@ struct trade_step {
 /* What an entry that is not decided yet still waits for. */
 enum trade_awaits {
     AWAITS_NOTHING,
-    AWAITS_OPEN,   /* the next open, at which it fills */
-    AWAITS_TOUCH,  /* a price at or beyond the order's */
-    AWAITS_CLOSE,  /* a close beyond the price */
-    AWAITS_BREAK,  /* the same, after which a return is waited for */
-    AWAITS_RETURN, /* a return to the price, and a close beyond it */
+    AWAITS_OPEN,     /* the next open, at which it fills */
+    AWAITS_TOUCH,    /* a price at or beyond the order's */
+    AWAITS_PULLBACK, /* a price back at or behind the order's */
+    AWAITS_CLOSE,    /* a close beyond the price */
+    AWAITS_BREAK,    /* the same, after which a return is waited for */
+    AWAITS_RETURN,   /* a return to the price, and a close beyond it */
 };
 
 struct trade_awaited {

@@ -266,7 +266,8 @@ enum bar_state evening_state(const struct evening *evening, const struct evening
 
 const char *evening_awaits_name(enum trade_awaits what)
 {
-    static const char *const names[] = {"", "open", "touch", "close", "break", "return"};
+    static const char *const names[] = {"",      "open",  "touch", "pullback",
+                                        "close", "break", "return"};
     return names[what];
 }
 
@@ -279,6 +280,9 @@ void evening_say_awaited(const struct evening_row *row, struct text *text)
     case AWAITS_NOTHING: return;
     case AWAITS_OPEN: text_append(text, "it fills at the next open"); return;
     case AWAITS_TOUCH: text_append_format(text, "a price at or %s %s", over, price); break;
+    case AWAITS_PULLBACK:
+        text_append_format(text, "a price at or %s %s", row->is_short ? "above" : "below", price);
+        break;
     case AWAITS_CLOSE: text_append_format(text, "a close %s %s", over, price); break;
     case AWAITS_BREAK:
         text_append_format(text, "a close %s %s, and then a return to it", over, price);

@@ -206,6 +206,7 @@ struct entry_rule {
     bool take_late;
     double largest_gap_atr, least_room_r; /* NaN: not asked */
     size_t bars, swing;
+    double share; /* limit_below_close */
     char retest_of[NAIVE_WORD];
     double level, tolerance_atr;
     size_t break_within, retest_within;
@@ -281,7 +282,8 @@ struct fill {
     size_t bar;    /* of the fill */
     size_t lapsed; /* the bar on which the entry lapsed */
     double price, stop;
-    bool inside; /* a buy stop filled inside the bar, not at its open */
+    bool came_down; /* a limit order filled inside the bar, not at its open */
+    bool inside;    /* a buy stop filled inside the bar, not at its open */
     bool at_close;
 };
 

@@ -452,6 +452,37 @@ static struct fill break_of_high(const struct side *side, struct stop_question *
     return fill;
 }
 
+/* "buy limit at C[t] - share*(candle_high - candle_low), rounded down; fills at min(O, price) on the
+ * first bar with L <= price" */
+static struct fill limit_below_close(const struct side *side, struct stop_question *question)
+{
+    const struct entry_rule *entry = &side->setup->entry;
+    const struct naive_bars *bars = side->bars;
+    const struct candle *candle = question->candle;
+    size_t s = question->s;
+    double stop = NAN;
+    double price = naive_round_down_to_tick(bars->close[candle->t] -
+                                                entry->share * (candle->high - candle->low),
+                                            side->tick);
+    question->order_price = price;
+    if (naive_stop_price(side, question, &stop) != STOP_KNOWN ||
+        at_most(price, stop, naive_tolerance_of_bar(bars, s))) {
+        return lapsed_on(s);
+    }
+    for (size_t bar = s + 1; bar <= s + entry->valid && bar < bars->count; bar++) {
+        double tolerance = naive_tolerance_of_bar(bars, bar);
+        if (at_most(bars->open[bar], stop, tolerance)) {
+            return lapsed_on(bar);
+        }
+        if (at_most(bars->low[bar], price, tolerance)) {
+            struct fill fill = fill_at(side, question, bar, fmin(bars->open[bar], price), false);
+            fill.came_down = !at_most(bars->open[bar], price, tolerance);
+            return fill;
+        }
+    }
+    return lapsed_on(s + entry->valid);
+}
+
 /* "C[j] > O[j] and C[j] > C[t]", or a close above the price that is watched */
 static bool fires(const struct side *side, const struct candle *candle,
                   const struct watched *watched, size_t bar)
@@ -581,6 +612,9 @@ struct fill naive_find_fill(const struct side *side, const struct candle *candle
     }
     if (strcmp(on, "break_of_high") == 0) {
         return break_of_high(side, &question);
+    }
+    if (strcmp(on, "limit_below_close") == 0) {
+        return limit_below_close(side, &question);
     }
     if (strcmp(on, "retest") == 0) {
         return retest(side, &question);

@@ -173,6 +173,7 @@ static void long_word(struct reader *reader, const struct pair *pairs, bool shor
 static const struct pair entry_words[] = {{"next_open", "next_open"},
                                           {"break_of_high", "break_of_low"},
                                           {"close_above_high", "close_below_low"},
+                                          {"limit_below_close", "limit_above_close"},
                                           {"bullish_candle", "bearish_candle"},
                                           {"swing_high_break", "swing_low_break"},
                                           {"trend_line_break", "trend_line_break"},
@@ -452,7 +453,7 @@ static void read_entry(struct reader *reader, const yaml_node_t *node, struct se
     char word[NAIVE_WORD];
     only_keys(
         reader, node,
-        " on valid buffer_ticks buffer_atr at late largest_gap_atr least_room_r bars swing of "
+        " on valid buffer_ticks buffer_atr at late largest_gap_atr least_room_r bars swing share of "
         "level tolerance_atr break_within retest_within retest ");
     word_or(reader, node, "on", "", word);
     long_word(reader, entry_words, setup->short_side, word, entry->on);
@@ -467,6 +468,7 @@ static void read_entry(struct reader *reader, const yaml_node_t *node, struct se
     entry->least_room_r = number_or(reader, node, "least_room_r", NAN);
     entry->bars = count_or(reader, node, "bars", 60);
     entry->swing = count_or(reader, node, "swing", 3);
+    entry->share = number_or(reader, node, "share", 0.5);
     if (strcmp(entry->on, "retest") == 0) {
         read_retest(reader, node, setup->short_side, entry);
     }

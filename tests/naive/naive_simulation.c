@@ -19,6 +19,7 @@ struct life {
     double stop;
     bool broke_even;  /* "`break_even` once that has raised the stop" */
     bool trailed;     /* "the reason is trail once it has raised the stop" */
+    double top;       /* of a bar that came down to a limit: the highest price after the fill */
     bool leaves_next; /* `when` has spoken: out at the next open */
     bool cancelled;   /* the entry turned out never to have been filled */
     bool same_bar;
@@ -131,6 +132,13 @@ static void reached(struct life *life, double price)
     life->highest = fmax(life->highest, price);
 }
 
+/* "its high counts only where the rule has it after the fill" */
+static double top_of(const struct life *life, size_t bar)
+{
+    bool came_down = life->fill->came_down && bar == life->fill->bar;
+    return came_down ? life->top : bars_of(life)->high[bar];
+}
+
 /* "A bar lived through counts whole"; of one that "filled the entry within it and reached the stop
  * too ... the close, no lower than the stop, in place of the low" */
 static void lived_through(struct life *life, size_t bar)
@@ -138,7 +146,7 @@ static void lived_through(struct life *life, size_t bar)
     const struct naive_bars *bars = bars_of(life);
     bool inside = life->fill->inside && bar == life->fill->bar;
     bool stops = at_most(bars->low[bar], life->stop, tolerance_at(life, bar));
-    reached(life, bars->high[bar]);
+    reached(life, top_of(life, bar));
     reached(life, inside && stops ? fmax(bars->close[bar], life->stop) : bars->low[bar]);
 }
 
@@ -400,6 +408,67 @@ static void decide_same_bar(struct life *life, size_t bar, bool inside)
     }
 }
 
+/* The finer bars of a bar that came down to a limit, from the one that reaches it on. */
+static void came_down_finer(struct life *life, size_t bar, size_t first, size_t after)
+{
+    const struct naive_bars *finer = life->side->finer;
+    double most = bars_of(life)->high[bar];
+    bool filled = false;
+    for (size_t i = first; i < after && life->remaining > 0.0; i++) {
+        double tolerance = naive_tolerance_of_bar(finer, i);
+        bool at_open = filled || at_most(finer->open[i], life->fill->price, tolerance);
+        if (!filled && !at_most(finer->low[i], life->fill->price, tolerance)) {
+            continue;
+        }
+        filled = true;
+        double top = fmin(most, at_open ? finer->high[i] : finer->close[i]);
+        life->top = isnan(life->top) ? top : fmax(life->top, top);
+        if (at_open) {
+            finer_bar_in_trade(life, bar, i);
+        } else if (at_most(finer->low[i], life->stop, tolerance)) {
+            leave_by_stop(life, bar);
+        } else {
+            reached(life, fmax(finer->low[i], bars_of(life)->low[bar]));
+            take_targets(life, bar, finer->close[i], tolerance);
+            if (life->remaining > 0.0) {
+                reached(life, top);
+            }
+        }
+    }
+}
+
+/* "A bar that comes down to the limit": low and close after the fill, the high as the rule has it */
+static void came_down_on(struct life *life, size_t bar, bool stops)
+{
+    const struct naive_bars *bars = bars_of(life);
+    enum same_bar_rule rule = life->side->setup->same_bar;
+    double tolerance = tolerance_at(life, bar);
+    size_t first = 0;
+    size_t after = 0;
+    bool low_first = at_most(bars->open[bar] - bars->low[bar], bars->high[bar] - bars->open[bar],
+                             tolerance);
+    bool high_after = rule == SAME_BEST || (rule == SAME_NEAREST && low_first);
+    for (size_t i = 0; i < life->target_count; i++) {
+        double price = life->targets[i].price;
+        life->same_bar |= at_least(bars->high[bar], price, tolerance) &&
+                          (stops || !at_least(bars->close[bar], price, tolerance));
+    }
+    if (rule == SAME_FINER && finer_bars_of(life, bar, &first, &after)) {
+        life->top = NAN;
+        came_down_finer(life, bar, first, after);
+        return;
+    }
+    life->top = high_after ? bars->high[bar] : bars->close[bar];
+    if (rule == SAME_BEST || !stops) {
+        take_targets(life, bar, life->top, tolerance);
+    }
+    if (life->remaining > 0.0 && stops) {
+        leave_by_stop(life, bar);
+    } else if (life->remaining <= 0.0 && !stops) {
+        reached(life, bars->low[bar]);
+    }
+}
+
 /* "One bar that reaches both stop and target, or that fills an entry inside the bar and also reaches
  * the stop"; "An inside fill that reaches only the target takes it." */
 static void within_the_bar(struct life *life, size_t bar)
@@ -408,6 +477,10 @@ static void within_the_bar(struct life *life, size_t bar)
     double tolerance = tolerance_at(life, bar);
     bool inside = life->fill->inside && bar == life->fill->bar;
     bool stops = at_most(bars->low[bar], life->stop, tolerance);
+    if (life->fill->came_down && bar == life->fill->bar) {
+        came_down_on(life, bar, stops);
+        return;
+    }
     bool targets = reaches_a_target(life, bars->high[bar], tolerance);
     if (stops && (targets || inside)) {
         decide_same_bar(life, bar, inside);
@@ -429,7 +502,7 @@ static void break_even(struct life *life, size_t bar)
 {
     double x = life->side->setup->break_even_at_r;
     double threshold = life->fill->price + x * life->risk;
-    if (!isnan(x) && at_least(bars_of(life)->high[bar], threshold, tolerance_at(life, bar))) {
+    if (!isnan(x) && at_least(top_of(life, bar), threshold, tolerance_at(life, bar))) {
         double even = naive_round_down_to_tick(life->fill->price, life->side->tick);
         if (even > life->stop) {
             life->stop = even;

@@ -54,6 +54,7 @@ static const struct range {
     {NULL, "level", 10, 90, 5},
     {NULL, "from_below", 20, 80, 5},
     {NULL, "width", 0, 2.5, 0.25},
+    {NULL, "share", 0, 0.5, 0.05},
     {"atr", "times", 0.1, 1, 0.1}, /* a stop */
     {NULL, "times", 0.25, 2, 0.25},
     {NULL, "before", 0, 3, 0.5},
