@@ -1,0 +1,141 @@
+// The page under the hand and under load, in Chromium: figures for page.sh.
+//
+//     node page.mjs PROGRAM BOOK        BOOK: the invented market, `long` of 50,000
+//                                       bars, and many instruments besides
+import { spawn } from "node:child_process";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+
+const [, , program, book] = process.argv;
+const { chromium } = createRequire(join(process.cwd(), "package.json"))("playwright-core");
+const server = spawn(program, ["serve", "--port", "0", "--book", book]);
+const address = await new Promise((resolve, reject) => {
+  let text = "";
+  server.stdout.on("data", (data) => {
+    text += data;
+    const found = text.match(/http:\S+/);
+    if (found) resolve(found[0]);
+  });
+  server.on("exit", () => reject(new Error(text)));
+});
+const origin = new URL(address).origin;
+process.on("exit", () => server.kill("SIGTERM"));
+const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
+const context = await browser.newContext({ viewport: { width: 1400, height: 900 } });
+const page = await context.newPage();
+const part = (values, share) => [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))];
+const live = () => page.waitForSelector(".frame.live .moving svg");
+const say = (what, values, unit = "ms") =>
+  console.log(`${what}: median ${part(values, 0.5).toFixed(1)}, 95 % ${part(values, 0.95).toFixed(1)} ${unit}, of ${values.length}`);
+
+// Frames between the first and the last move of the mouse, as the browser paints them.
+async function drag(span) {
+  await page.goto(`${origin}/charts?instrument=long&span=${span}`);
+  await live();
+  const box = await page.locator("#chart").boundingBox();
+  await page.evaluate(() => {
+    globalThis.frames_seen = [];
+    const step = (time) => {
+      globalThis.frames_seen.push(time);
+      requestAnimationFrame(step);
+    };
+    requestAnimationFrame(step);
+  });
+  await page.mouse.move(box.x + 200, box.y + 200);
+  await page.mouse.down();
+  await page.evaluate(() => (globalThis.frames_seen.length = 0));
+  const began = Date.now();
+  for (let i = 0; Date.now() - began < 3000; i++) {
+    const to = 200 + 300 * Math.abs(Math.sin(i / 40));
+    await page.mouse.move(box.x + to, box.y + 200);
+  }
+  const times = await page.evaluate(() => globalThis.frames_seen);
+  await page.mouse.up();
+  const gaps = times.slice(1).map((time, i) => time - times[i]);
+  const rate = (1000 * gaps.length) / (times.at(-1) - times[0]);
+  console.log(`dragging, ${span} of 50,000 bars in view: ${rate.toFixed(1)} frames a second, 95 % within ${part(gaps, 0.95).toFixed(1)} ms`);
+}
+
+// From the key to the next case's figure in its place.
+async function nextCase() {
+  await page.goto(`${origin}/charts?instrument=cut-rush&setup=low-inverted-hammer&case=2024-11-01`);
+  await live();
+  const waits = [];
+  for (let i = 0; i < 40; i++) {
+    const before = page.url();
+    const began = performance.now();
+    await page.keyboard.press(i % 2 === 0 ? "p" : "n");
+    await page.waitForURL((url) => url.href !== before);
+    await live();
+    waits.push(performance.now() - began);
+  }
+  say("next case, key to figure", waits);
+}
+
+// From the limit typed to the counts of 40 instruments in their place.
+async function changedLimit() {
+  await page.goto(`${origin}/setups?setup=low-inverted-hammer&list=reedlands`);
+  const field = page.locator("#rows input[id]").first();
+  const level = "n.momentum.1.level";
+  const input = (await page.locator(`[id='${level}']`).count()) ? page.locator(`[id='${level}']`) : field;
+  await page.waitForTimeout(1500);
+  const waits = [];
+  for (let i = 0; i < 20; i++) {
+    const answered = page.waitForResponse((response) => response.url().includes("/setups") && response.status() === 200);
+    const began = performance.now();
+    await input.fill(String(31 + (i % 17)));
+    await (await answered).finished();
+    waits.push(performance.now() - began);
+    await page.waitForTimeout(300);
+  }
+  say("a changed limit on 40 instruments, typed to answered", waits);
+}
+
+async function firstPaint() {
+  for (const path of ["/today", "/charts", "/charts?instrument=cut-rush", "/setups",
+                      "/setups?setup=low-inverted-hammer&list=reedlands", "/data", "/keys"]) {
+    const waits = [];
+    for (let i = 0; i < (path === "/today" ? 1 : 9); i++) {
+      try {
+        await page.goto(origin + path, { timeout: 150000, waitUntil: "load" });
+        waits.push(await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? performance.now()));
+      } catch (error) {
+        console.log(`first paint of ${path}: ${error.message.split("\n")[0]}`);
+        break;
+      }
+    }
+    if (waits.length) say(`first paint of ${path}`, waits);
+  }
+}
+
+// 20 clients, each asking again as soon as it is answered.
+async function clients() {
+  const cookies = (await context.cookies()).map(({ name, value }) => `${name}=${value}`).join("; ");
+  const paths = ["/charts?instrument=cut-rush", "/data", "/charts/names?name=bog", "/setups",
+                 "/charts/bar?instrument=cut-rush&bar=2024-11-01"];
+  const waits = {};
+  await Promise.all([...Array(20).keys()].map(async (client) => {
+    for (let i = 0; i < 50; i++) {
+      const path = paths[(client + i) % paths.length];
+      const began = performance.now();
+      const answer = await fetch(origin + path, { headers: { cookie: cookies } });
+      await answer.arrayBuffer();
+      (waits[path] ??= []).push(performance.now() - began);
+    }
+  }));
+  say("20 clients, all answers", Object.values(waits).flat());
+  for (const [path, values] of Object.entries(waits)) say(`  ${path}`, values);
+}
+
+// The cookie alone: the sheet that the address leads to is measured with the others.
+await context.request.get(address, { maxRedirects: 0 });
+for (const step of [() => drag(300), () => drag(3000), nextCase, changedLimit, clients, firstPaint]) {
+  try {
+    await step();
+  } catch (error) {
+    console.log(error.message.split("\n")[0]);
+    process.exitCode = 1;
+  }
+}
+await browser.close();
+process.exit();
