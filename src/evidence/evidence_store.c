@@ -429,3 +429,28 @@ int frozen_read(struct book *book, const char *name, struct setup *setup, int64_
     statement_finish(&select);
     return code;
 }
+
+int frozen_all(struct book *book, struct frozen_name **list, size_t *count, struct error *error)
+{
+    struct statement select = {0};
+    size_t room = 0;
+    bool row = false;
+    *list = NULL;
+    *count = 0;
+    int code = statement_prepare(&select, book,
+                                 "SELECT name, since FROM frozen ORDER BY since DESC, name", error);
+    while (code == ERROR_NONE && (code = statement_step(&select, &row, error)) == ERROR_NONE &&
+           row) {
+        struct frozen_name *grown = array_reserve(*list, &room, *count + 1, sizeof *grown);
+        const char *name = statement_text(&select, 0);
+        if (grown != NULL)
+            *list = grown;
+        char *copy = grown != NULL && name != NULL ? string_copy(name) : NULL;
+        if (copy == NULL)
+            code = error_memory(error);
+        else
+            grown[(*count)++] = (struct frozen_name){copy, statement_integer(&select, 1)};
+    }
+    statement_finish(&select);
+    return code;
+}

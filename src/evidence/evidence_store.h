@@ -103,4 +103,13 @@ int frozen_add(struct book *book, const char *name, const struct setup *setup, i
 int frozen_read(struct book *book, const char *name, struct setup *setup, int64_t *since,
                 struct error *error);
 
+struct frozen_name {
+    char *name;
+    int64_t since; /* UTC seconds of its freezing */
+};
+
+/* All of them, the newest first; each name and the list the caller's to free,
+ * also after an error. */
+int frozen_all(struct book *book, struct frozen_name **list, size_t *count, struct error *error);
+
 #endif

@@ -97,7 +97,8 @@ static void write_next(struct html *html, const struct page *page, const struct 
     }
     if (answer->kind != ANSWER_FORWARD)
         write_link(html, exchange, "/setups", answer->setup, answer->list, "The setup, every case");
-    write_link(html, exchange, "/evidence", answer->setup, answer->list, "All answers");
+    write_link(html, exchange, "/evidence", answer->setup, answer->list,
+               "All answers; freeze it for the bars to come");
     html_close(html);
 }
 

@@ -74,6 +74,18 @@ static int draw_figure(void *context, const struct document_figure *figure, size
     return code == ERROR_NONE ? draw_at(context, figure, number, false, markup, error) : code;
 }
 
+int evidence_write_document(struct html *html, const struct document *document, struct error *error)
+{
+    struct document untitled = *document;
+    struct typesetter *typesetter = NULL;
+    untitled.title = NULL;
+    int code = typesetter_new(&typesetter, error);
+    if (code == ERROR_NONE)
+        code = document_write_html(html, &untitled, draw_figure, typesetter, error);
+    typesetter_free(typesetter);
+    return code;
+}
+
 /* What the works say while they run. */
 struct said {
     struct text lines;
@@ -114,19 +126,13 @@ static int write_body(struct text *body, const struct document *document, const 
                       struct error *error)
 {
     struct document below = *document;
-    struct typesetter *typesetter = NULL;
     struct html html;
     below.blocks += first_blocks(document);
     below.count -= first_blocks(document);
-    below.title = NULL;
     html_init(&html, body);
     if (said->lines.length > 0)
         html_element_class(&html, "p", "small", said->lines.bytes);
-    int code = typesetter_new(&typesetter, error);
-    if (code == ERROR_NONE)
-        code = document_write_html(&html, &below, draw_figure, typesetter, error);
-    typesetter_free(typesetter);
-    return code;
+    return evidence_write_document(&html, &below, error);
 }
 
 /* What is said first stands apart from what is below it. */

@@ -3,6 +3,7 @@
 #ifndef RUSHLIGHT_WEB_EVIDENCE_PARTS_H
 #define RUSHLIGHT_WEB_EVIDENCE_PARTS_H
 
+#include "document/document.h"
 #include "evidence/answer_store.h"
 #include "setup/setup.h"
 #include "web/jobs.h"
@@ -50,6 +51,12 @@ int evidence_stale(struct page *page, const struct kept_answer *answer, struct t
 int evidence_stale_setups(struct page *page, const struct kept_answer *answer, struct text *stale,
                           struct error *error);
 
+/* A document below its title, its figures drawn for a window and for a phone. */
+int evidence_write_document(struct html *html, const struct document *document,
+                            struct error *error);
+/* The seal, frozen setups and the way to the ledger. */
+int evidence_kept_back(struct html *html, const struct page *page, const struct exchange *exchange,
+                       struct error *error);
 /* The form that asks for one. */
 int evidence_form(struct html *html, const struct page *page, const struct exchange *exchange,
                   struct error *error);

@@ -205,6 +205,8 @@ static int write_all(struct page *page, struct exchange *exchange, const struct 
     code = evidence_form(&html, page, exchange, error);
     if (code == ERROR_NONE)
         code = write_answers(&html, page, exchange, list, known > 0 ? count : 0, wishes.to, error);
+    if (code == ERROR_NONE)
+        code = evidence_kept_back(&html, page, exchange, error);
     frame_end(&html, exchange);
     return code;
 }

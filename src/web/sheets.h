@@ -33,6 +33,10 @@ int change_shows(struct page *page, struct exchange *exchange, struct error *err
 int sheet_evidence(struct page *page, struct exchange *exchange, struct error *error);
 int part_jobs(struct page *page, struct exchange *exchange, struct error *error);
 int change_run(struct page *page, struct exchange *exchange, struct error *error);
+/* All that was tried; the seal closed or opened; a setup frozen. */
+int sheet_ledger(struct page *page, struct exchange *exchange, struct error *error);
+int change_seal(struct page *page, struct exchange *exchange, struct error *error);
+int change_freeze(struct page *page, struct exchange *exchange, struct error *error);
 int change_stop(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_data(struct page *page, struct exchange *exchange, struct error *error);
 /* The form that brings a file in; `alone`: it is the one next step. */

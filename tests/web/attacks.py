@@ -11,6 +11,7 @@ Security Policy Level 3.
 import os
 import re
 import socket
+import sqlite3
 import sys
 import time
 
@@ -71,6 +72,36 @@ def changes(server):
             expect(f"{change}, wrong {what}", server.change(change, wrong)[0], 403)
         expect(change + " of another page",
                server.change(change, fields, headers={"Origin": "http://evil.example"})[0], 403)
+    study = {"setup": "low-inverted-hammer", "list": "reedlands"}
+    for change, fields in {"/evidence/run": study, "/evidence/stop": {"job": "1"},
+                           "/evidence/seal": {"from": "2020-01-01"},
+                           "/evidence/freeze": {"setup": "low-inverted-hammer"}}.items():
+        expect(change + " by GET", server.ask("GET", change + "?setup=low-inverted-hammer&from=2020-01-01")[0], 405)
+        for what, wrong in {"token": {**fields, "token": "0" * 64}, "no token": {**fields, "token": ""}}.items():
+            expect(f"{change}, wrong {what}", server.change(change, wrong)[0], 403)
+        expect(change + " of another page",
+               server.change(change, fields, headers={"Origin": "http://evil.example"})[0], 403)
+    for what, fields in {"a setup that is a path": {"setup": "../setups/low-inverted-hammer.yaml"},
+                         "a setup that is a file": {"setup": "/etc/passwd"},
+                         "a second that is a path": {**study, "against": "/etc/passwd"},
+                         "a frozen one that is none": {"frozen": "../x"},
+                         "no setup": {"list": "reedlands"},
+                         "two questions": {**study, "against": "low-inverted-hammer", "numbers": "all"},
+                         "a list that is none": {**study, "list": "../../etc"},
+                         "a number that is none": {**study, "numbers": "<script>"},
+                         "too many resamples": {**study, "resamples": "50001"},
+                         "too few resamples": {**study, "resamples": "199"},
+                         "resamples of words": {**study, "resamples": "1e9"},
+                         "too many markets": {**study, "markets": "2001"},
+                         "less than no market": {**study, "markets": "-1"},
+                         "too many paths": {**study, "next": "1001"}}.items():
+        expect(what, server.change("/evidence/run", fields)[0], 400, 422)
+    for what, change, fields in (("a study that is none", "/evidence/stop", {"job": "99"}),
+                                 ("no date", "/evidence/seal", {"from": "soon"}),
+                                 ("nothing to freeze", "/evidence/freeze", {"setup": "/etc/passwd"})):
+        expect(what, server.change(change, fields)[0], 400, 404, 422)
+    if b"job=" in server.ask("GET", "/evidence")[2]:
+        failures.append("a refused study is under way")
     for what, fields in {"an instrument that is a path": {"instrument": "/etc/passwd", "mark": "watch"},
                          "a mark that is none": {"instrument": "cut-rush", "mark": "../watch"},
                          "no instrument": {"mark": "watch"}}.items():
@@ -229,6 +260,60 @@ def hidden(server):
         failures.append("a NUL in a head: the body was read as a request")
 
 
+def many_studies(server):
+    """No more than are allowed at a time, and each can be stopped; the others are answered meanwhile."""
+    jobs, statuses = [], []
+    for _ in range(24):
+        status, headers, _ = server.change("/evidence/run", {"setup": "any-bar-at-a-low", "resamples": "50000",
+                                                             "markets": "2000"})
+        statuses.append(status)
+        if status == 303:
+            jobs.append(re.search(r"job=(\d+)", headers["Location"]).group(1))
+    expect("a twenty-first study", statuses[20] in (400, 422), True)
+    began = time.monotonic()
+    expect("beside twenty studies", server.ask("GET", "/data")[0], 200)
+    if time.monotonic() - began > 3:
+        failures.append("studies hold the other sheets up")
+    for job in jobs:
+        expect("stopping one", server.change("/evidence/stop", {"job": job})[0], 303)
+    deadline = time.monotonic() + 20
+    while b'"running"' in server.ask("GET", "/evidence/jobs")[2] and time.monotonic() < deadline:
+        time.sleep(0.1)
+    expect("none is left", b'"running"' in server.ask("GET", "/evidence/jobs")[2], False)
+
+
+def answers_of_strangers(server, book):
+    """A book that somebody else has written in: nothing of it runs."""
+    evil = '<p>x</p><img src="/data" onerror="alert(1)"><script>alert(1)</script>'
+    with sqlite3.connect(book) as handle:
+        row = handle.execute(
+            "INSERT INTO answer(made, kind, setup, against, list, setup_hash, against_hash, data_hash, until, seed, "
+            "resamples, trades, mean_r, low, high, opening, body) VALUES(1, 'study', ?, '', ?, '', '', '', NULL, 1, "
+            "1, 1, 1, 1, 1, ?, ?)", (evil, evil, evil, evil)).lastrowid
+    handle.close()
+    for path in (f"/evidence?answer={row}", "/evidence"):
+        status, _, body = server.ask("GET", path)
+        expect(path, status, 200)
+        if b"<img" in body or re.search(rb"<script(?! type=\"module\" src=\"/own/)", body):
+            failures.append(f"{path}: markup of a stranger's book came through")
+
+
+def resident(server):
+    with open(f"/proc/{server.process.pid}/status", encoding="ascii") as status:
+        return int(re.search(r"VmRSS:\s+(\d+) kB", status.read()).group(1))
+
+
+def growth(server, requests):
+    for _ in range(300):
+        server.ask("GET", "/data")
+    before = resident(server)
+    for _ in range(requests):
+        server.ask("GET", "/data")
+    grown = resident(server) - before
+    if grown > 4096:
+        failures.append(f"{requests} requests grew the server by {grown} kB")
+
+
 def reading_only(book):
     with serving(PROGRAM, book, "--read-only") as server:
         server.enter()
@@ -236,6 +321,9 @@ def reading_only(book):
         expect("--read-only", server.hand_over("/data/import", "a.csv", prices)[0], 403)
         expect("--read-only, a mark",
                server.change("/charts/mark", {"instrument": "cut-rush", "mark": "watch"})[0], 403)
+        expect("--read-only, a study",
+               server.change("/evidence/run", {"setup": "low-inverted-hammer"})[0], 403)
+        expect("--read-only, answers", server.ask("GET", "/evidence")[0], 200)
         expect("--read-only, reading", server.ask("GET", "/data")[0], 200)
 
 
@@ -253,8 +341,10 @@ with scratch() as folder:
         listening(running)
         strangers(running)
         for attack in (names, changes, paths, names_that_are_paths, scripts, headers_of_answers,
-                       broken_http, hidden, many):
+                       broken_http, hidden, many, many_studies):
             attack(running)
+        answers_of_strangers(running, book)
+        growth(running, 2000)
         expect("clean end", running.stop(), 0)
     reading_only(book)
 

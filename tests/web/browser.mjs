@@ -9,6 +9,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "no
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { evidenceSheets, evidenceSteps } from "./evidence_steps.mjs";
 import { setupSheets, setupSteps } from "./setups_steps.mjs";
 
 const [, , program, book, folder] = process.argv;
@@ -308,7 +309,7 @@ async function asOf() {
 
 async function accessible() {
   const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, data: "/data", keys: "/keys",
-                   ...setupSheets };
+                   ...setupSheets, ...evidenceSheets };
   for (const scheme of ["light", "dark"]) {
     await page.emulateMedia({ colorScheme: scheme });
     for (const [name, path] of Object.entries(sheets)) {
@@ -347,7 +348,7 @@ async function onAPhone() {
   const phone = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true,
                                            storageState: await context.storageState() });
   const small = await phone.newPage();
-  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys", ...Object.values(setupSheets)]) {
+  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys", ...Object.values(setupSheets), ...Object.values(evidenceSheets)]) {
     await small.goto(origin + path);
     const wide = await small.evaluate(() => document.documentElement.scrollWidth);
     if (wide > 390) faults.push(`${path}: ${wide} pixels wide on a phone of 390`);
@@ -366,11 +367,14 @@ const withoutModule = async function setupWithoutModule() {
   await setups.withoutModule(browser, context);
 };
 
+const { runStudy, watchStudy, stopStudy, staleAnswer, honest, ...evidence } = evidenceSteps({ page, origin, until, program, book });
+const studyWithoutModule = () => evidence.studyWithoutModule(browser, context);
+
 let failed = false;
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
                       evening, typedName, wholeWindow, asOf, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup,
-                      withoutModule, valid, accessible, onAPhone]) {
+                      withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);
   }

@@ -1,0 +1,110 @@
+// The sheet Evidence in the browser: a study is run, watched, stopped, left and
+// found again; what it says is what the command line says. Steps for browser.mjs.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+
+export const evidenceSheets = { evidence: "/evidence", answer: "/evidence?answer=1", ledger: "/evidence/ledger" };
+
+export function evidenceSteps({ page, origin, until, program, book }) {
+  const command = (...words) => execFileSync(program, [...words, "--book", book], { encoding: "utf8" });
+  const flat = (words) => words.replace(/\s+/g, " ");
+
+  async function ask(setup, list, more = {}) {
+    await page.goto(origin + "/evidence");
+    await page.selectOption("select[name=setup]", setup);
+    await page.selectOption("select[name=list]", list);
+    if (Object.keys(more).length > 0) await page.click("summary");
+    for (const [name, value] of Object.entries(more)) await page.fill(`input[name=${name}]`, value);
+    await page.click("text=Run it");
+  }
+
+  // Asked for, left, and found again; its answer stands first and is the same
+  // as the command line's.
+  async function runStudy() {
+    await ask("low-inverted-hammer", "reedlands");
+    await page.goto(origin + "/today?as-of=2024-11-01");
+    await page.goto(origin + "/evidence");
+    await page.waitForSelector("text=Does low-inverted-hammer pay?");
+    await page.click("text=Does low-inverted-hammer pay?");
+    const said = flat(await page.locator(".answer").innerText());
+    const printed = flat(command("study", "--setup", "low-inverted-hammer", "--watchlist", "reedlands"));
+    for (const sentence of said.split(/(?<=\.) (?=[A-Z])/)) assert.ok(printed.includes(sentence), sentence);
+    assert.ok((await page.locator(".kept figure").count()) > 5);
+    assert.equal(await page.locator("text=has changed since").count(), 0);
+    const address = page.url();
+    await page.reload();
+    assert.equal(page.url(), address);
+  }
+
+  // The sheet of a study goes on to its answer by itself.
+  async function watchStudy() {
+    await ask("hammer-at-support", "reedlands", { resamples: "2000" });
+    await page.waitForURL(/answer=/);
+    assert.match(await page.locator("h1").innerText(), /hammer-at-support/);
+  }
+
+  async function stopStudy() {
+    const before = command("ledger").split("\n").length;
+    await ask("any-bar-at-a-low", "", { markets: "2000", resamples: "50000" });
+    await page.click("text=Stop it");
+    await page.waitForSelector("text=It was stopped before it was done");
+    await page.goto(origin + "/evidence");
+    assert.match(await page.locator("table").first().innerText(), /any-bar-at-a-low.*stopped before it was done/);
+    assert.equal(await page.locator("text=Does any-bar-at-a-low pay?").count(), 0);
+    assert.ok(command("ledger").split("\n").length > before, "the ledger forgets what was stopped");
+  }
+
+  // Stale once the setup is another, and asked again in one press.
+  async function staleAnswer() {
+    await ask("browser-low", "reedlands");
+    await page.waitForURL(/answer=/);
+    const address = page.url();
+    await page.goto(origin + "/setups?setup=browser-low");
+    await page.fill("[id='n.confirm.1.level']", "45");
+    await until(async () => /Keep version/.test(await page.locator("#keep").innerText()));
+    await page.click("#keep button");
+    await page.goto(address);
+    assert.match(await page.locator("aside").innerText(), /The setup browser-low has changed since/);
+    await page.click("text=Ask it again");
+    await page.waitForURL((now) => now.search.includes("answer=") && now.href !== address);
+    assert.equal(await page.locator("text=has changed since").count(), 0);
+  }
+
+  // As forms alone, where no module runs.
+  async function studyWithoutModule(browser, context) {
+    const plain = await browser.newContext({ javaScriptEnabled: false, storageState: await context.storageState() });
+    const sheet = await plain.newPage();
+    await sheet.goto(origin + "/evidence?setup=low-inverted-hammer&list=reedlands");
+    await sheet.click("text=Run it");
+    for (let tries = 0; tries < 100 && /job=/.test(sheet.url()); tries++) {
+      await sheet.waitForTimeout(100);
+      await sheet.locator("a.again").click({ timeout: 2000 }).catch(() => {});
+    }
+    assert.match(sheet.url(), /answer=/);
+    await plain.close();
+  }
+
+  // Frozen and judged on the bars since; sealed and opened; the ledger has it all.
+  async function honest() {
+    await page.goto(origin + "/evidence?setup=low-inverted-hammer&list=reedlands");
+    await page.click("text=Freeze low-inverted-hammer");
+    await page.goto(origin + "/evidence?list=reedlands");
+    await page.click("text=Judge it on the bars since");
+    await page.waitForURL(/answer=/);
+    assert.match(await page.locator(".answer").innerText(), /there is no bar to look at/);
+    await page.goto(origin + "/evidence");
+    await page.fill("input[name=from]", "2023-01-01");
+    await page.click("text=Seal them");
+    assert.match(await page.locator("main").innerText(), /Bars from 1 Jan 2023 on are sealed/);
+    assert.match(command("seal"), /2023-01-01/);
+    await page.click("text=Does low-inverted-hammer pay?");
+    assert.match(await page.locator("aside").innerText(), /The bars have changed since/);
+    await page.goto(origin + "/evidence");
+    await page.click("text=Open the seal");
+    assert.match(command("seal"), /Nothing is sealed/);
+    await page.click("a[href^='/evidence/ledger']");
+    assert.match(await page.locator(".kept").innerText(), /any-bar-at-a-low/);
+  }
+
+  return { honest, runStudy, watchStudy, stopStudy, staleAnswer, studyWithoutModule };
+}
