@@ -252,6 +252,24 @@ static const struct option_row events_rows[] = {
 };
 const struct option_group events_options = {"Options", events_rows};
 
+static const struct option_row levels_rows[] = {
+    {.name = "from",
+     .kind = OPTION_TIME,
+     .value = "DATE",
+     .help = "of add: drawn on this older date, and flagged for it; it counts after its end"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "WORDS", .help = "of add: words beside it"},
+    {.name = "width",
+     .kind = OPTION_NUMBER,
+     .value = "PRICE",
+     .help = "of add: from a channel's line to the one beside it, below 0 for one beneath",
+     .missing = NAN,
+     .least = -INFINITY,
+     .most = INFINITY},
+    {.name = "withdrawn", .kind = OPTION_FLAG, .help = "also show those that were withdrawn"},
+    {.name = NULL},
+};
+const struct option_group levels_options = {"Options", levels_rows};
+
 static const struct option_row measure_rows[] = {
     {.name = "of",
      .kind = OPTION_TEXT,

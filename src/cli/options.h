@@ -17,6 +17,7 @@ extern const struct option_group case_options;
 extern const struct option_group cases_options;
 extern const struct option_group demo_options;
 extern const struct option_group events_options;
+extern const struct option_group levels_options;
 extern const struct option_group explain_options;
 extern const struct option_group forecast_options; /* study: what comes next */
 extern const struct option_group import_options;

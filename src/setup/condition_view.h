@@ -16,12 +16,17 @@ struct setup_event {
     const char *kind;
 };
 
-/* A price level that a person marked. It counts for candles whose first bar
- * begins after it was made; one made while the newest bar was D counts after D. */
+/* A price level or straight line that a person marked. It counts for candles whose
+ * first bar begins after it was made; one made while the newest bar was D counts
+ * after D. One withdrawn while the newest bar was E counts for candles up to E. */
 struct own_mark {
-    double price;
+    double price; /* at the bar of position `bar`; `slope` more on each bar behind it */
     int64_t made;
     bool dated_back; /* brought in later, with a date that nobody saw pass */
+    double slope;    /* 0: a level */
+    double bar;      /* counted from the first of the bars looked at, 0, with parts of a bar */
+    bool withdrawn;
+    int64_t until; /* withdrawn: the newest bar then */
 };
 
 /* Bars of another instrument of the book. */

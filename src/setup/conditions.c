@@ -187,7 +187,7 @@ bool condition_asks_for_events(const struct condition *condition)
 
 bool condition_reads_far(const struct condition *condition)
 {
-    return condition->read == read_lower_swings;
+    return condition->read == read_lower_swings || condition->read == read_at_own_level;
 }
 
 bool condition_asks_beyond_prices(const struct condition *condition)

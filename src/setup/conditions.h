@@ -30,8 +30,8 @@ bool condition_asks_beyond_prices(const struct condition *condition);
 bool condition_asks_for_levels(const struct condition *condition);
 /* Whether it asks for events. */
 bool condition_asks_for_events(const struct condition *condition);
-/* Whether it reads bars before the candle however far back, and not only as far as
- * its lengths together. */
+/* Whether it reads bars before the candle however far back, or counts them all, as a
+ * line of one's own does, and not only as far as its lengths together. */
 bool condition_reads_far(const struct condition *condition);
 /* The row `compare`, whose rule stands beside the criterion. */
 bool condition_is_compare(const struct condition *condition);

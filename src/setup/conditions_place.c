@@ -157,13 +157,17 @@ struct reading read_at_support(const struct condition_view *view)
     return isinf(nearest) ? reading : near_level(view, none.name, nearest, v[2], atr);
 }
 
-/* The smallest distance of the candle's bars from a price; 0 where one spans it. */
-static double nearest_bar(const struct condition_view *view, double price)
+/* The smallest distance of the candle's bars from a mark; 0 where one spans it. */
+static double nearest_bar(const struct condition_view *view, const struct own_mark *mark)
 {
     const struct bars *bars = bars_of(view);
     double nearest = INFINITY;
-    for (size_t i = view->first; i <= view->at; i++)
+    for (size_t i = view->first; i <= view->at; i++) {
+        double price = mark->price + mark->slope * ((double)i - mark->bar);
+        if (view->sheet_is_mirror)
+            price = -price;
         nearest = fmin(nearest, fmax(0, fmax(bars->low[i] - price, price - bars->high[i])));
+    }
     return nearest;
 }
 
@@ -172,15 +176,16 @@ struct reading read_at_own_level(const struct condition_view *view)
     const struct surroundings *around = view->around;
     double atr = value_at(sheet_atr(view->sheet, 14), view->at);
     int64_t begins = bars_of(view)->time[view->first];
+    int64_t ends = bars_of(view)->time[view->at];
     double nearest = INFINITY;
     double nearest_seen = INFINITY; /* of those that were not dated back */
     if (isnan(atr))
         return undefined_reading;
     for (size_t i = 0; around != NULL && i < around->mark_count; i++) {
         const struct own_mark *mark = &around->marks[i];
-        if (mark->made >= begins)
+        if (mark->made >= begins || (mark->withdrawn && ends > mark->until))
             continue;
-        double distance = nearest_bar(view, view->sheet_is_mirror ? -mark->price : mark->price);
+        double distance = nearest_bar(view, mark);
         nearest = fmin(nearest, distance);
         if (!mark->dated_back)
             nearest_seen = fmin(nearest_seen, distance);

@@ -234,6 +234,35 @@ const char *const schema_steps[] = {
     ") STRICT;"
     "CREATE TRIGGER answer_as_it_was BEFORE UPDATE ON answer"
     " BEGIN SELECT raise(ABORT, 'an answer is never changed'); END;",
+    /* 10 to 11: levels and lines of a person's own; one is withdrawn, never removed. */
+    "CREATE TABLE own_line("
+    " id INTEGER PRIMARY KEY,"
+    " instrument INTEGER NOT NULL REFERENCES instrument,"
+    " kind TEXT NOT NULL,"
+    " time INTEGER NOT NULL,"       /* of the bar of its first point */
+    " price REAL NOT NULL,"         /* as traded on that bar */
+    " other_time INTEGER NOT NULL," /* of its second point */
+    " other_price REAL NOT NULL,"
+    " width REAL NOT NULL,"
+    " note TEXT NOT NULL,"
+    " made INTEGER NOT NULL,"  /* the moment of entry */
+    " since INTEGER NOT NULL," /* counts for candles that begin after this */
+    " dated_back INTEGER NOT NULL CHECK(dated_back IN (0, 1))"
+    ") STRICT;"
+    "CREATE INDEX own_line_by_instrument ON own_line(instrument);"
+    "CREATE TRIGGER own_line_stays BEFORE DELETE ON own_line"
+    " BEGIN SELECT raise(ABORT, 'no level or line is removed; it is withdrawn'); END;"
+    "CREATE TRIGGER own_line_as_it_was BEFORE UPDATE ON own_line"
+    " BEGIN SELECT raise(ABORT, 'a level or line is never changed'); END;"
+    "CREATE TABLE own_line_withdrawn("
+    " line INTEGER PRIMARY KEY REFERENCES own_line,"
+    " at INTEGER NOT NULL,"
+    " newest INTEGER NOT NULL" /* the newest bar then in the book */
+    ") STRICT;"
+    "CREATE TRIGGER own_line_withdrawn_stays BEFORE DELETE ON own_line_withdrawn"
+    " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;"
+    "CREATE TRIGGER own_line_withdrawn_as_it_was BEFORE UPDATE ON own_line_withdrawn"
+    " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

@@ -20,8 +20,9 @@ static int key_of(const struct work *work, const struct setup *setup, const char
     const char *list = work_wishes(work)->list;
     text_init(&text);
     interval_format(interval, setup->interval);
-    text_append_format(&text, "%s\n%s\n%s\n%d%d", stamp, list != NULL ? list : "", interval,
-                       rules_ask_for_events(setup), setup->same_bar == SAME_BAR_FINER);
+    text_append_format(&text, "%s\n%s\n%s\n%d%d%d", stamp, list != NULL ? list : "", interval,
+                       rules_ask(setup, condition_asks_for_events),
+                       rules_ask(setup, condition_asks_for_levels), setup->same_bar == SAME_BAR_FINER);
     for (size_t i = 0; i < count; i++) {
         interval_format(interval, others[i].interval);
         text_append_format(&text, "\n%s@%s", others[i].name, interval);

@@ -6,6 +6,7 @@
 #include "book/event_store.h"
 #include "market/scale.h"
 #include "prices/records.h"
+#include "work/own_lines.h"
 #include "work/rules_parts.h"
 
 #include <stdlib.h>
@@ -52,21 +53,22 @@ static int take_event(void *context, const char *const *fields, uint64_t line, s
     return add_event(extras, time, fields[0], error);
 }
 
-/* Whether a list of criteria, or a group in it, asks for events. */
-static bool asks_for_events(const struct criterion *list, size_t count)
+/* Whether a list of criteria, or a group in it, has a condition that asks so. */
+static bool any_asks(const struct criterion *list, size_t count,
+                     bool (*asks)(const struct condition *condition))
 {
     for (size_t i = 0; i < count; i++)
-        if ((list[i].kind == CRITERION_CONDITION && condition_asks_for_events(list[i].condition)) ||
-            asks_for_events(list[i].parts, list[i].part_count))
+        if ((list[i].kind == CRITERION_CONDITION && asks(list[i].condition)) ||
+            any_asks(list[i].parts, list[i].part_count, asks))
             return true;
     return false;
 }
 
-bool rules_ask_for_events(const struct setup *setup)
+bool rules_ask(const struct setup *setup, bool (*asks)(const struct condition *condition))
 {
-    return asks_for_events(setup->place.list, setup->place.count) ||
-           asks_for_events(setup->confirm.list, setup->confirm.count) ||
-           asks_for_events(setup->exit.when.list, setup->exit.when.count);
+    return any_asks(setup->place.list, setup->place.count, asks) ||
+           any_asks(setup->confirm.list, setup->confirm.count, asks) ||
+           any_asks(setup->exit.when.list, setup->exit.when.count, asks);
 }
 
 /* The events of the book, for an instrument of it and a setup that asks. */
@@ -80,7 +82,7 @@ static int take_book_events(struct work *work, const struct setup *setup,
     struct book *book = NULL;
     struct event *events = NULL;
     size_t count = 0;
-    if (instrument->id == 0 || !rules_ask_for_events(setup))
+    if (instrument->id == 0 || !rules_ask(setup, condition_asks_for_events))
         return ERROR_NONE;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
@@ -116,6 +118,21 @@ static int take_own_level(void *context, const char *const *fields, uint64_t lin
     opened->marks = marks;
     marks[opened->around.mark_count++] = mark;
     return ERROR_NONE;
+}
+
+/* The levels of a file; without one those of the book, for a setup that asks. */
+static int take_own_levels(struct work *work, const struct setup *setup,
+                           struct reading_extras *extras, struct error *error)
+{
+    static const struct record_column columns[] = {{"price", true},
+                                                   {"from", true},
+                                                   {"instrument", false}};
+    const char *path = work_wishes(work)->levels;
+    if (path != NULL)
+        return records_read(path, columns, 3, take_own_level, extras, error);
+    if (extras->opened->series.instrument.id == 0 || !rules_ask(setup, condition_asks_for_levels))
+        return ERROR_NONE;
+    return own_lines_mark(work, extras->opened, &extras->mark_room, error);
 }
 
 /* What was opened as finer bars must be, and of the same instrument. */
@@ -186,9 +203,6 @@ int rules_open_extras(struct work *work, struct notices *notices, const struct s
     static const struct record_column event_columns[] = {{"kind", true},
                                                          {"time", true},
                                                          {"instrument", false}};
-    static const struct record_column level_columns[] = {{"price", true},
-                                                         {"from", true},
-                                                         {"instrument", false}};
     struct reading_extras extras = {.opened = opened};
     const struct wishes *wishes = work_wishes(work);
     int code = ERROR_NONE;
@@ -196,8 +210,8 @@ int rules_open_extras(struct work *work, struct notices *notices, const struct s
         code = records_read(wishes->events, event_columns, 3, take_event, &extras, error);
     if (code == ERROR_NONE)
         code = take_book_events(work, setup, &extras, error);
-    if (code == ERROR_NONE && wishes->levels != NULL)
-        code = records_read(wishes->levels, level_columns, 3, take_own_level, &extras, error);
+    if (code == ERROR_NONE)
+        code = take_own_levels(work, setup, &extras, error);
     if (code == ERROR_NONE && wishes->finer != NULL)
         code = open_finer(work, notices, wishes->finer, opened, error);
     opened->around.events = opened->events;

@@ -4,8 +4,8 @@
 
 #include "work/rules.h"
 
-/* Whether a condition of the setup asks for events. */
-bool rules_ask_for_events(const struct setup *setup);
+/* Whether a condition of the setup asks so: condition_asks_for_events or _levels. */
+bool rules_ask(const struct setup *setup, bool (*asks)(const struct condition *condition));
 
 /* Events, own levels and finer bars: those wished for and those of the book. */
 int rules_open_extras(struct work *work, struct notices *notices, const struct setup *setup,

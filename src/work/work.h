@@ -40,6 +40,7 @@ struct wishes {
     const char *finer;          /* a file, or a folder with a file for each instrument; NULL */
     const char *events;         /* a file of events beside the book's; NULL */
     const char *levels;         /* a file of one's own levels; NULL */
+    int64_t entered_by;         /* last second of entry of the book's own levels that count */
     bool provisional;           /* a partial last bar is taken as it stands */
     int threads;                /* at least 1 */
     uint64_t seed;

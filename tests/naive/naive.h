@@ -30,10 +30,15 @@ struct naive_event {
     const char *kind;
 };
 
-/* A price level a person has marked, with the time at which it was made (for at_own_level). */
+/* A price a person has marked, with the time at which it was made (for at_own_level): a level, or
+ * a straight line that is at `price` at position `bar` and rises by `slope` from bar to bar. */
 struct naive_mark {
     int64_t made;
     double price;
+    double slope;
+    double bar;
+    bool withdrawn;
+    int64_t until; /* withdrawn: time of the newest bar then */
 };
 
 /* The bars of another instrument, by its name (for compare). */

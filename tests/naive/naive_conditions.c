@@ -190,8 +190,9 @@ static enum verdict at_support(const struct look *look)
     return answer(holds);
 }
 
-/* Some bar of f..t comes within w*ATR[t] of a level made before f began; its own mirror.  With no
- * level made by then it cannot be told. */
+/* Some bar of f..t comes within w*ATR[t] of a level, or of the place that a line has come to on
+ * that bar, made before f began and not withdrawn before t; its own mirror.  With none by then it
+ * cannot be told. */
 static enum verdict at_own_level(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
@@ -202,12 +203,14 @@ static enum verdict at_own_level(const struct look *look)
     double tolerance = naive_tolerance_over(look->bars, look->first, look->bar);
     enum verdict verdict = UNDEFINED;
     for (size_t which = 0; which < market->mark_count; which++) {
-        if (look->bars->time[look->first] <= market->marks[which].made) {
+        const struct naive_mark *mark = &market->marks[which];
+        if (look->bars->time[look->first] <= mark->made ||
+            (mark->withdrawn && look->bars->time[look->bar] > mark->until)) {
             continue;
         }
-        double price = market->marks[which].price;
         verdict = verdict == YES ? YES : NO;
         for (size_t i = look->first; i <= look->bar; i++) {
+            double price = mark->price + ((double)i - mark->bar) * mark->slope;
             if (at_least(price, look->bars->low[i] - reach, tolerance) &&
                 at_most(price, look->bars->high[i] + reach, tolerance)) {
                 verdict = YES;

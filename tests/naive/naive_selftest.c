@@ -879,7 +879,8 @@ static void test_all_shapes_and_conditions(void)
                                              "no_event"};
     static struct store store;
     store_walk(&store, 4242, 400, "1d", DAY);
-    const struct naive_mark marks[] = {{0, 100.0}, {day_number(50), 101.0}};
+    const struct naive_mark marks[] = {{.price = 100.0},
+                                       {.made = day_number(50), .price = 101.0}};
     store.market.marks = marks;
     store.market.mark_count = 2;
     const struct naive_event events[] = {{day_number(3), "report"}, {day_number(390), "report"}};

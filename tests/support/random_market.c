@@ -170,7 +170,20 @@ static void draw_surroundings(struct random_market *market, struct random_stream
     for (size_t i = 0; i < market->around.mark_count; i++) {
         size_t at = (size_t)random_between(stream, 0, (int64_t)last);
         size_t from = (size_t)random_between(stream, 0, (int64_t)last);
-        market->marks[i] = (struct own_mark){market->bars.low[at], market->bars.time[from], false};
+        market->marks[i] = (struct own_mark){.price = market->bars.low[at],
+                                             .made = market->bars.time[from],
+                                             .bar = (double)at};
+        /* Now and then a line through a second low, and one withdrawn. */
+        struct random_stream own;
+        random_start(&own, at, from);
+        size_t other = (size_t)random_between(&own, 0, (int64_t)last);
+        if (other != at && random_below(&own, 2) == 0)
+            market->marks[i].slope = (market->bars.low[other] - market->bars.low[at]) /
+                                     ((double)other - (double)at);
+        market->marks[i].withdrawn = random_below(&own, 4) == 0;
+        if (market->marks[i].withdrawn)
+            market->marks[i].until =
+                market->bars.time[random_between(&own, (int64_t)from, (int64_t)last)];
     }
 }
 

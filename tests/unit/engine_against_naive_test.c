@@ -75,7 +75,10 @@ static void prepare_naive(struct duel *duel, char name[INTERVAL_TEXT_SIZE],
     for (size_t i = 0; i < market->around.event_count; i++)
         duel->events[i] = (struct naive_event){market->events[i].time, market->events[i].kind};
     for (size_t i = 0; i < market->around.mark_count; i++)
-        duel->marks[i] = (struct naive_mark){market->marks[i].made, market->marks[i].price};
+        duel->marks[i] =
+            (struct naive_mark){market->marks[i].made, market->marks[i].price,
+                                market->marks[i].slope, market->marks[i].bar,
+                                market->marks[i].withdrawn, market->marks[i].until};
     if (market->finer.count == 0)
         return;
     duel->naive_finer = naive_bars_of(&market->finer, finer_name);

@@ -155,8 +155,10 @@ static void take_marks(struct outlook *outlook, const struct history *history)
     for (size_t i = 0; i < around->mark_count; i++) {
         struct own_mark mark = history->market->marks[i];
         const struct price_scale *scale = bars_scale(&outlook->bars, mark.made);
-        outlook->marks[i] = (struct own_mark){scale_to_view(scale, mark.price), mark.made,
-                                              mark.dated_back};
+        outlook->marks[i] = mark;
+        outlook->marks[i].price = scale_to_view(scale, mark.price);
+        outlook->marks[i].slope = scale_to_view(scale, mark.price + mark.slope) -
+                                  outlook->marks[i].price;
     }
 }
 

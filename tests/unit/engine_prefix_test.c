@@ -248,7 +248,7 @@ static void mark_levels(const struct bars *bars, struct own_mark marks[8])
 {
     for (size_t i = 0; i < 8; i++) {
         size_t at = (i + 1) * bars->count / 10;
-        marks[i] = (struct own_mark){bars->low[at], bars->time[at], false};
+        marks[i] = (struct own_mark){.price = bars->low[at], .made = bars->time[at]};
     }
 }
 

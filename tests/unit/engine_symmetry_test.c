@@ -91,9 +91,11 @@ static bool mirror_differs(const struct sample *sample)
     struct surroundings around = sample->market.around;
     struct other_bars others[1] = {{&other, &sample->market.other_instrument}};
     struct trade_terms terms = sample->terms;
-    for (size_t i = 0; i < around.mark_count; i++)
-        marks[i] = (struct own_mark){-around.marks[i].price, around.marks[i].made,
-                                     around.marks[i].dated_back};
+    for (size_t i = 0; i < around.mark_count; i++) {
+        marks[i] = around.marks[i];
+        marks[i].price = -marks[i].price;
+        marks[i].slope = -marks[i].slope;
+    }
     around.marks = marks;
     assert_int_equal(bars_mirror(&bars, &sample->market.bars, &error), ERROR_NONE);
     assert_int_equal(bars_mirror(&finer, &sample->market.finer, &error), ERROR_NONE);
@@ -174,9 +176,11 @@ static bool scale_differs(const struct sample *sample, int exponent)
     if (!tick_from_number(&terms.tick, terms.tick.value * factor) ||
         terms.tick.value != sample->terms.tick.value * factor)
         return false;
-    for (size_t i = 0; i < around.mark_count; i++)
-        marks[i] = (struct own_mark){factor * around.marks[i].price, around.marks[i].made,
-                                     around.marks[i].dated_back};
+    for (size_t i = 0; i < around.mark_count; i++) {
+        marks[i] = around.marks[i];
+        marks[i].price *= factor;
+        marks[i].slope *= factor;
+    }
     around.marks = marks;
     scale_bars(&bars, &sample->market.bars, factor);
     scale_bars(&finer, &sample->market.finer, factor);

@@ -124,7 +124,7 @@ static void test_an_event_within_the_bar(void **state)
 static void test_own_levels_in_time(void **state)
 {
     static const char rule[] = "place: [{at_own_level: {width_atr: 0}}]";
-    const struct own_mark mark = {100, day(20), false};
+    const struct own_mark mark = {.price = 100, .made = day(20)};
     const struct surroundings around = {.marks = &mark, .mark_count = 1};
     struct opened opened;
     (void)state;
@@ -146,7 +146,8 @@ static void test_levels_dated_back_are_flagged(void **state)
         "confirm: {at_least: 1, of: [{rsi_below: {length: 2, level: 1}}, "
         "{at_own_level: {width_atr: 0}}]}",
     };
-    const struct own_mark marks[] = {{100, day(16), true}, {99.5, day(24), false}};
+    const struct own_mark marks[] = {{.price = 100, .made = day(16), .dated_back = true},
+                                      {.price = 99.5, .made = day(24)}};
     const struct surroundings around = {.marks = marks, .mark_count = 2};
     (void)state;
     for (size_t rule = 0; rule < 3; rule++) {

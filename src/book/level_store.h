@@ -1,0 +1,71 @@
+/* Levels and lines that a person draws on an instrument's bars, kept in the
+ * book: each with the moment it was entered and the moment behind which it
+ * counts. None is changed or removed; one that is no longer wanted is withdrawn,
+ * which is a record of its own. */
+#ifndef RUSHLIGHT_BOOK_LEVEL_STORE_H
+#define RUSHLIGHT_BOOK_LEVEL_STORE_H
+
+#include "market/instrument.h"
+#include "store/book.h"
+
+enum { LINE_NOTE_SIZE = 200 };
+
+enum line_kind {
+    LINE_LEVEL,       /* one price */
+    LINE_TREND,       /* straight through two points */
+    LINE_RETRACEMENT, /* parts of the way back from the second point to the first */
+    LINE_CHANNEL,     /* a trend line and another beside it */
+    LINE_NOTE,        /* words at a point */
+    LINE_RULER,       /* from one point to another, measured */
+    LINE_KINDS
+};
+
+/* The word of a kind, as `level`; and the kind of a word (LINE_KINDS: none). */
+const char *line_kind_word(enum line_kind kind);
+enum line_kind line_kind_of(const char *word);
+/* How many points a kind has: 1 or 2. */
+int line_kind_points(enum line_kind kind);
+
+struct line_point {
+    int64_t time; /* UTC second, of the bar that it stands on */
+    double price; /* as traded on that bar, whatever was split later */
+};
+
+struct own_line {
+    int64_t id;                            /* its number, from 1 over the whole book */
+    char instrument[INSTRUMENT_NAME_SIZE]; /* a name in the book */
+    enum line_kind kind;
+    struct line_point points[2]; /* the second as the first where a kind has one */
+    double width;                /* of a channel: from the first line to the other in price, not 0;
+                                    else 0 */
+    char note[LINE_NOTE_SIZE];   /* words beside it; may be empty, but of a note */
+    int64_t made;                /* UTC second of its entry */
+    int64_t since;               /* counts for candles that begin after this */
+    bool dated_back;             /* `since` is before the newest bar that the book then had */
+    bool withdrawn;
+    int64_t withdrawn_at; /* UTC second */
+    int64_t until;        /* withdrawn: the newest bar that the book then had */
+};
+
+/* Those of an instrument, or of all (NULL), in the order of their entry,
+ * withdrawn ones among them. The array is the caller's to free. */
+int level_store_list(struct book *book, const char *instrument, struct own_line **lines,
+                     size_t *count, struct error *error);
+
+/* The time of the newest bar that the book has of it, of whatever length;
+ * INT64_MIN where it has none. ERROR_INPUT where it has no such instrument. */
+int level_store_newest(struct book *book, const char *instrument, int64_t *newest,
+                       struct error *error);
+
+/* Keeps one that is new, inside a transaction, and gives it its id. ERROR_INPUT for
+ * an instrument that is not in the book, and for what its kind does not allow:
+ * prices that are none, two points of the same moment, a channel without width, a
+ * note without words, a point behind `since`. */
+int level_store_add(struct book *book, struct own_line *line, struct error *error);
+
+/* Withdraws one, inside a transaction; ERROR_INPUT where the instrument has none of
+ * that number, or where it is withdrawn already. */
+int level_store_withdraw(struct book *book, const char *instrument, int64_t id, int64_t now,
+                         struct error *error);
+
+#endif

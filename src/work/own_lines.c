@@ -1,0 +1,195 @@
+#include "work/own_lines.h"
+
+#include "base/array.h"
+#include "base/calendar.h"
+#include "market/scale.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* --- entering ------------------------------------------------------------------------ */
+
+static int settle_since(int64_t now, int64_t known, int64_t newest, struct own_line *line,
+                        struct error *error)
+{
+    /* A book without bars has shown nothing: it counts from now on. */
+    int64_t seen = newest == INT64_MIN ? now : newest;
+    if (line->since == INT64_MIN)
+        line->since = known < seen ? known : seen;
+    if (line->since > now && line->since > seen) {
+        char since[CALENDAR_TEXT_SIZE];
+        time_format(since, line->since, false);
+        return error_set(error, ERROR_INPUT,
+                         "since: %s has not come yet; the moment at which it was drawn is needed",
+                         since);
+    }
+    line->dated_back = line->since < seen;
+    return ERROR_NONE;
+}
+
+int own_line_enter(struct book *book, int64_t now, int64_t known, struct own_line *line,
+                   struct error *error)
+{
+    int64_t newest = INT64_MIN;
+    line->made = now;
+    int code = level_store_newest(book, line->instrument, &newest, error);
+    if (code == ERROR_NONE)
+        code = settle_since(now, known, newest, line, error);
+    for (int i = 0; i < 2; i++)
+        if (line->points[i].time == INT64_MIN)
+            line->points[i].time = newest != INT64_MIN && newest < line->since ? newest
+                                                                                : line->since;
+    return code == ERROR_NONE ? level_store_add(book, line, error) : code;
+}
+
+/* --- laying -------------------------------------------------------------------------- */
+
+/* Where a moment lies: the bar that has begun by then, and the part of it that has
+ * gone, by its usual length, which no later bar changes. */
+static double position(const struct bars *bars, int64_t time)
+{
+    if (bars->count == 0 || time < bars->time[0])
+        return NAN;
+    size_t at = bars_find(bars, time);
+    if (at == bars->count || bars->time[at] > time)
+        at--;
+    double length = (double)interval_seconds(bars->interval);
+    double gone = length > 0 ? (double)(time - bars->time[at]) / length : 0;
+    return (double)at + fmin(gone, 1);
+}
+
+static double view(const struct bars *bars, const struct line_point *point, double price)
+{
+    return scale_to_view(bars_scale(bars, point->time), price);
+}
+
+bool own_line_lay(const struct own_line *line, const struct bars *bars, struct laid_line *laid)
+{
+    const struct line_point *first = &line->points[0];
+    const struct line_point *second = &line->points[1];
+    *laid = (struct laid_line){.bar = position(bars, first->time),
+                               .price = view(bars, first, first->price),
+                               .other_bar = position(bars, second->time),
+                               .other_price = view(bars, second, second->price)};
+    if (isnan(laid->bar) || isnan(laid->other_bar))
+        return false;
+    if (line->kind != LINE_TREND && line->kind != LINE_CHANNEL)
+        return true;
+    double apart = laid->other_bar - laid->bar;
+    laid->slope = (laid->other_price - laid->price) / apart;
+    laid->width = view(bars, first, first->price + line->width) - laid->price;
+    return apart != 0;
+}
+
+const double own_line_parts[OWN_LINE_PRICES] = {0.382, 0.5, 0.618};
+
+size_t own_line_prices(enum line_kind kind, const struct laid_line *laid, double bar,
+                       double prices[OWN_LINE_PRICES])
+{
+    double here = laid->price + laid->slope * (bar - laid->bar);
+    if (kind == LINE_NOTE || kind == LINE_RULER)
+        return 0;
+    if (kind == LINE_RETRACEMENT) {
+        for (int i = 0; i < OWN_LINE_PRICES; i++)
+            prices[i] = laid->other_price +
+                        own_line_parts[i] * (laid->price - laid->other_price);
+        return OWN_LINE_PRICES;
+    }
+    prices[0] = here;
+    prices[1] = here + laid->width;
+    return kind == LINE_CHANNEL ? 2 : 1;
+}
+
+/* --- touches --------------------------------------------------------------------------- */
+
+static bool comes_to(enum line_kind kind, const struct laid_line *laid, const struct bars *bars,
+                     double near, size_t at)
+{
+    double prices[OWN_LINE_PRICES];
+    size_t count = own_line_prices(kind, laid, (double)at, prices);
+    for (size_t i = 0; i < count; i++)
+        if (bars->low[at] - near <= prices[i] && prices[i] <= bars->high[at] + near)
+            return true;
+    return false;
+}
+
+size_t own_line_touches(enum line_kind kind, const struct laid_line *laid, struct sheet *sheet,
+                        size_t last)
+{
+    const struct bars *bars = sheet_bars(sheet);
+    const double *atr = sheet_atr(sheet, 14);
+    double begins = ceil(fmin(laid->bar, laid->other_bar));
+    size_t touches = 0;
+    bool before = false;
+    for (size_t at = begins > 0 ? (size_t)begins : 0; at <= last && at < bars->count; at++) {
+        double near = atr != NULL && atr[at] > 0 ? 0.1 * atr[at] : 0;
+        bool now = comes_to(kind, laid, bars, near, at);
+        touches += now && !before;
+        before = now;
+    }
+    return touches;
+}
+
+/* --- what stood ----------------------------------------------------------------------- */
+
+bool own_line_stands(const struct own_line *line, int64_t known)
+{
+    return line->made <= known && (!line->withdrawn || line->withdrawn_at > known);
+}
+
+static int add_mark(struct rules_case *opened, size_t *room, const struct own_mark *mark,
+                    struct error *error)
+{
+    struct own_mark *marks = array_reserve(opened->marks, room, opened->around.mark_count + 1,
+                                           sizeof *marks);
+    if (marks == NULL)
+        return error_memory(error);
+    opened->marks = marks;
+    marks[opened->around.mark_count++] = *mark;
+    return ERROR_NONE;
+}
+
+/* One that was dated back and then withdrawn stood at no time that anyone saw. */
+static bool ever_stood(const struct own_line *line, int64_t known)
+{
+    return line->made <= known &&
+           !(line->withdrawn && line->withdrawn_at <= known && line->dated_back);
+}
+
+static int mark_line(struct rules_case *opened, size_t *room, const struct own_line *line,
+                     int64_t known, struct error *error)
+{
+    struct laid_line laid;
+    double prices[OWN_LINE_PRICES];
+    int code = ERROR_NONE;
+    if (!ever_stood(line, known) || !own_line_lay(line, &opened->series.bars, &laid))
+        return ERROR_NONE;
+    size_t count = own_line_prices(line->kind, &laid, laid.bar, prices);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
+        const struct own_mark mark = {
+            .price = prices[i],
+            .slope = laid.slope,
+            .bar = laid.bar,
+            .made = line->since,
+            .dated_back = line->dated_back,
+            .withdrawn = line->withdrawn && line->withdrawn_at <= known,
+            .until = line->until};
+        code = add_mark(opened, room, &mark, error);
+    }
+    return code;
+}
+
+int own_lines_mark(struct work *work, struct rules_case *opened, size_t *room, struct error *error)
+{
+    struct book *book = NULL;
+    struct own_line *lines = NULL;
+    size_t count = 0;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = level_store_list(book, opened->series.instrument.name, &lines, &count, error);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        code = mark_line(opened, room, &lines[i], work_wishes(work)->entered_by, error);
+    free(lines);
+    work_return(work, book);
+    return code;
+}
