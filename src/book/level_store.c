@@ -17,8 +17,12 @@ static const struct {
     const char *word;
     int points;
 } kinds[LINE_KINDS] = {
-    [LINE_LEVEL] = {"level", 1},     [LINE_TREND] = {"trend", 2}, [LINE_RETRACEMENT] = {"retracement", 2},
-    [LINE_CHANNEL] = {"channel", 2}, [LINE_NOTE] = {"note", 1},   [LINE_RULER] = {"ruler", 2},
+    [LINE_LEVEL] = {"level", 1},
+    [LINE_TREND] = {"trend", 2},
+    [LINE_RETRACEMENT] = {"retracement", 2},
+    [LINE_CHANNEL] = {"channel", 2},
+    [LINE_NOTE] = {"note", 1},
+    [LINE_RULER] = {"ruler", 2},
 };
 
 const char *line_kind_word(enum line_kind kind)
@@ -151,8 +155,8 @@ static int check_points(const struct own_line *line, struct error *error)
                          word, time, since);
     }
     if (line_kind_points(line->kind) == 2 && line->points[0].time == line->points[1].time)
-        return error_set(error, ERROR_INPUT, "%s: its two points are of the same bar; two are needed",
-                         word);
+        return error_set(error, ERROR_INPUT,
+                         "%s: its two points are of the same bar; two are needed", word);
     return ERROR_NONE;
 }
 
@@ -247,8 +251,8 @@ int level_store_withdraw(struct book *book, const char *instrument, int64_t id, 
         code = find_line(book, instrument, id, error);
     if (code == ERROR_NONE)
         code = statement_prepare(
-            &statement, book,
-            "INSERT INTO own_line_withdrawn(line, at, newest) VALUES(?1, ?2, ?3)", error);
+            &statement, book, "INSERT INTO own_line_withdrawn(line, at, newest) VALUES(?1, ?2, ?3)",
+            error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, id);
         statement_bind_integer(&statement, 2, now);

@@ -50,8 +50,7 @@ static int show(struct call *call, struct book *book, const char *instrument, st
 
 /* --- adding ---------------------------------------------------------------------------- */
 
-static int copy_word(char *to, size_t size, const char *what, const char *word,
-                     struct error *error)
+static int copy_word(char *to, size_t size, const char *what, const char *word, struct error *error)
 {
     size_t length = word != NULL ? strlen(word) : 0;
     if (length >= size || !text_is_utf8(word != NULL ? word : "", length))
@@ -128,8 +127,18 @@ struct reading_in {
     size_t known;
 };
 
-enum { FIELD_INSTRUMENT, FIELD_KIND, FIELD_TIME, FIELD_PRICE, FIELD_OTHER_TIME, FIELD_OTHER_PRICE,
-       FIELD_WIDTH, FIELD_NOTE, FIELD_FROM, FIELD_COUNT };
+enum {
+    FIELD_INSTRUMENT,
+    FIELD_KIND,
+    FIELD_TIME,
+    FIELD_PRICE,
+    FIELD_OTHER_TIME,
+    FIELD_OTHER_PRICE,
+    FIELD_WIDTH,
+    FIELD_NOTE,
+    FIELD_FROM,
+    FIELD_COUNT
+};
 
 static bool is_given(const char *field)
 {
@@ -175,8 +184,8 @@ static bool same(const struct own_line *a, const struct own_line *b)
     bool two = line_kind_points(a->kind) == 2;
     return !a->withdrawn && a->kind == b->kind && a->points[0].time == b->points[0].time &&
            a->points[0].price == b->points[0].price &&
-           (!two || (a->points[1].time == b->points[1].time &&
-                     a->points[1].price == b->points[1].price)) &&
+           (!two ||
+            (a->points[1].time == b->points[1].time && a->points[1].price == b->points[1].price)) &&
            (a->kind != LINE_CHANNEL || a->width == b->width) && strcmp(a->note, b->note) == 0;
 }
 
@@ -214,10 +223,10 @@ static int take_row(void *context, const char *const *fields, uint64_t number, s
 
 static int read_file(struct call *call, struct book *book, struct error *error)
 {
-    static const struct record_column columns[FIELD_COUNT] = {
-        {"instrument", true}, {"kind", false},        {"time", false},
-        {"price", true},      {"other_time", false},  {"other_price", false},
-        {"width", false},     {"note", false},        {"from", false}};
+    static const struct record_column columns[FIELD_COUNT] =
+        {{"instrument", true}, {"kind", false},       {"time", false},
+         {"price", true},      {"other_time", false}, {"other_price", false},
+         {"width", false},     {"note", false},       {"from", false}};
     struct reading_in in = {.book = book, .now = (int64_t)time(NULL)};
     const char *path = call->arguments[1];
     int code = book_begin(book, "reading levels", error);

@@ -44,6 +44,7 @@ struct surroundings {
     size_t event_count;
     const struct own_mark *marks;
     size_t mark_count;
+    size_t begins; /* the first of the bars looked at, among those from which marks count */
     const struct other_bars *others; /* those that the setup names (setup_others) */
     size_t other_count;
     const struct tick *tick; /* of the traded prices, for distances in ticks; NULL: not known */

@@ -160,10 +160,11 @@ struct reading read_at_support(const struct condition_view *view)
 /* The smallest distance of the candle's bars from a mark; 0 where one spans it. */
 static double nearest_bar(const struct condition_view *view, const struct own_mark *mark)
 {
+    size_t begins = view->around->begins;
     const struct bars *bars = bars_of(view);
     double nearest = INFINITY;
     for (size_t i = view->first; i <= view->at; i++) {
-        double price = mark->price + mark->slope * ((double)i - mark->bar);
+        double price = mark->price + mark->slope * ((double)(begins + i) - mark->bar);
         if (view->sheet_is_mirror)
             price = -price;
         nearest = fmin(nearest, fmax(0, fmax(bars->low[i] - price, price - bars->high[i])));

@@ -98,7 +98,9 @@ static int ask(struct probe *probe, const struct bar *moved, const struct asked 
     struct sheet *sheet = sheet_of_instrument(&probe->bars, &opened->series.instrument);
     if (sheet == NULL)
         return error_memory(error);
-    int code = setup_view_init(&view, opened->view.setup, sheet, &opened->around, error);
+    struct surroundings around = opened->around;
+    around.begins = probe->whole.at - probe->at;
+    int code = setup_view_init(&view, opened->view.setup, sheet, &around, error);
     if (code == ERROR_NONE && asked->first < probe->shape_count)
         ask_shape(probe, &view, asked);
     size_t first = asked->first > probe->shape_count ? asked->first : probe->shape_count;

@@ -20,7 +20,7 @@ static int settle_since(int64_t now, int64_t known, int64_t newest, struct own_l
         char since[CALENDAR_TEXT_SIZE];
         time_format(since, line->since, false);
         return error_set(error, ERROR_INPUT,
-                         "since: %s has not come yet; the moment at which it was drawn is needed",
+                         "from: %s has not come yet; the moment at which it was drawn is needed",
                          since);
     }
     line->dated_back = line->since < seen;
@@ -38,7 +38,7 @@ int own_line_enter(struct book *book, int64_t now, int64_t known, struct own_lin
     for (int i = 0; i < 2; i++)
         if (line->points[i].time == INT64_MIN)
             line->points[i].time = newest != INT64_MIN && newest < line->since ? newest
-                                                                                : line->since;
+                                                                               : line->since;
     return code == ERROR_NONE ? level_store_add(book, line, error) : code;
 }
 
@@ -91,8 +91,7 @@ size_t own_line_prices(enum line_kind kind, const struct laid_line *laid, double
         return 0;
     if (kind == LINE_RETRACEMENT) {
         for (int i = 0; i < OWN_LINE_PRICES; i++)
-            prices[i] = laid->other_price +
-                        own_line_parts[i] * (laid->price - laid->other_price);
+            prices[i] = laid->other_price + own_line_parts[i] * (laid->price - laid->other_price);
         return OWN_LINE_PRICES;
     }
     prices[0] = here;
@@ -166,14 +165,13 @@ static int mark_line(struct rules_case *opened, size_t *room, const struct own_l
         return ERROR_NONE;
     size_t count = own_line_prices(line->kind, &laid, laid.bar, prices);
     for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
-        const struct own_mark mark = {
-            .price = prices[i],
-            .slope = laid.slope,
-            .bar = laid.bar,
-            .made = line->since,
-            .dated_back = line->dated_back,
-            .withdrawn = line->withdrawn && line->withdrawn_at <= known,
-            .until = line->until};
+        const struct own_mark mark = {.price = prices[i],
+                                      .slope = laid.slope,
+                                      .bar = laid.bar,
+                                      .made = line->since,
+                                      .dated_back = line->dated_back,
+                                      .withdrawn = line->withdrawn && line->withdrawn_at <= known,
+                                      .until = line->until};
         code = add_mark(opened, room, &mark, error);
     }
     return code;

@@ -22,8 +22,8 @@ int own_line_enter(struct book *book, int64_t now, int64_t known, struct own_lin
 struct laid_line {
     double bar; /* position of the first point */
     double price;
-    double slope;      /* price for each bar; 0 of a level, a note, a retracement */
-    double other_bar;  /* position of the second point; `bar` where there is one only */
+    double slope;     /* price for each bar; 0 of a level, a note, a retracement */
+    double other_bar; /* position of the second point; `bar` where there is one only */
     double other_price;
     double width; /* of a channel, in the prices of the bars at its first point */
 };
@@ -51,7 +51,6 @@ bool own_line_stands(const struct own_line *line, int64_t known);
 
 /* The marks of a setup's rules out of the book's lines for an instrument: what
  * stood, each for the candles for which it did. Appended to the case's. */
-int own_lines_mark(struct work *work, struct rules_case *opened, size_t *room,
-                   struct error *error);
+int own_lines_mark(struct work *work, struct rules_case *opened, size_t *room, struct error *error);
 
 #endif
