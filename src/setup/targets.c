@@ -23,6 +23,16 @@ static double at_swing(const struct target_view *view)
     return swing != SIZE_MAX ? sheet_bars(view->sheet)->high[swing] : NAN;
 }
 
+/* Where a mark lies at the signal, on the side looked at; NaN where it is withdrawn. */
+static double mark_at(const struct target_view *view, const struct own_mark *mark)
+{
+    double bar = (double)(view->around->begins + view->signal);
+    double price = mark->price + mark->slope * (bar - mark->bar);
+    if (mark->withdrawn && sheet_bars(view->sheet)->time[view->signal] > mark->until)
+        return NAN;
+    return view->sheet_is_mirror ? -price : price;
+}
+
 /* The lowest of one's own levels above a price. One that was brought in with an
  * older date is none: nobody could have aimed at it. */
 static double next_own_level(const struct target_view *view, double above_price)
@@ -31,7 +41,7 @@ static double next_own_level(const struct target_view *view, double above_price)
     double next = NAN;
     for (size_t i = 0; i < view->around->mark_count; i++) {
         const struct own_mark *mark = &view->around->marks[i];
-        double price = view->sheet_is_mirror ? -mark->price : mark->price;
+        double price = mark_at(view, mark);
         if (mark->made < begins && !mark->dated_back && price > above_price && !(price >= next))
             next = price;
     }

@@ -22,7 +22,8 @@ static int key_of(const struct work *work, const struct setup *setup, const char
     interval_format(interval, setup->interval);
     text_append_format(&text, "%s\n%s\n%s\n%d%d%d", stamp, list != NULL ? list : "", interval,
                        rules_ask(setup, condition_asks_for_events),
-                       rules_ask(setup, condition_asks_for_levels), setup->same_bar == SAME_BAR_FINER);
+                       rules_ask(setup, condition_asks_for_levels),
+                       setup->same_bar == SAME_BAR_FINER);
     for (size_t i = 0; i < count; i++) {
         interval_format(interval, others[i].interval);
         text_append_format(&text, "\n%s@%s", others[i].name, interval);

@@ -120,6 +120,14 @@ static int take_own_level(void *context, const char *const *fields, uint64_t lin
     return ERROR_NONE;
 }
 
+static bool asks_for_levels(const struct setup *setup)
+{
+    for (size_t i = 0; i < setup->exit.target_count; i++)
+        if (target_is_own_level(setup->exit.targets[i].kind))
+            return true;
+    return rules_ask(setup, condition_asks_for_levels);
+}
+
 /* The levels of a file; without one those of the book, for a setup that asks. */
 static int take_own_levels(struct work *work, const struct setup *setup,
                            struct reading_extras *extras, struct error *error)
@@ -130,7 +138,7 @@ static int take_own_levels(struct work *work, const struct setup *setup,
     const char *path = work_wishes(work)->levels;
     if (path != NULL)
         return records_read(path, columns, 3, take_own_level, extras, error);
-    if (extras->opened->series.instrument.id == 0 || !rules_ask(setup, condition_asks_for_levels))
+    if (extras->opened->series.instrument.id == 0 || !asks_for_levels(setup))
         return ERROR_NONE;
     return own_lines_mark(work, extras->opened, &extras->mark_room, error);
 }

@@ -47,7 +47,8 @@ static double tolerance_at(const struct life *life, size_t bar)
 
 /* --- targets ---------------------------------------------------------------------------------*/
 
-/* "the n-th level of one's own above the fill", of those made before the candle's first bar: the one
+/* "the n-th level of one's own above the fill", of those made before the candle's first bar and
+ * not withdrawn before s, where each lies at s: the one
  * with n-1 others (of other prices) between it and the fill */
 static double own_level_above(const struct life *life, size_t n)
 {
@@ -58,8 +59,10 @@ static double own_level_above(const struct life *life, size_t n)
     for (size_t count = 0; count < n; count++) {
         double lowest = INFINITY;
         for (size_t i = 0; i < market->mark_count; i++) {
-            double price = sign * market->marks[i].price;
-            if (market->marks[i].made < begins && price > floor_price) {
+            const struct naive_mark *mark = &market->marks[i];
+            double price = sign * (mark->price + ((double)life->s - mark->bar) * mark->slope);
+            bool gone = mark->withdrawn && bars_of(life)->time[life->s] > mark->until;
+            if (!gone && mark->made < begins && price > floor_price) {
                 lowest = fmin(lowest, price);
             }
         }
