@@ -75,7 +75,6 @@ void level_closing(struct text *words, const struct own_line *lines, size_t coun
                            words->length > 0 ? " " : "", dated_back,
                            dated_back == 1 ? "was" : "were", dated_back == 1 ? "it" : "them");
     if (withdrawn > 0 && !shown)
-        text_append_format(words, "%s%zu withdrawn %s not shown; --withdrawn shows %s.",
-                           words->length > 0 ? " " : "", withdrawn, withdrawn == 1 ? "is" : "are",
-                           withdrawn == 1 ? "it" : "them");
+        text_append_format(words, "%s%zu withdrawn %s not shown.", words->length > 0 ? " " : "",
+                           withdrawn, withdrawn == 1 ? "is" : "are");
 }
