@@ -529,3 +529,40 @@ struct fill find_fill(struct simulation *simulation)
     }
     return fill_on_retest(simulation, stop, known);
 }
+
+/* --- before anything is filled ------------------------------------------------------ */
+
+/* The price of the order, or the first one beyond the level that is waited for. */
+static double planned_entry(const struct simulation *simulation, const struct fill *fill)
+{
+    const struct entry *entry = simulation->setup->entry.entry;
+    size_t s = simulation->signal.at;
+    if (entry->kind == ENTRY_MARKET)
+        return simulation->bars->close[s];
+    if (entry->kind == ENTRY_STOP_ORDER)
+        return entry->level(&simulation->entry, s);
+    return order_round_down(simulation, s, fill->awaited.price) + order_ticks(simulation, s, 1);
+}
+
+/* With the planned entry in place of the fill. */
+static double planned_stop(const struct simulation *simulation, double entry)
+{
+    const struct stop_rule *rule = &simulation->setup->stop;
+    size_t s = simulation->signal.at;
+    for (size_t i = 0; i < rule->count; i++)
+        if (rule->members[i].stop->stage == STOP_AT_RETEST)
+            return NAN;
+    return stop_price(simulation, &(struct stop_view){.reference = entry, .atr_bar = s}, s);
+}
+
+struct fill plan_fill(struct simulation *simulation, double entry, double stop)
+{
+    struct fill fill = find_fill(simulation);
+    if (fill.outcome != TRADE_WAITING && isnan(entry))
+        return fill;
+    fill.price = isnan(entry) ? planned_entry(simulation, &fill) : entry;
+    fill.outcome = TRADE_WAITING;
+    fill.bar = simulation->signal.at;
+    fill.stop = isnan(stop) ? planned_stop(simulation, fill.price) : stop;
+    return fill;
+}

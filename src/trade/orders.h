@@ -40,6 +40,12 @@ struct fill {
 
 struct fill find_fill(struct simulation *simulation);
 
+/* Where entry and stop would be set at the close of the signal, which has to be
+ * the last bar there is: the outcome is TRADE_WAITING, or why there is no entry.
+ * A price of the own side that is given is taken instead of the rule's (NaN:
+ * none is). The stop is NaN while the rule cannot know it yet. */
+struct fill plan_fill(struct simulation *simulation, double entry, double stop);
+
 /* An order price rounded to the ticks traded at the bar where it is set, and so
  * many ticks of that bar as a length; in prices of the bars. */
 double order_round_up(const struct simulation *simulation, size_t bar, double price);

@@ -451,8 +451,8 @@ static void process_bar(struct position *position, size_t bar)
     process_close(position, bar);
 }
 
-void position_run(struct position *position, const struct simulation *simulation,
-                  const struct fill *fill, struct trade_path *path)
+void position_begin(struct position *position, const struct simulation *simulation,
+                    const struct fill *fill, struct trade_path *path)
 {
     *position = (struct position){.simulation = simulation,
                                   .fill = *fill,
@@ -467,6 +467,12 @@ void position_run(struct position *position, const struct simulation *simulation
                                   .finer_missing = fill->finer_missing,
                                   .path = path};
     place_targets(position);
+}
+
+void position_run(struct position *position, const struct simulation *simulation,
+                  const struct fill *fill, struct trade_path *path)
+{
+    position_begin(position, simulation, fill, path);
     size_t bar = fill->bar;
     if (fill->at_close)
         process_close(position, bar++);

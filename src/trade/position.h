@@ -36,6 +36,9 @@ struct position {
     struct trade_path *path; /* NULL: not wanted */
 };
 
+/* Its risk and targets from the fill, or from a planned one; nothing is followed. */
+void position_begin(struct position *position, const struct simulation *simulation,
+                    const struct fill *fill, struct trade_path *path);
 /* Follows the position to its end, or to the end of the data (reason
  * TRADE_OPEN). */
 void position_run(struct position *position, const struct simulation *simulation,

@@ -3,6 +3,7 @@
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
 #include "web/chart_names.h"
+#include "web/orders_margin.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -187,7 +188,9 @@ static int open_asked(struct chart *chart, const struct page *page, const struct
     if (code == ERROR_NONE)
         code = chart_shows_read(&chart->asked, chart->work, chart->opened.series.bars.interval,
                                 error);
-    return code == ERROR_NONE ? settle(chart, error) : code;
+    if (code == ERROR_NONE)
+        code = settle(chart, error);
+    return code == ERROR_NONE ? orders_read(chart, exchange, error) : code;
 }
 
 int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,
@@ -291,14 +294,16 @@ void chart_request(const struct chart *chart, double width, double height, doubl
         .strip_count = chart->asked.strip_count,
         .curves = chart->asked.curves,
         .curve_count = chart->asked.curve_count,
+        .orders = chart->orders,
+        .order_count = chart->order_count,
     };
 }
 
 void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
                    const char *name, const char *value)
 {
-    static const char *const kept[] = {"list",  "interval", "setup",    "case",   "bar",  "span",
-                                       "scale", "panes",    "averages", "beside", "as-of"};
+    static const char *const kept[] = {"list",  "interval", "setup",    "case",   "bar",   "span",
+                                       "scale", "panes",    "averages", "beside", "as-of", "way"};
     bool elsewhere = strcmp(name, "instrument") == 0;
     address_begin(address, "/charts");
     address_add(address, "instrument", elsewhere ? value : chart->name);

@@ -4,6 +4,7 @@
 
 #include "figures/chart_window.h"
 #include "web/page_parts.h"
+#include "work/case_plan.h"
 #include "work/rules.h"
 
 enum { CHART_STRIPS = WINDOW_STRIP_LIMIT, CHART_CURVES = WINDOW_CURVE_LIMIT, CHART_SPAN = 150 };
@@ -47,6 +48,12 @@ struct chart {
     struct bars shown_bars;
     struct sheet *shown; /* what the figure may draw: the sheet, or one of the bars up to it */
     size_t shown_count;
+    /* The orders of the case, where it is one: */
+    bool has_plan;
+    struct planned_lines lines; /* that the request puts elsewhere */
+    struct case_plan plan;
+    struct window_order orders[3];
+    size_t order_count;
 };
 
 /* Reads what the request asks for; ERROR_USAGE names what cannot be read. */

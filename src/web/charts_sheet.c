@@ -3,6 +3,7 @@
 #include "base/words.h"
 #include "web/bar_margin.h"
 #include "web/chart_list.h"
+#include "web/orders_margin.h"
 #include "web/sheets.h"
 
 #include "book/bars_store.h"
@@ -158,7 +159,7 @@ static int write_choices(struct html *html, const struct page *page, struct char
     if (code == ERROR_NONE)
         code = write_setups(html, page, chart, error);
     write_input(html, "date", "bar", "10", bar, NULL);
-    static const char *const carried[] = {"interval", "scale", "case", "beside", "as-of"};
+    static const char *const carried[] = {"interval", "scale", "case", "beside", "as-of", "way"};
     form_hidden(html, "was", chart->name);
     for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
         if (exchange_filled(exchange, carried[i]) != NULL)
@@ -257,6 +258,9 @@ static int write_figure(struct html *html, const struct page *page, const struct
             html_text(html, " Beside them the same in longer bars, up to the last in view; one "
                             "cross stands on the same price in both, and on the longer bar that "
                             "holds the shorter.");
+        if (chart->has_plan)
+            html_text(html, " Entry, stop and target are ruled: take one at its ring, or go to it "
+                            "with Tab and use the up and down keys; Delete puts it back.");
         if (chart->is_cut)
             html_text(html, " The case is cut at its last bar: what followed is held back.");
         html_close_all(html, 2);
@@ -318,6 +322,29 @@ static void say(const struct chart *chart, struct text *says)
                            chart->signals.count == 1 ? "" : "s", chart->setup.name);
 }
 
+/* The orders of the case, and the bar asked about. */
+static int write_margin(struct html *html, struct chart *chart, const struct exchange *exchange,
+                        struct error *error)
+{
+    html_open_class(html, "aside", "margin");
+    html_attribute(html, "aria-label", "Orders and bar");
+    if (chart->has_plan) {
+        html_open(html, "section");
+        html_attribute(html, "id", "orders");
+    }
+    int code = orders_margin_write(html, chart, exchange, error);
+    if (chart->has_plan)
+        html_close(html);
+    if (code != ERROR_NONE)
+        return code;
+    html_open(html, "div");
+    html_attribute(html, "id", "bar");
+    html_attribute(html, "aria-live", "polite");
+    code = bar_margin_write(html, chart, error);
+    html_close_all(html, 2);
+    return code;
+}
+
 static int write_sheet(struct html *html, struct page *page, struct exchange *exchange,
                        struct chart *chart, struct error *error)
 {
@@ -338,12 +365,8 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
         code = write_figure(html, page, chart, exchange, error);
     if (code == ERROR_NONE) {
-        html_open_class(html, "aside", "margin");
-        html_attribute(html, "id", "bar");
-        html_attribute(html, "aria-label", "This bar");
-        html_attribute(html, "aria-live", "polite");
-        code = bar_margin_write(html, chart, error);
-        html_close_all(html, 2);
+        code = write_margin(html, chart, exchange, error);
+        html_close(html);
         if (chart->has_setup)
             write_cases(html, chart, exchange);
         frame_end(html, exchange);

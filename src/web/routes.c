@@ -17,6 +17,7 @@ static const struct route routes[] = {
     {"/charts", false, sheet_charts},
     {"/charts/figure", false, part_figure},
     {"/charts/bar", false, part_bar},
+    {"/charts/orders", false, part_orders},
     {"/setups", false, sheet_setups},
     {"/setups/begin", false, begin_setup},
     {"/setups/keep", true, change_setup},

@@ -12,6 +12,8 @@ int sheet_charts(struct page *page, struct exchange *exchange, struct error *err
 /* The figure anew, as JSON, and the margin of a bar, as a piece of HTML. */
 int part_figure(struct page *page, struct exchange *exchange, struct error *error);
 int part_bar(struct page *page, struct exchange *exchange, struct error *error);
+/* The numbers of the orders on the figure, likewise. */
+int part_orders(struct page *page, struct exchange *exchange, struct error *error);
 /* The list of setups, or one of them to be changed. */
 int sheet_setups(struct page *page, struct exchange *exchange, struct error *error);
 /* From the sentence filled in to the sheet of the setup that it says. */

@@ -55,6 +55,7 @@ static const struct key_row {
     {"Page Up, Page Down", "in the figure: back and forward by most of what is in view"},
     {"Home and End", "in the figure: the first bars and the newest"},
     {"Enter", "in the figure: ask the bar"},
+    {"up and down", "on the line of an order: one tick, with Shift ten; Delete puts it back"},
 };
 
 int sheet_keys(struct page *page, struct exchange *exchange, struct error *error)

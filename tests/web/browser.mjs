@@ -10,6 +10,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { evidenceSheets, evidenceSteps } from "./evidence_steps.mjs";
+import { orderSteps } from "./orders_steps.mjs";
 import { setupSheets, setupSteps } from "./setups_steps.mjs";
 
 const [, , program, book, folder] = process.argv;
@@ -374,6 +375,7 @@ let failed = false;
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
                       evening, typedName, wholeWindow, asOf, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup,
+                      ...orderSteps({ page, origin, until }),
                       withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);

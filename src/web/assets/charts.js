@@ -1,6 +1,7 @@
 // The chart that moves: frames come from the server, one request at a time, and
 // what is on the screen is moved at once while the exact frame is on its way.
 // Beside it, where it is wished, the same in longer bars, read by the same cross.
+import "/own/orders.js";
 import { keys } from "/own/sheet.js";
 
 const frame = document.getElementById("chart");
@@ -121,6 +122,7 @@ function begin() {
       if (!answer.ok) break;
       main.place(await answer.json(), ask);
       shift();
+      frame.dispatchEvent(new CustomEvent("placed", { detail: main })); // for what lies over it
       await fetchBeside();
     }
     waiting = false;
@@ -376,6 +378,7 @@ function begin() {
     if (links[at]) location.assign(links[at].href);
   }
 
+  frame.addEventListener("anew", () => fetchFrame());
   new ResizeObserver(() => fetchFrame()).observe(frame);
   fetchFrame();
 }
