@@ -33,6 +33,7 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
                                   .list = exchange_filled(exchange, "list"),
                                   .setup = exchange_filled(exchange, "setup"),
                                   .until = INT64_MAX,
+                                  .held = INT64_MAX,
                                   .panes = exchange_field(exchange, "panes"),
                                   .averages = exchange_field(exchange, "averages"),
                                   .scale = exchange_filled(exchange, "scale")};
@@ -42,6 +43,9 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
                          interval);
     int code = read_moment("bar", exchange_filled(exchange, "bar"), INT64_MIN, false, &asked->bar,
                            error);
+    if (code == ERROR_NONE)
+        code = read_moment("held back from", exchange_filled(exchange, "held"), INT64_MAX, false,
+                           &asked->held, error);
     return code == ERROR_NONE ? read_moment("case", exchange_filled(exchange, "case"), INT64_MIN,
                                             false, &asked->at, error)
                               : code;
@@ -106,21 +110,36 @@ static size_t find_bar(const struct bars *bars, int64_t time)
     return at;
 }
 
-/* Of a case nobody sees unasked what followed. */
+/* The last bar that may be shown: of a case nobody sees unasked what followed. */
+static size_t last_shown(struct chart *chart)
+{
+    const struct bars *bars = &chart->opened.series.bars;
+    size_t last = bars->count - 1;
+    if (chart->at != SIZE_MAX)
+        last = chart->at;
+    if (chart->asked.held == INT64_MAX || bars->count == 0)
+        return last;
+    size_t held = find_bar(bars, chart->asked.held);
+    if (chart->at != SIZE_MAX && held < chart->at)
+        chart->at = SIZE_MAX; /* the case is not there yet */
+    return held < last ? held : last;
+}
+
 static int cut(struct chart *chart, struct error *error)
 {
     const struct series *series = &chart->opened.series;
     chart->shown = chart->opened.sheet;
     chart->shown_count = series->bars.count;
-    if (chart->at == SIZE_MAX || chart->at + 1 == series->bars.count)
+    size_t last = last_shown(chart);
+    if (last + 1 == series->bars.count)
         return ERROR_NONE;
-    int code = bars_slice(&chart->shown_bars, &series->bars, 0, chart->at + 1, error);
+    int code = bars_slice(&chart->shown_bars, &series->bars, 0, last + 1, error);
     if (code != ERROR_NONE)
         return code;
     chart->is_cut = true;
-    chart->shown_count = chart->at + 1;
+    chart->shown_count = last + 1;
     if (chart->bar >= chart->shown_count)
-        chart->bar = chart->at;
+        chart->bar = last;
     chart->shown = sheet_of_instrument(&chart->shown_bars, &series->instrument);
     return chart->shown != NULL ? ERROR_NONE : error_memory(error);
 }
@@ -210,7 +229,10 @@ static int hold_back(struct chart *chart, struct error *error)
     struct interval own = chart->asked.interval;
     bool found = true;
     int code = ERROR_NONE;
-    if (chart->asked.at == INT64_MIN)
+    int64_t last = chart->asked.at != INT64_MIN ? chart->asked.at : INT64_MAX;
+    if (chart->asked.held < last)
+        last = chart->asked.held;
+    if (last == INT64_MAX)
         return ERROR_NONE;
     if (own.unit == INTERVAL_NONE) {
         code = work_borrow(chart->work, &book, error);
@@ -220,7 +242,7 @@ static int hold_back(struct chart *chart, struct error *error)
         if (code == ERROR_NONE && found)
             own = instrument.interval;
     }
-    chart->asked.until = chart->asked.at + interval_seconds(own) - 1;
+    chart->asked.until = last + interval_seconds(own) - 1;
     return code;
 }
 
@@ -302,14 +324,18 @@ void chart_request(const struct chart *chart, double width, double height, doubl
 void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
                    const char *name, const char *value)
 {
-    static const char *const kept[] = {"list",  "interval", "setup",    "case",   "bar",   "span",
-                                       "scale", "panes",    "averages", "beside", "as-of", "way"};
+    static const char *const kept[] = {"list",  "interval", "setup", "case",     "bar",
+                                       "span",  "scale",    "panes", "averages", "beside",
+                                       "as-of", "way",      "held"};
     bool elsewhere = strcmp(name, "instrument") == 0;
     address_begin(address, "/charts");
     address_add(address, "instrument", elsewhere ? value : chart->name);
     for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
         /* Another instrument has other cases, and is looked at whole. */
         if (elsewhere && (strcmp(kept[i], "case") == 0 || strcmp(kept[i], "bar") == 0))
+            continue;
+        /* One bar on is the one asked about. */
+        if (strcmp(name, "held") == 0 && value != NULL && strcmp(kept[i], "bar") == 0)
             continue;
         address_add(address, kept[i],
                     strcmp(name, kept[i]) == 0 ? value : exchange_filled(exchange, kept[i]));

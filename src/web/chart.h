@@ -16,6 +16,7 @@ struct chart_asked {
     const char *setup;        /* NULL: none, just a chart */
     struct interval interval; /* NONE: that on which it is usually read */
     int64_t at;               /* a case of the setup, by its candle's time; INT64_MIN: none */
+    int64_t held;             /* what begins later is held back, bar by bar; INT64_MAX: nothing */
     int64_t bar;              /* the bar asked about begins here; INT64_MIN: the case, the last */
     int64_t until;            /* what begins later is held back; INT64_MAX: nothing */
     const char *panes;        /* as the address has them; NULL: as kept for such bars */
@@ -43,7 +44,7 @@ struct chart {
     struct signals signals;   /* of the setup, all of them */
     size_t bar;               /* asked about; SIZE_MAX where there are no bars */
     size_t at;                /* the candle of the case; SIZE_MAX: none is asked for */
-    /* What came after a case is held back: */
+    /* What came after a case, or after a bar that is asked for, is held back: */
     bool is_cut;
     struct bars shown_bars;
     struct sheet *shown; /* what the figure may draw: the sheet, or one of the bars up to it */

@@ -1,5 +1,6 @@
 #include "web/chart_list.h"
 
+#include "web/case_walk.h"
 #include "web/chart_names.h"
 #include "web/sheets.h"
 
@@ -137,6 +138,7 @@ void chart_list_write(struct html *html, const struct page *page, const struct c
     html_text(html, " ");
     write_way(html, chart, list, exchange, false);
     write_way(html, chart, list, exchange, true);
+    case_walk_write(html, chart, exchange);
     if (!page->options.read_only)
         write_marks(html, chart, list, exchange);
     html_close(html);

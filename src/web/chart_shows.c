@@ -180,8 +180,8 @@ static void write_other(struct html *html, const struct chart_asked *asked)
 void chart_write_fields(struct html *html, const struct chart *chart,
                         const struct exchange *exchange)
 {
-    static const char *const kept[] = {"list", "interval", "setup",  "case",
-                                       "bar",  "span",     "beside", "as-of"};
+    static const char *const kept[] = {"list", "interval", "setup",  "case", "bar",
+                                       "held", "span",     "beside", "as-of"};
     form_hidden(html, "instrument", chart->name);
     for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
         if (exchange_filled(exchange, kept[i]) != NULL)
@@ -190,8 +190,8 @@ void chart_write_fields(struct html *html, const struct chart *chart,
 
 int chart_go_back(struct exchange *exchange, struct error *error)
 {
-    static const char *const kept[] = {"instrument", "list", "interval", "setup", "case",
-                                       "bar",        "span", "beside",   "as-of"};
+    static const char *const kept[] = {"instrument", "list", "interval", "setup",  "case",
+                                       "bar",        "held", "span",     "beside", "as-of"};
     struct text address;
     address_begin(&address, "/charts");
     for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)

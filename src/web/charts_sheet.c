@@ -159,7 +159,8 @@ static int write_choices(struct html *html, const struct page *page, struct char
     if (code == ERROR_NONE)
         code = write_setups(html, page, chart, error);
     write_input(html, "date", "bar", "10", bar, NULL);
-    static const char *const carried[] = {"interval", "scale", "case", "beside", "as-of", "way"};
+    static const char *const carried[] = {"interval", "scale", "case", "beside",
+                                          "as-of",    "way",   "held"};
     form_hidden(html, "was", chart->name);
     for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
         if (exchange_filled(exchange, carried[i]) != NULL)
@@ -306,7 +307,7 @@ static void write_cases(struct html *html, const struct chart *chart,
     html_close_all(html, 2);
 }
 
-static void say(const struct chart *chart, struct text *says)
+static void say(const struct chart *chart, const char *none, struct text *says)
 {
     const struct bars *bars = &chart->opened.series.bars;
     if (bars->count == 0) {
@@ -314,10 +315,19 @@ static void say(const struct chart *chart, struct text *says)
         return;
     }
     char last[CALENDAR_TEXT_SIZE];
-    page_date(last, chart->clock[bars->count - 1], interval_is_dated(bars->interval));
-    text_append_format(says, "%zu %s, the newest of %s.", bars->count,
-                       count_word(bars->count, "bar", "bars"), last);
-    if (chart->has_setup)
+    bool held = chart->asked.held != INT64_MAX && chart->is_cut;
+    page_date(last, chart->clock[held ? chart->shown_count - 1 : bars->count - 1],
+              interval_is_dated(bars->interval));
+    if (held)
+        text_append_format(says, "%zu %s up to %s; what follows is held back.", chart->shown_count,
+                           count_word(chart->shown_count, "bar", "bars"), last);
+    else
+        text_append_format(says, "%zu %s, the newest of %s.", bars->count,
+                           count_word(bars->count, "bar", "bars"), last);
+    if (none != NULL)
+        text_append_format(says, " There is no %s case of %s.",
+                           strcmp(none, "next") == 0 ? "later" : "earlier", chart->setup.name);
+    if (chart->has_setup && !held)
         text_append_format(says, " %zu case%s of %s among them.", chart->signals.count,
                            chart->signals.count == 1 ? "" : "s", chart->setup.name);
 }
@@ -352,7 +362,7 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     struct chart_list list;
     int code = chart_list_read(&list, chart, error);
     text_init(&says);
-    say(chart, &says);
+    say(chart, chart->has_setup ? exchange_filled(exchange, "none") : NULL, &says);
     frame_begin(html, page, exchange,
                 &(struct sheet_head){SHEET_CHARTS, chart->name, says.bytes, "charts.js"});
     text_free(&says);
@@ -367,7 +377,7 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     if (code == ERROR_NONE) {
         code = write_margin(html, chart, exchange, error);
         html_close(html);
-        if (chart->has_setup)
+        if (chart->has_setup && chart->asked.held == INT64_MAX)
             write_cases(html, chart, exchange);
         frame_end(html, exchange);
     }

@@ -25,6 +25,8 @@ static const struct route routes[] = {
     {"/setups/look", true, change_look},
     {"/charts/beside", false, part_beside},
     {"/charts/names", false, part_names},
+    {"/charts/case", false, walk_cases},
+    {"/charts/step", false, step_bar},
     {"/charts/mark", true, change_mark},
     {"/charts/keep", true, change_shows},
     {"/evidence", false, sheet_evidence},

@@ -27,6 +27,10 @@ int part_cases(struct page *page, struct exchange *exchange, struct error *error
  * mean, as JSON. */
 int part_beside(struct page *page, struct exchange *exchange, struct error *error);
 int part_names(struct page *page, struct exchange *exchange, struct error *error);
+/* On to the next or previous case of the setup over the list, and to the next or
+ * previous bar where what follows is held back. */
+int walk_cases(struct page *page, struct exchange *exchange, struct error *error);
+int step_bar(struct page *page, struct exchange *exchange, struct error *error);
 /* A mark put on an instrument, or taken off; what the figure shows, kept. */
 int change_mark(struct page *page, struct exchange *exchange, struct error *error);
 int change_shows(struct page *page, struct exchange *exchange, struct error *error);

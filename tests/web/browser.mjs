@@ -11,6 +11,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { evidenceSheets, evidenceSteps } from "./evidence_steps.mjs";
 import { orderSteps } from "./orders_steps.mjs";
+import { walkSteps } from "./walk_steps.mjs";
 import { setupSheets, setupSteps } from "./setups_steps.mjs";
 
 const [, , program, book, folder] = process.argv;
@@ -376,6 +377,7 @@ try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
                       evening, typedName, wholeWindow, asOf, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup,
                       ...orderSteps({ page, origin, until }),
+                      ...walkSteps({ page, origin, until, program, book }),
                       withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);

@@ -344,8 +344,6 @@ function begin() {
     w: () => giveWindow(!isWhole()),
     Escape: () => giveWindow(false),
     d: () => document.querySelector(".choices input[name=bar]")?.select(),
-    n: () => go_case(1),
-    p: () => go_case(-1),
   });
 
   // The whole window for the figure, and back; the cross and all keys stay.
@@ -365,19 +363,6 @@ function begin() {
     fetchFrame();
   });
 
-  // The next or previous case of the list below.
-  function go_case(by) {
-    const links = [...document.querySelectorAll(".dates a")];
-    const here = links.findIndex((link) => link.getAttribute("aria-current"));
-    let at = here + by;
-    if (here < 0) {
-      const moments = links.map((link) => new URL(link.href).searchParams.get("case"));
-      const mine = barMoment() || "9999";
-      at = by > 0 ? moments.findIndex((one) => one > mine) : moments.findLastIndex((one) => one < mine);
-    }
-    if (links[at]) location.assign(links[at].href);
-  }
-
   frame.addEventListener("anew", () => fetchFrame());
   new ResizeObserver(() => fetchFrame()).observe(frame);
   fetchFrame();
@@ -386,15 +371,20 @@ function begin() {
 // --- from one instrument to the next, and marks --------------------------------
 function walk() {
   // What the address has gained since the sheet was made goes along.
-  const go = (way) => () => {
-    const link = document.querySelector(`.walk a[rel=${way}]`);
+  const follow = (choice) => () => {
+    const link = document.querySelector(`.walk ${choice}`);
     if (!link) return;
     const to = new URL(link.href);
-    const span = new URLSearchParams(location.search).get("span");
-    if (span) to.searchParams.set("span", span);
+    const here = new URLSearchParams(location.search);
+    if (here.get("span")) to.searchParams.set("span", here.get("span"));
+    // The bar that was asked since is where one stands.
+    if (here.get("bar") && link.dataset.wayOn) to.searchParams.set("bar", here.get("bar"));
     location.assign(to);
   };
+  const go = (way) => follow(`a[rel=${way}]`);
+  const on = (way) => follow(`a[data-way-on=${way}]`);
   const mark = (name) => () => document.querySelector(`.marks button[data-mark=${name}]`)?.click();
+  keys({ n: on("next-case"), p: on("previous-case"), h: on("hold"), f: on("on"), b: on("back") });
   keys({ ".": go("next"), ",": go("prev"), 1: mark("watch"), 2: mark("later"), 3: mark("no") });
 
   // A mark is put on without a new sheet: only its own line is made anew.
