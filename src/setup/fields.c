@@ -177,6 +177,7 @@ static void add_orders(struct finding *finding, struct setup *setup)
                                  .least = target_is_r(target->kind) ? 0.01 : number->least,
                                  .most = number->most,
                                  .whole = number->kind == PARAMETER_WHOLE,
+                                 .parameter = number,
                                  .number = &target->value});
         add_number(finding, FIELD_EXIT, place, "share", "of the position", 0.001, 1,
                    &target->share);
@@ -213,6 +214,30 @@ void setup_fields_free(struct setup_fields *fields)
 {
     free(fields->list);
     *fields = (struct setup_fields){0};
+}
+
+/* --- in words ------------------------------------------------------------------------- */
+
+const char *setup_field_says(const struct setup_field *field)
+{
+    static const struct {
+        const char *words, *says;
+    } rows[] = {
+        {"within", "or earlier, by at most"},
+        {"at_least", "at least"},
+        {"wait", "waited for another"},
+        {"valid", "the entry may come on the next"},
+        {"buffer_ticks", "farther away by"},
+        {"buffer_atr", "farther away by"},
+        {"share", "of which leaves"},
+        {"time_stop", "out at the close after"},
+    };
+    if (field->parameter != NULL)
+        return field->parameter->help;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (strcmp(rows[i].words, field->words) == 0)
+            return rows[i].says;
+    return field->words;
 }
 
 /* --- reading and writing one ------------------------------------------------------------ */

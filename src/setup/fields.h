@@ -45,6 +45,10 @@ struct setup_fields {
 int setup_fields_find(struct setup *setup, struct setup_fields *fields, struct error *error);
 void setup_fields_free(struct setup_fields *fields);
 
+/* What is numbered, for a person who has not seen the file: "bars before the
+ * candle". Of a row it is what the row says of it; a comparison says its own words. */
+const char *setup_field_says(const struct setup_field *field);
+
 /* The number as it is written in the file; nothing where it is off. */
 void setup_field_write(const struct setup_field *field, struct text *text);
 /* Puts a number in. ERROR_INPUT names the field, what was found and what is

@@ -55,12 +55,13 @@ static void write_field(struct html *html, const struct draft *draft,
     html_attribute_integer(html, "size", value.length > 3 ? (int64_t)value.length : 3);
     html_attribute(html, "inputmode", "decimal");
     html_attribute(html, "autocomplete", "off");
-    html_attribute(html, "aria-label", field->name);
+    html_attribute(html, "aria-label", setup_field_says(field));
+    html_attribute(html, "title", field->name);
     html_attribute(html, "value", value.bytes);
     text_free(&value);
 }
 
-/* "bars [10]", and so for each number of the item. */
+/* "bars before the candle [10] bars", and so for each number of the item. */
 static void write_fields(struct html *html, const struct draft *draft, enum field_part part,
                          size_t item)
 {
@@ -71,9 +72,14 @@ static void write_fields(struct html *html, const struct draft *draft, enum fiel
             continue;
         html_text(html, first ? " " : ", ");
         html_open_class(html, "label", "field");
-        write_words(html, field->words);
+        if (field->parameter != NULL)
+            html_text(html, setup_field_says(field));
+        else
+            write_words(html, setup_field_says(field));
         html_text(html, " ");
         write_field(html, draft, field);
+        html_text(html, field->unit[0] != '\0' ? " " : "");
+        html_text(html, field->unit);
         html_close(html);
         first = false;
     }
@@ -88,8 +94,6 @@ static void write_ranges(struct html *html, const struct draft *draft, enum fiel
         if (field->part != part || field->item != item || strcmp(field->words, "within") == 0)
             continue;
         html_text(html, separator);
-        write_words(html, field->words);
-        html_text(html, " ");
         write_range(html, field);
         separator = "; ";
     }
@@ -144,29 +148,36 @@ static void say_reading(struct html *html, const struct draft *draft, const stru
     }
 }
 
+/* What the criterion says, not how the file calls it. */
+static void say_rule(struct html *html, const struct criterion *criterion)
+{
+    if (criterion->kind == CRITERION_CONDITION) {
+        const struct condition *row = criterion->condition;
+        if (criterion->compare != NULL)
+            html_text(html, "a price or measure, compared");
+        else
+            html_text(html, criterion->mirrored && row->mirror_help != NULL ? row->mirror_help
+                                                                            : row->help);
+        return;
+    }
+    html_text(html, criterion->kind == CRITERION_ANY ? "one of these at least: " : "not so: ");
+    for (size_t i = 0; i < criterion->part_count; i++) {
+        html_text(html, i > 0 ? "; or " : "");
+        say_rule(html, &criterion->parts[i]);
+    }
+}
+
 static void say_criterion(struct html *html, const struct draft *draft,
                           const struct criterion *criterion, enum field_part part, size_t item)
 {
     html_open(html, "b");
-    for (const struct criterion *one = criterion;; one = &one->parts[0]) {
-        write_words(html, criterion_name(one));
-        if (one->kind == CRITERION_CONDITION)
-            break;
-        html_text(html, one->kind == CRITERION_ANY ? " of: " : " ");
-        for (size_t i = 1; i < one->part_count; i++) {
-            write_words(html, criterion_name(&one->parts[i]));
-            html_text(html, ", ");
-        }
-    }
+    say_rule(html, criterion);
     html_close(html);
+    html_text(html, ":");
     write_fields(html, draft, part, item);
     html_open(html, "small");
-    if (criterion->kind == CRITERION_CONDITION) {
-        const struct condition *row = criterion->condition;
-        html_text(html,
-                  criterion->mirrored && row->mirror_help != NULL ? row->mirror_help : row->help);
-        html_text(html, "; ");
-    }
+    html_text(html, criterion_name(criterion));
+    html_text(html, " in the file; allowed: ");
     write_ranges(html, draft, part, item);
     html_close(html);
 }

@@ -96,6 +96,16 @@ export function setupSteps({ page, origin, until, program, book }) {
     assert.match(await page.locator("#faults").innerText(), /did you mean/);
   }
 
+  // The rows speak to a person; the names of the file stand small beneath them.
+  async function plainWords() {
+    await page.goto(origin + "/setups?setup=low-inverted-hammer&list=reedlands");
+    const rows = await page.locator("#rows").innerText();
+    assert.match(rows, /RSI is below the level: length of the RSI\s+bars, RSI beyond this/);
+    assert.match(rows, /how far the line falls \(rises\) over these bars, least\s+ATR/);
+    assert.match(rows, /rsi_below in the file; allowed: 1 to 2000 bars/);
+    assert.doesNotMatch(rows, /fall atr|rsi below\b(?! the)|within/);
+  }
+
   // A shipped one becomes one's own; each keeping is a version, none is lost.
   async function keepVersions() {
     await page.goto(origin + setupSheets.setup);
@@ -147,5 +157,5 @@ export function setupSteps({ page, origin, until, program, book }) {
     await plain.close();
   }
 
-  return { changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup, withoutModule };
+  return { plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup, withoutModule };
 }
