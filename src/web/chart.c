@@ -3,7 +3,6 @@
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
 #include "web/chart_names.h"
-#include "web/orders_margin.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -209,7 +208,7 @@ static int open_asked(struct chart *chart, const struct page *page, const struct
                                 error);
     if (code == ERROR_NONE)
         code = settle(chart, error);
-    return code == ERROR_NONE ? orders_read(chart, exchange, error) : code;
+    return code == ERROR_NONE ? chart_orders_read(chart, exchange, error) : code;
 }
 
 int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,

@@ -76,6 +76,11 @@ void chart_request(const struct chart *chart, double width, double height, doubl
 void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
                    const char *name, const char *value);
 
+/* The orders of the case as the candle's close has them, with the way in and the
+ * lines that the request names (orders_margin.c). ERROR_USAGE where a line is no
+ * price. */
+int chart_orders_read(struct chart *chart, const struct exchange *exchange, struct error *error);
+
 /* What the figure shows, as fields of a form chose it (chart_shows.c). */
 int chart_shows_read(struct chart_asked *asked, struct work *work, struct interval interval,
                      struct error *error);

@@ -34,7 +34,7 @@ static void add_line(struct chart *chart, enum window_order_kind kind, double pr
         chart->orders[chart->order_count++] = (struct window_order){kind, price, chart->at};
 }
 
-int orders_read(struct chart *chart, const struct exchange *exchange, struct error *error)
+int chart_orders_read(struct chart *chart, const struct exchange *exchange, struct error *error)
 {
     struct planned_lines *lines = &chart->lines;
     *lines = (struct planned_lines){NAN, NAN, NAN};
