@@ -539,7 +539,7 @@ static double planned_entry(const struct simulation *simulation, const struct fi
     size_t s = simulation->signal.at;
     if (entry->kind == ENTRY_MARKET)
         return simulation->bars->close[s];
-    if (entry->kind == ENTRY_STOP_ORDER)
+    if (entry_rests(entry))
         return entry->level(&simulation->entry, s);
     return order_round_down(simulation, s, fill->awaited.price) + order_ticks(simulation, s, 1);
 }

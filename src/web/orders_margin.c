@@ -175,7 +175,8 @@ static void write_way(struct html *html, const struct chart *chart, const struct
                       enum entry_way way)
 {
     static const char *const words[WAY_COUNT] = {"at the break", "at a close beyond",
-                                                 "at the return", "at the next open"};
+                                                 "at the return", "at the next open",
+                                                 "back at a better price"};
     const struct planned_orders *orders = &chart->plan.ways[way];
     struct text text;
     html_open(html, "tr");

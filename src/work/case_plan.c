@@ -12,6 +12,7 @@ static const struct way_row {
     [WAY_CLOSE] = {"close", ENTRY_CLOSE, "close_above_high"},
     [WAY_RETURN] = {"return", ENTRY_RETEST, "retest"},
     [WAY_OPEN] = {"open", ENTRY_MARKET, "next_open"},
+    [WAY_LIMIT] = {"limit", ENTRY_LIMIT, "limit_below_close"},
 };
 
 const char *entry_way_name(enum entry_way way)
@@ -82,7 +83,7 @@ int case_plan_make(const struct rules_case *opened, struct sheet *sheet, const s
     if (!*found)
         return code;
     for (int each = 0; code == ERROR_NONE && each < WAY_COUNT; each++) {
-        plan->offered[each] = each != WAY_OPEN || plan->own == WAY_OPEN;
+        plan->offered[each] = each < WAY_OPEN || plan->own == (enum entry_way)each;
         if (plan->offered[each])
             code = plan_way(opened, sheet, setup, &signal, (enum entry_way)each, &unmoved,
                             &plan->ways[each], error);

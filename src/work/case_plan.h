@@ -13,10 +13,11 @@ enum entry_way {
     WAY_CLOSE,  /* a close beyond a level */
     WAY_RETURN, /* a close beyond a level, and the return to it */
     WAY_OPEN,   /* the next open; only where the setup has it */
+    WAY_LIMIT,  /* a resting order at a better price; likewise */
     WAY_COUNT
 };
 
-/* "break", "close", "return", "open", as an address has them. */
+/* "break", "close", "return", "open", "limit", as an address has them. */
 const char *entry_way_name(enum entry_way way);
 /* That of a name; `missing` where there is none of it. */
 enum entry_way entry_way_find(const char *name, enum entry_way missing);
