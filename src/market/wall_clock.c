@@ -40,6 +40,9 @@ int wall_clock_open(struct wall_clock *clock, const char *name, struct error *er
     /* ICU takes any name and falls back to GMT: only a system zone will do. */
     UChar canonical[NAME_ROOM];
     UBool system = 0;
+    /* A name that fills the room to the last has no end: a warning to ICU. */
+    if (status == U_STRING_NOT_TERMINATED_WARNING)
+        status = U_BUFFER_OVERFLOW_ERROR;
     if (U_SUCCESS(status))
         ucal_getCanonicalTimeZoneID(wide, -1, canonical, NAME_ROOM, &system, &status);
     if (U_FAILURE(status) || !system)
