@@ -148,7 +148,8 @@ bool number_parse_integer(const char *bytes, size_t length, int64_t *value)
     return true;
 }
 
-bool tick_from_number(struct tick *tick, double value)
+/* The decimal of the fewest places within 1e-9 of the value. */
+static bool shortest_tick(struct tick *tick, double value)
 {
     if (!isfinite(value) || value <= 0)
         return false;
@@ -165,6 +166,18 @@ bool tick_from_number(struct tick *tick, double value)
         }
     }
     return false;
+}
+
+bool tick_from_number(struct tick *tick, double value)
+{
+    struct tick shorter;
+    if (!shortest_tick(tick, value))
+        return false;
+    /* The decimal found may itself have a shorter one near it. Gone on to the last,
+     * a tick that is written and read again stays what it is. */
+    while (shortest_tick(&shorter, tick->value) && shorter.digits < tick->digits)
+        *tick = shorter;
+    return true;
 }
 
 double tick_multiple(const struct tick *tick, double count)

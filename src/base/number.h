@@ -30,9 +30,9 @@ struct tick {
     int digits;       /* 0 to 15 */
 };
 
-/* The grid with this step: the decimal of at most 15 places nearest to
- * `value`. Returns false if value is not finite and positive, or has no such
- * decimal within 1e-9 of itself. */
+/* The grid with this step: the shortest decimal of at most 15 places within some
+ * 1e-9 of `value`; of the value of a grid it is that grid. Returns false if value
+ * is not finite and positive, or has no such decimal. */
 bool tick_from_number(struct tick *tick, double value);
 
 /* Rounds a price to the grid, up or down. A quotient within 1e-6 of a whole

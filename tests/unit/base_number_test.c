@@ -294,9 +294,30 @@ static void prices_round_to_the_grid(void **state)
     assert_true(tick_round_down(&tick, INFINITY) == INFINITY);
 }
 
+/* Whatever grid a number gives, its value gives the same one. */
+static void a_tick_of_a_tick_is_itself(void **state)
+{
+    (void)state;
+    static const double values[] = {2.07777777777, 0.0123456789, 1.0 / 3, 0.01, 32.0 / 7};
+    struct random_stream random;
+    random_start(&random, 128, 1);
+    for (size_t i = 0; i < 20000; i++) {
+        double value = i < sizeof values / sizeof values[0] ? values[i]
+                                                            : random_unit(&random) * 100;
+        struct tick tick, again;
+        if (!tick_from_number(&tick, value))
+            continue;
+        assert_true(tick_from_number(&again, tick.value));
+        assert_int_equal(again.mantissa, tick.mantissa);
+        assert_int_equal(again.digits, tick.digits);
+        assert_true(fabs(tick.value - value) <= 1e-8 * value);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_tick_of_a_tick_is_itself),
         cmocka_unit_test(hard_cases_read_as_the_library_reads_them),
         cmocka_unit_test(edges_of_the_format),
         cmocka_unit_test(what_is_no_number),
