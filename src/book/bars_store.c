@@ -154,6 +154,49 @@ int bars_store_load(struct book *book, const struct stored_series *series, int64
     return code;
 }
 
+/* Of the chunks that end by `to` how many bars they hold, and when the last of
+ * them is. */
+static int count_whole_chunks(struct book *book, int64_t series, int64_t to, int64_t *count,
+                              int64_t *last, struct error *error)
+{
+    struct statement statement;
+    bool row = false;
+    int code = statement_prepare(
+        &statement, book,
+        "SELECT sum(count), max(last) FROM chunk WHERE series = ?1 AND last <= ?2", error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, series);
+        statement_bind_integer(&statement, 2, to);
+        code = statement_step(&statement, &row, error);
+    }
+    bool any = code == ERROR_NONE && row && !statement_is_null(&statement, 1);
+    *count = any ? statement_integer(&statement, 0) : 0;
+    *last = any ? statement_integer(&statement, 1) : INT64_MIN;
+    statement_finish(&statement);
+    return code;
+}
+
+int bars_store_up_to(struct book *book, struct stored_series *series, int64_t to,
+                     struct error *error)
+{
+    struct bars rest;
+    int64_t count = 0;
+    int64_t last = INT64_MIN;
+    if (series->count == 0 || series->last <= to)
+        return ERROR_NONE;
+    bars_init(&rest);
+    int code = count_whole_chunks(book, series->id, to, &count, &last, error);
+    if (code == ERROR_NONE)
+        code = bars_store_load(book, series, last > INT64_MIN ? last + 1 : last, to, &rest, error);
+    if (code == ERROR_NONE) {
+        series->count = count + (int64_t)rest.count;
+        series->last = rest.count > 0 ? rest.time[rest.count - 1] : last;
+        series->partial = false;
+    }
+    bars_free(&rest);
+    return code;
+}
+
 int bars_writer_begin(struct bars_writer *writer, struct error *error)
 {
     bars_init(&writer->stored);

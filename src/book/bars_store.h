@@ -31,6 +31,11 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
 int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,
                     struct bars *bars, struct error *error);
 
+/* Makes of what the book knows of a series what it would, had it no bars after
+ * `to`: count, last and partial. */
+int bars_store_up_to(struct book *book, struct stored_series *series, int64_t to,
+                     struct error *error);
+
 enum bar_outcome {
     BAR_REPLACED, /* `old` was stored and is no longer */
     BAR_KEPT_OUT  /* `old` is stored and stays; `new` was kept out */

@@ -103,6 +103,7 @@ static bool value_allowed(const struct option_row *row, const char *text)
         return number_parse_integer(text, strlen(text), &whole) && (double)whole >= row->least &&
                (double)whole <= row->most;
     case OPTION_TIME: return time_parse(text, strlen(text), &whole, &date_only);
+    case OPTION_DATE: return time_parse(text, strlen(text), &whole, &date_only) && date_only;
     case OPTION_INTERVAL: return interval_parse(text, &interval);
     case OPTION_CHOICE: return option_choice(row, text) < choice_count(row);
     case OPTION_FLAG:
@@ -141,6 +142,7 @@ static void append_allowed(struct text *text, const struct option_row *row)
             text_append_format(text, "to %g", row->most);
         break;
     case OPTION_TIME: text_append(text, "a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ"); break;
+    case OPTION_DATE: text_append(text, "a date YYYY-MM-DD"); break;
     case OPTION_INTERVAL: text_append(text, "a length such as 1d, 1w, 4h or 30m"); break;
     case OPTION_CHOICE: append_choices(text, row); break;
     case OPTION_FLAG:

@@ -16,6 +16,7 @@ enum option_kind {
     OPTION_NUMBER,   /* a number from least to most */
     OPTION_WHOLE,    /* a whole number from least to most */
     OPTION_TIME,     /* a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ */
+    OPTION_DATE,     /* a date YYYY-MM-DD */
     OPTION_INTERVAL, /* a length of bars such as 1d, 4h, 30m */
     OPTION_CHOICE,   /* one of the choices */
     OPTION_TEXT,     /* anything; what reads it says what is allowed */

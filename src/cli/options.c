@@ -50,6 +50,16 @@ static const struct option_row bars_rows[] = {
 };
 const struct option_group bars_options = {"Bars", bars_rows};
 
+static const struct option_row as_of_rows[] = {
+    {.name = "as-of",
+     .kind = OPTION_DATE,
+     .value = "DATE",
+     .help = "as it was known at the end of this date: bars that were over, actions, ticks and "
+             "levels of then; with --to the earlier counts"},
+    {.name = NULL},
+};
+const struct option_group as_of_options = {"As of", as_of_rows};
+
 static const struct option_row setup_rows[] = {
     {.name = "setup",
      .kind = OPTION_SETUP,

@@ -7,6 +7,7 @@
 
 /* Which bars: tick, interval, zone, columns, from, to, adjust, watchlist. */
 extern const struct option_group bars_options;
+extern const struct option_group as_of_options;
 /* Which setup, and what goes with it: setup, finer, events, levels. */
 extern const struct option_group setup_options;
 

@@ -75,7 +75,8 @@ int command_scan(struct call *call, struct error *error)
                                        .advice = nearly ? "--all looks through the history."
                                                         : "--all looks through the history, "
                                                           "--nearly 5 shows what was close.",
-                                       .to_clock = !call_has(call, "to"),
+                                       .to_clock = !call_has(call, "to") &&
+                                                   !call_has(call, "as-of"),
                                        .now = clock_now()}};
     bool waiting = call_has(call, "waiting");
     size_t found = 0;

@@ -93,6 +93,8 @@ static int read_wishes(struct call *call, struct wishes *wishes, struct csv_wish
     wishes->events = wished(call, "events");
     wishes->levels = wished(call, "levels");
     wishes->provisional = wished(call, "provisional") != NULL;
+    if (call_offers(call, "as-of"))
+        wishes->as_of = call_time(call, "as-of", INT64_MAX);
     if (!call_offers(call, "columns"))
         return ERROR_NONE;
     int code = columns_of_call(call, columns, &given, error);

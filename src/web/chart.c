@@ -10,7 +10,7 @@
 
 /* --- reading the address ------------------------------------------------------------------ */
 
-static int read_moment(const char *name, const char *text, int64_t missing, bool end, int64_t *time,
+static int read_moment(const char *name, const char *text, int64_t missing, int64_t *time,
                        struct error *error)
 {
     bool date_only = false;
@@ -20,8 +20,6 @@ static int read_moment(const char *name, const char *text, int64_t missing, bool
     if (!time_parse(text, strlen(text), time, &date_only))
         return error_set(error, ERROR_USAGE,
                          "%s: found '%.40s'; a date such as 2024-11-01 is allowed", name, text);
-    if (end && date_only)
-        *time += SECONDS_PER_DAY - 1;
     return ERROR_NONE;
 }
 
@@ -40,13 +38,12 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
         return error_set(error, ERROR_USAGE,
                          "bars of: found '%.40s'; a length such as 1d, 1w, 4h or 30m is allowed",
                          interval);
-    int code = read_moment("bar", exchange_filled(exchange, "bar"), INT64_MIN, false, &asked->bar,
-                           error);
+    int code = read_moment("bar", exchange_filled(exchange, "bar"), INT64_MIN, &asked->bar, error);
     if (code == ERROR_NONE)
-        code = read_moment("held back from", exchange_filled(exchange, "held"), INT64_MAX, false,
+        code = read_moment("held back from", exchange_filled(exchange, "held"), INT64_MAX,
                            &asked->held, error);
     return code == ERROR_NONE ? read_moment("case", exchange_filled(exchange, "case"), INT64_MIN,
-                                            false, &asked->at, error)
+                                            &asked->at, error)
                               : code;
 }
 
@@ -169,8 +166,7 @@ int page_wishes(const struct page *page, const struct exchange *exchange, struct
     wishes->threads = page->options.threads;
     wishes->seed = page->options.seed;
     wishes->now = page->options.clock();
-    return read_moment("as of", exchange_filled(exchange, "as-of"), INT64_MAX, true, &wishes->to,
-                       error);
+    return page_as_of(exchange, &wishes->as_of, error);
 }
 
 /* The instrument that is asked for, by its name or by what may stand for it. */

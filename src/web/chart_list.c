@@ -139,7 +139,7 @@ void chart_list_write(struct html *html, const struct page *page, const struct c
     write_way(html, chart, list, exchange, false);
     write_way(html, chart, list, exchange, true);
     case_walk_write(html, chart, exchange);
-    if (!page->options.read_only)
+    if (page_may_change(page, exchange))
         write_marks(html, chart, list, exchange);
     html_close(html);
 }

@@ -206,7 +206,7 @@ void chart_shows_write(struct html *html, const struct page *page, const struct 
 {
     char interval[INTERVAL_TEXT_SIZE];
     const struct chart_asked *asked = &chart->asked;
-    if (page->options.read_only)
+    if (!page_may_change(page, exchange))
         return;
     interval_format(interval, chart->opened.series.bars.interval);
     html_open_class(html, "form", "shows small");

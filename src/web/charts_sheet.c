@@ -9,6 +9,7 @@
 #include "book/bars_store.h"
 #include "draw/typesetter.h"
 #include "market/longer.h"
+#include "work/as_of.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -88,6 +89,9 @@ static int write_intervals(struct html *html, struct chart *chart, const struct 
     int code = work_borrow(chart->work, &book, error);
     if (code == ERROR_NONE)
         code = bars_store_list(book, chart->opened.series.instrument.id, &stored, &count, error);
+    if (code == ERROR_NONE)
+        code = as_of_stored(&chart->wishes, book, &chart->opened.series.instrument, stored, &count,
+                            error);
     work_return(chart->work, book);
     if (code == ERROR_NONE)
         write_lengths(html, chart, exchange, stored, count);

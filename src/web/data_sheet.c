@@ -5,6 +5,9 @@
 #include "book/bars_store.h"
 #include "book/import.h"
 #include "book/instrument_store.h"
+#include "market/wall_clock.h"
+#include "web/chart.h"
+#include "work/as_of.h"
 
 #include <ctype.h>
 #include <stdlib.h>
@@ -45,12 +48,32 @@ static void write_date_cell(struct html *html, const char *head, int64_t time, b
     html_close(html);
 }
 
-static int write_row(struct html *html, const struct exchange *exchange, struct book *book,
+/* The days of its first and last bar, by the instrument's own clock. */
+static int write_dates(struct html *html, const struct instrument *instrument,
+                       const struct stored_series *series, struct error *error)
+{
+    struct wall_clock clock;
+    bool there = series != NULL && series->count > 0;
+    int64_t times[2] = {there ? series->first : 0, there ? series->last : 0};
+    int code = wall_clock_open(&clock, instrument->zone, error);
+    for (int i = 0; i < 2 && code == ERROR_NONE; i++) {
+        if (there && !interval_is_dated(series->interval))
+            times[i] += wall_clock_offset(&clock, times[i]);
+        write_date_cell(html, i == 0 ? "first" : "last", times[i], there);
+    }
+    wall_clock_close(&clock);
+    return code;
+}
+
+static int write_row(struct html *html, const struct exchange *exchange,
+                     const struct wishes *wishes, struct book *book,
                      const struct instrument *instrument, struct error *error)
 {
     struct stored_series *series = NULL;
     size_t count = 0;
     int code = bars_store_list(book, instrument->id, &series, &count, error);
+    if (code == ERROR_NONE)
+        code = as_of_stored(wishes, book, instrument, series, &count, error);
     for (size_t i = 0; code == ERROR_NONE && i < (count > 0 ? count : 1); i++) {
         char interval[INTERVAL_TEXT_SIZE] = "";
         html_open(html, "tr");
@@ -66,10 +89,7 @@ static int write_row(struct html *html, const struct exchange *exchange, struct 
         html_attribute(html, "data-l", "bars");
         page_count(html, count > 0 ? series[i].count : 0);
         html_close(html);
-        write_date_cell(html, "first", count > 0 ? series[i].first : 0,
-                        count > 0 && series[i].count > 0);
-        write_date_cell(html, "last", count > 0 ? series[i].last : 0,
-                        count > 0 && series[i].count > 0);
+        code = write_dates(html, instrument, count > 0 ? &series[i] : NULL, error);
         html_element(html, "td", i == 0 ? instrument->zone : "");
         html_close(html);
     }
@@ -90,7 +110,8 @@ static void write_heads(struct html *html, const char *const *heads, size_t coun
     html_close_all(html, 2);
 }
 
-static int write_instruments(struct html *html, const struct exchange *exchange, struct book *book,
+static int write_instruments(struct html *html, const struct exchange *exchange,
+                             const struct wishes *wishes, struct book *book,
                              const struct instrument *list, size_t count, struct error *error)
 {
     static const char *const heads[] = {"instrument", "kind", "bars of", "bars",
@@ -107,7 +128,7 @@ static int write_instruments(struct html *html, const struct exchange *exchange,
         if (!matches(&list[i], wanted))
             continue;
         if (seen >= from && seen < from + ROWS)
-            code = write_row(html, exchange, book, &list[i], error);
+            code = write_row(html, exchange, wishes, book, &list[i], error);
         seen++;
     }
     html_close_all(html, 3);
@@ -116,6 +137,7 @@ static int write_instruments(struct html *html, const struct exchange *exchange,
         address_begin(&address, "/data");
         address_add(&address, "name", wanted);
         address_add_integer(&address, "row", (int64_t)(from + ROWS));
+        address_keep_as_of(&address, exchange);
         html_open_class(html, "p", "small gap");
         html_open(html, "a");
         html_address(html, "href", address.bytes);
@@ -146,7 +168,7 @@ static void write_field(struct html *html, const char *label, const char *name, 
 void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,
                       bool alone)
 {
-    if (page->options.read_only)
+    if (!page_may_change(page, exchange))
         return;
     html_open_class(html, "form", "import");
     html_attribute(html, "id", "import");
@@ -216,6 +238,8 @@ static void write_search(struct html *html, const struct exchange *exchange)
     html_attribute(html, "size", "18");
     html_attribute(html, "value", exchange_field(exchange, "name"));
     html_close(html);
+    if (exchange_filled(exchange, "as-of") != NULL)
+        form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
     form_button(html, "slight", "show", NULL);
     html_close(html);
 }
@@ -226,13 +250,18 @@ static int write_book(struct html *html, const struct page *page, const struct e
 {
     struct list_row *lists = NULL;
     size_t list_count = 0;
-    int code = list_store_all(book, &lists, &list_count, error);
+    struct wishes wishes;
+    int code = page_wishes(page, exchange, &wishes, error);
+    if (code == ERROR_NONE)
+        code = list_store_all(book, &lists, &list_count, error);
     if (code == ERROR_NONE) {
         write_search(html, exchange);
-        code = write_instruments(html, exchange, book, list, count, error);
+        code = write_instruments(html, exchange, &wishes, book, list, count, error);
     }
     if (code == ERROR_NONE) {
         write_lists(html, exchange, lists, list_count);
+    }
+    if (code == ERROR_NONE && page_may_change(page, exchange)) {
         html_open_class(html, "section", "block ruled");
         html_element(html, "h2", "Bring files in");
         data_import_form(html, page, exchange, false);

@@ -148,7 +148,7 @@ static int read_wish(const struct page *page, const struct exchange *exchange,
 {
     struct wishes wishes;
     int code = page_wishes(page, exchange, &wishes, error);
-    wish->until = wishes.to;
+    wish->until = page_as_of_end(wishes.as_of);
     if (code == ERROR_NONE)
         code = read_kind(page, exchange, wish, error);
     if (code == ERROR_NONE && exchange_filled(exchange, "list") != NULL)

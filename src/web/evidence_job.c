@@ -338,7 +338,8 @@ void evidence_wishes(struct wishes *wishes, const struct page *page, const char 
     wishes->now = page->options.clock();
     wishes->list = list;
     wishes->everything = list == NULL;
-    wishes->to = until;
+    if (until < INT64_MAX)
+        wishes->as_of = day_of_time(until) * SECONDS_PER_DAY;
 }
 
 static int open_work(struct running *running, const struct job_run *run, struct error *error)

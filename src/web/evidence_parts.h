@@ -38,7 +38,8 @@ void evidence_wish_free(void *wish);
 int evidence_jobs(struct page *page, struct jobs **jobs, struct error *error);
 /* For jobs_does: runs the wish over the page's book and keeps the answer. */
 int evidence_run(void *page, struct job_run *run, struct error *error);
-/* What its works wish: the whole book or a list, up to a second. */
+/* What its works wish: the whole book or a list, as of the date whose
+ * last second is `until`. */
 void evidence_wishes(struct wishes *wishes, const struct page *page, const char *list,
                      int64_t until);
 /* The hash of a setup's text, written out. */

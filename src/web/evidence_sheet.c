@@ -193,7 +193,7 @@ static int write_all(struct page *page, struct exchange *exchange, const struct 
     for (size_t i = 0; i < job_count; i++)
         under_way += jobs[i].state == JOB_RUNNING || jobs[i].state == JOB_WAITING;
     for (size_t i = 0; i < count; i++)
-        known += was_known(&list[i], wishes.to);
+        known += was_known(&list[i], page_as_of_end(wishes.as_of));
     text_init(&says);
     text_append_format(&says, "%zu answer%s kept; %zu %s under way.", known,
                        known == 1 ? " is" : "s are", under_way, under_way == 1 ? "is" : "are");
@@ -204,7 +204,8 @@ static int write_all(struct page *page, struct exchange *exchange, const struct 
     write_jobs(&html, exchange, jobs, job_count);
     code = evidence_form(&html, page, exchange, error);
     if (code == ERROR_NONE)
-        code = write_answers(&html, page, exchange, list, known > 0 ? count : 0, wishes.to, error);
+        code = write_answers(&html, page, exchange, list, known > 0 ? count : 0,
+                             page_as_of_end(wishes.as_of), error);
     if (code == ERROR_NONE)
         code = evidence_kept_back(&html, page, exchange, error);
     frame_end(&html, exchange);

@@ -121,6 +121,33 @@ static void write_as_of(struct html *html, const struct exchange *exchange)
     html_close(html);
 }
 
+/* That a past date is shown, and the way back: the same address without it. */
+static void write_past(struct html *html, const struct exchange *exchange)
+{
+    const char *as_of = exchange_filled(exchange, "as-of");
+    struct text address;
+    char day[CALENDAR_TEXT_SIZE];
+    int64_t date = INT64_MAX;
+    struct error ignored;
+    if (as_of == NULL || page_as_of(exchange, &date, &ignored) != ERROR_NONE)
+        return;
+    page_day(day, date);
+    address_begin(&address, exchange->is_change ? "/today" : exchange->path);
+    for (size_t i = 0; i < exchange->field_count && !exchange->is_change; i++)
+        if (strcmp(exchange->fields[i].name, "as-of") != 0)
+            address_add(&address, exchange->fields[i].name, exchange->fields[i].value);
+    html_open_class(html, "p", "past");
+    html_text(html, "As it was known at the end of ");
+    html_element(html, "b", day);
+    html_text(html, ". Nothing later is shown, and nothing can be changed here. ");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, "Back to now");
+    html_close_all(html, 2);
+    html_line(html);
+    text_free(&address);
+}
+
 void frame_begin(struct html *html, const struct page *page, const struct exchange *exchange,
                  const struct sheet_head *head)
 {
@@ -139,6 +166,7 @@ void frame_begin(struct html *html, const struct page *page, const struct exchan
     html_open_class(html, "main", "sheet");
     html_attribute(html, "id", "sheet");
     html_attribute(html, "tabindex", "-1");
+    write_past(html, exchange);
     html_element(html, "h1", head->title);
     if (head->says != NULL)
         html_element_class(html, "p", "says", head->says);

@@ -46,6 +46,8 @@ struct route {
     const char *path;
     bool is_change; /* POST; else GET */
     int (*answer)(struct page *page, struct exchange *exchange, struct error *error);
+    bool of_past; /* a change that a past date takes too: of the ledger and the seal, which are
+                   * never turned back */
 };
 
 /* --- the frame of a sheet (frame.c) --------------------------------------------------- */
@@ -89,6 +91,15 @@ void address_add(struct text *address, const char *name, const char *value);
 void address_add_integer(struct text *address, const char *name, int64_t value);
 /* Adds the date that everything is read as of, where the request has one. */
 void address_keep_as_of(struct text *address, const struct exchange *exchange);
+
+/* That date, at 00:00 UTC; INT64_MAX where the request has none. ERROR_USAGE for
+ * what is no date. */
+int page_as_of(const struct exchange *exchange, int64_t *as_of, struct error *error);
+/* The last second of that date, UTC; INT64_MAX of none. */
+int64_t page_as_of_end(int64_t as_of);
+/* Whether changes are offered: not where the book is for reading only, and not where
+ * a past date is shown. */
+bool page_may_change(const struct page *page, const struct exchange *exchange);
 
 /* --- the book (page_book.c) --------------------------------------------------------------- */
 

@@ -12,34 +12,34 @@ static const char *const face_files[PAGE_FACES] = {
 };
 
 static const struct route routes[] = {
-    {"/", false, sheet_start},
-    {"/today", false, sheet_today},
-    {"/charts", false, sheet_charts},
-    {"/charts/figure", false, part_figure},
-    {"/charts/bar", false, part_bar},
-    {"/charts/orders", false, part_orders},
-    {"/setups", false, sheet_setups},
-    {"/setups/begin", false, begin_setup},
-    {"/setups/keep", true, change_setup},
-    {"/setups/cases", false, part_cases},
-    {"/setups/look", true, change_look},
-    {"/charts/beside", false, part_beside},
-    {"/charts/names", false, part_names},
-    {"/charts/case", false, walk_cases},
-    {"/charts/step", false, step_bar},
-    {"/charts/mark", true, change_mark},
-    {"/charts/keep", true, change_shows},
-    {"/evidence", false, sheet_evidence},
-    {"/evidence/jobs", false, part_jobs},
-    {"/evidence/ledger", false, sheet_ledger},
-    {"/evidence/seal", true, change_seal},
-    {"/evidence/freeze", true, change_freeze},
-    {"/evidence/run", true, change_run},
-    {"/evidence/stop", true, change_stop},
-    {"/data", false, sheet_data},
-    {"/data/import", true, change_import},
-    {"/keys", false, sheet_keys},
-    {NULL, false, NULL},
+    {"/", false, sheet_start, false},
+    {"/today", false, sheet_today, false},
+    {"/charts", false, sheet_charts, false},
+    {"/charts/figure", false, part_figure, false},
+    {"/charts/bar", false, part_bar, false},
+    {"/charts/orders", false, part_orders, false},
+    {"/setups", false, sheet_setups, false},
+    {"/setups/begin", false, begin_setup, false},
+    {"/setups/keep", true, change_setup, false},
+    {"/setups/cases", false, part_cases, false},
+    {"/setups/look", true, change_look, true},
+    {"/charts/beside", false, part_beside, false},
+    {"/charts/names", false, part_names, false},
+    {"/charts/case", false, walk_cases, false},
+    {"/charts/step", false, step_bar, false},
+    {"/charts/mark", true, change_mark, false},
+    {"/charts/keep", true, change_shows, false},
+    {"/evidence", false, sheet_evidence, false},
+    {"/evidence/jobs", false, part_jobs, false},
+    {"/evidence/ledger", false, sheet_ledger, false},
+    {"/evidence/seal", true, change_seal, true},
+    {"/evidence/freeze", true, change_freeze, true},
+    {"/evidence/run", true, change_run, true},
+    {"/evidence/stop", true, change_stop, true},
+    {"/data", false, sheet_data, false},
+    {"/data/import", true, change_import, false},
+    {"/keys", false, sheet_keys, false},
+    {NULL, false, NULL, false},
 };
 
 /* What is in the program itself, under /own/. */
@@ -88,6 +88,16 @@ static const char *advice_of(enum error_reason reason)
     }
 }
 
+/* What a past date shows is not to be changed, whatever a browser sends. */
+static int check_change(const struct route *route, const struct exchange *exchange,
+                        struct error *error)
+{
+    if (!route->is_change || route->of_past || exchange_filled(exchange, "as-of") == NULL)
+        return ERROR_NONE;
+    return error_set(error, ERROR_USAGE,
+                     "nothing was changed: a past date is shown; empty the field 'as of' first");
+}
+
 int page_answer(void *context, struct exchange *exchange, struct error *error)
 {
     struct page *page = context;
@@ -98,7 +108,9 @@ int page_answer(void *context, struct exchange *exchange, struct error *error)
         if (strcmp(route->path, exchange->path) != 0)
             continue;
         if (route->is_change == exchange->is_change) {
-            int code = route->answer(page, exchange, error);
+            int code = check_change(route, exchange, error);
+            if (code == ERROR_NONE)
+                code = route->answer(page, exchange, error);
             if (code != ERROR_NONE)
                 error_advise(error, advice_of(error->reason));
             return code;

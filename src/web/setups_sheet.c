@@ -75,7 +75,8 @@ static void write_keep(struct html *html, const struct page *page, const struct 
     html_open_class(html, "div", "line");
     html_attribute(html, "id", "keep");
     say_state(html, draft);
-    if (draft_is_changed(draft) && draft->fault.code == ERROR_NONE && !page->options.read_only) {
+    if (draft_is_changed(draft) && draft->fault.code == ERROR_NONE &&
+        page_may_change(page, exchange)) {
         text_init(&words);
         form_begin(html, exchange, "/setups/keep");
         form_hidden(html, "text", draft->text.bytes);

@@ -24,8 +24,14 @@ int sheet_start(struct page *page, struct exchange *exchange, struct error *erro
     int code = count_instruments(page, &count, error);
     if (code != ERROR_NONE)
         return code;
-    if (count > 0)
-        return exchange_go(exchange, "/today", error);
+    if (count > 0) {
+        struct text address;
+        address_begin(&address, "/today");
+        address_keep_as_of(&address, exchange);
+        code = exchange_go(exchange, address.bytes, error);
+        text_free(&address);
+        return code;
+    }
     html_init(&html, &exchange->body);
     frame_begin(&html, page, exchange,
                 &(struct sheet_head){SHEET_COUNT, "Nothing there yet",

@@ -7,6 +7,7 @@
 #include "base/array.h"
 #include "book/instrument_store.h"
 #include "draw/ticks.h"
+#include "market/wall_clock.h"
 #include "work/evening.h"
 
 #include <math.h>
@@ -130,7 +131,7 @@ static void write_name(struct html *html, const struct exchange *exchange, const
     address_add(&address, row->kind == EVENING_NEARLY ? "bar" : "case", moment);
     address_add(&address, "list", exchange_filled(exchange, "list"));
     address_keep_as_of(&address, exchange);
-    html_open(html, "td");
+    html_open_class(html, "td", "one");
     html_open(html, "a");
     html_address(html, "href", address.bytes);
     html_text(html, row->instrument);
@@ -169,15 +170,32 @@ static void write_failed(struct html *html, const struct evening_row *row)
     html_close(html);
 }
 
-static void write_row(struct html *html, const struct exchange *exchange, const char *setup,
-                      const struct evening_row *row, enum bar_state state)
+/* By the instrument's own clock, which is named where it is not a date alone. */
+static int write_candle(struct html *html, const struct evening_row *row, struct error *error)
 {
     char date[CALENDAR_TEXT_SIZE];
-    page_date(date, row->candle_time, row->dated);
+    struct wall_clock clock;
+    int code = wall_clock_open(&clock, row->zone, error);
+    if (code == ERROR_NONE) {
+        int offset = row->dated ? 0 : wall_clock_offset(&clock, row->candle_time);
+        page_date(date, row->candle_time + offset, row->dated);
+        html_open_class(html, "td", "one");
+        html_text(html, date);
+        if (!row->dated)
+            html_element(html, "small", row->zone);
+        html_close(html);
+    }
+    wall_clock_close(&clock);
+    return code;
+}
+
+static int write_row(struct html *html, const struct exchange *exchange, const char *setup,
+                     const struct evening_row *row, enum bar_state state, struct error *error)
+{
     html_open(html, "tr");
     write_name(html, exchange, setup, row, state);
     html_element(html, "td", row->is_short ? "short" : "long");
-    html_element(html, "td", date);
+    int code = write_candle(html, row, error);
     if (row->kind == EVENING_NEARLY) {
         write_failed(html, row);
         write_price(html, row, "close", row->close);
@@ -187,11 +205,13 @@ static void write_row(struct html *html, const struct exchange *exchange, const 
         write_price(html, row, "stop", row->stop);
     }
     html_close(html);
+    return code;
 }
 
-static void write_kind(struct html *html, const struct exchange *exchange,
-                       const struct today *today, enum evening_kind kind)
+static int write_kind(struct html *html, const struct exchange *exchange, const struct today *today,
+                      enum evening_kind kind, struct error *error)
 {
+    int code = ERROR_NONE;
     static const struct {
         const char *title;
         const char *none;
@@ -209,7 +229,7 @@ static void write_kind(struct html *html, const struct exchange *exchange,
     if (today->kinds[kind] == 0) {
         html_element_class(html, "p", "gap soft", words[kind].none);
         html_close(html);
-        return;
+        return ERROR_NONE;
     }
     html_open_class(html, "div", "wide");
     html_open_class(html, "table", "stack");
@@ -224,13 +244,14 @@ static void write_kind(struct html *html, const struct exchange *exchange,
                           "<th scope=\"col\" class=\"n\">close</th>"
                           "<th scope=\"col\" class=\"n\">stop</th></tr></thead>");
     html_open(html, "tbody");
-    for (size_t i = 0; i < today->evening.count; i++) {
+    for (size_t i = 0; code == ERROR_NONE && i < today->evening.count; i++) {
         const struct evening_row *row = &today->evening.list[i];
         if (row->kind == kind)
-            write_row(html, exchange, today->names[row->setup - today->setups], row,
-                      evening_state(&today->evening, row));
+            code = write_row(html, exchange, today->names[row->setup - today->setups], row,
+                             evening_state(&today->evening, row), error);
     }
     html_close_all(html, 4);
+    return code;
 }
 
 /* --- the sheet ---------------------------------------------------------------------------------- */
@@ -290,9 +311,12 @@ int sheet_today(struct page *page, struct exchange *exchange, struct error *erro
     struct today today = {0};
     struct html html;
     struct text says;
+    int64_t as_of = 0;
     text_init(&today.left_out);
     text_init(&says);
-    int code = read_lists(page, &today, error);
+    int code = page_as_of(exchange, &as_of, error);
+    if (code == ERROR_NONE)
+        code = read_lists(page, &today, error);
     if (code == ERROR_NONE)
         code = look(page, exchange, &today, error);
     if (code == ERROR_NONE) {
@@ -309,8 +333,8 @@ int sheet_today(struct page *page, struct exchange *exchange, struct error *erro
                     &(struct sheet_head){SHEET_TODAY, "Today", says.bytes, NULL});
         write_choices(&html, exchange, &today);
         write_age(&html, page, exchange, &today);
-        for (int kind = EVENING_SIGNAL; kind <= EVENING_NEARLY; kind++)
-            write_kind(&html, exchange, &today, (enum evening_kind)kind);
+        for (int kind = EVENING_SIGNAL; code == ERROR_NONE && kind <= EVENING_NEARLY; kind++)
+            code = write_kind(&html, exchange, &today, (enum evening_kind)kind, error);
         if (today.left_out.length > 0) {
             html_open_class(&html, "p", "small block");
             html_element(&html, "b", "Not looked at. ");

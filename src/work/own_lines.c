@@ -1,4 +1,5 @@
 #include "work/own_lines.h"
+#include "work/as_of.h"
 
 #include "base/array.h"
 #include "base/calendar.h"
@@ -182,11 +183,16 @@ int own_lines_mark(struct work *work, struct rules_case *opened, size_t *room, s
     struct book *book = NULL;
     struct own_line *lines = NULL;
     size_t count = 0;
-    int code = work_borrow(work, &book, error);
+    const struct wishes *wishes = work_wishes(work);
+    int64_t end = INT64_MAX;
+    int code = as_of_end(wishes, &opened->series.instrument, &end, error);
+    int64_t last = end <= wishes->entered_by ? end - 1 : wishes->entered_by;
+    if (code == ERROR_NONE)
+        code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
         code = level_store_list(book, opened->series.instrument.name, &lines, &count, error);
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
-        code = mark_line(opened, room, &lines[i], work_wishes(work)->entered_by, error);
+        code = mark_line(opened, room, &lines[i], last, error);
     free(lines);
     work_return(work, book);
     return code;

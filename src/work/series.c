@@ -8,6 +8,7 @@
 #include "market/price_step.h"
 #include "market/scale.h"
 #include "prices/csv_collect.h"
+#include "work/as_of.h"
 #include "work/series_parts.h"
 
 #include <stdio.h>
@@ -46,6 +47,9 @@ static int load_file(struct opening *opening, struct error *error)
     if (code != ERROR_NONE)
         return code;
     series->instrument.interval = summary.facts.interval;
+    code = as_of_cut(work_wishes(opening->work), &series->instrument, &series->bars, error);
+    if (code != ERROR_NONE)
+        return code;
     if (series->set_aside <= MOST_FAULTS_SAID)
         return ERROR_NONE;
     return notices_add(opening->notices, error, NOTICE_SET_ASIDE, "%s: %zu more %s set aside",
@@ -133,7 +137,7 @@ static int from_file(struct opening *opening, struct error *error)
     if (zone != NULL)
         snprintf(series->instrument.zone, sizeof series->instrument.zone, "%s", zone);
     int code = load_file(opening, error);
-    /* The tick is that of the whole file, so that a range does not change it. */
+    /* The tick is that of all that is known, so that a range does not change it. */
     if (code == ERROR_NONE)
         code = opening_settle_tick(opening, error);
     if (code == ERROR_NONE && opening->like != NULL)

@@ -14,6 +14,7 @@ struct series {
      * swings, levels and trades. The count of the bars where none is. */
     size_t first;
     struct stored_series unread; /* bars left in the book, being too many; id 0: none are */
+    int64_t unread_to;           /* the time of the last of them that may be read */
     size_t set_aside;            /* lines of the file that broke a rule, each in a notice */
     bool tick_assumed;           /* the tick is the step seen; in a notice */
     bool ended;                  /* the instrument itself has ended at its last bar */

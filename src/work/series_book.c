@@ -4,6 +4,7 @@
 #include "book/instrument_store.h"
 #include "market/longer.h"
 #include "market/scale.h"
+#include "work/as_of.h"
 #include "work/series_parts.h"
 
 #include <stdlib.h>
@@ -42,18 +43,37 @@ static int leave_them(struct book *book, const struct opening *opening,
         (!instrument->tick_known && !(work_wishes(opening->work)->tick.value > 0)))
         return ERROR_NONE;
     int code = action_store_list(book, instrument->id, &actions, &count, error);
+    *leave = true;
+    for (size_t i = 0; i < count; i++)
+        *leave = *leave && !as_of_dated(work_wishes(opening->work), actions[i].date);
     free(actions);
-    *leave = count == 0;
     return code;
 }
 
 /* What is known of bars that stay in the book. */
-static void note_unread(const struct work *work, const struct stored_series *chosen,
-                        struct series *series)
+static int note_unread(const struct work *work, const struct stored_series *chosen,
+                       struct series *series, struct error *error)
 {
+    const struct wishes *wishes = work_wishes(work);
+    int64_t last = INT64_MAX;
+    int code = as_of_last(wishes, &series->instrument, chosen->interval, &last, error);
     series->unread = *chosen;
+    series->unread_to = last < wishes->to ? last : wishes->to;
     series->bars.interval = chosen->interval;
-    series->bars.last_is_partial = chosen->partial && chosen->last <= work_wishes(work)->to;
+    series->bars.last_is_partial = chosen->partial && chosen->last <= series->unread_to;
+    return code;
+}
+
+/* Those of the chosen bars that are known. */
+static int load_known(struct book *book, const struct opening *opening,
+                      const struct stored_series *chosen, struct error *error)
+{
+    struct series *series = opening->series;
+    int64_t last = INT64_MAX;
+    int code = as_of_last(work_wishes(opening->work), &series->instrument, chosen->interval, &last,
+                          error);
+    return code == ERROR_NONE ? bars_store_load(book, chosen, INT64_MIN, last, &series->bars, error)
+                              : code;
 }
 
 static int load(struct book *book, const struct opening *opening, struct error *error)
@@ -63,20 +83,23 @@ static int load(struct book *book, const struct opening *opening, struct error *
     struct instrument *instrument = &series->instrument;
     size_t count = 0;
     int code = bars_store_list(book, instrument->id, &stored, &count, error);
+    if (code == ERROR_NONE)
+        code = as_of_stored(work_wishes(opening->work), book, instrument, stored, &count, error);
     const struct stored_series *chosen = NULL;
     if (code == ERROR_NONE) {
         chosen = choose(stored, count, instrument->interval, opening->wanted);
         if (chosen == NULL)
-            code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s; import some",
-                             opening->word, count > 0 ? " that short" : "");
+            code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s%s; import some",
+                             opening->word, count > 0 ? " that short" : "",
+                             as_of_wished(work_wishes(opening->work)) ? " by that date" : "");
     }
     bool leave = false;
     if (code == ERROR_NONE)
         code = leave_them(book, opening, chosen, &leave, error);
     if (code == ERROR_NONE && leave)
-        note_unread(opening->work, chosen, series);
+        code = note_unread(opening->work, chosen, series, error);
     else if (code == ERROR_NONE)
-        code = bars_store_load(book, chosen, INT64_MIN, INT64_MAX, &series->bars, error);
+        code = load_known(book, opening, chosen, error);
     for (size_t i = 0; code == ERROR_NONE && series->finest.unit == INTERVAL_NONE && i < count; i++)
         if (stored[i].count > 0)
             series->finest = stored[i].interval;
@@ -133,17 +156,38 @@ static int bring_to_view(struct book *book, const struct opening *opening, struc
                              error);
 }
 
-/* The changes of the tick, where nobody wishes for another. */
+/* The changes of the tick that are known. */
 static int load_ticks(struct book *book, const struct opening *opening, struct error *error)
 {
     struct series *series = opening->series;
-    if (work_wishes(opening->work)->tick.value > 0 || series->tick_assumed)
-        return ERROR_NONE;
+    const struct wishes *wishes = work_wishes(opening->work);
     int code = instrument_store_ticks(book, series->instrument.id, &series->ticks,
                                       &series->tick_count, error);
-    if (series->tick_count < 2)
-        series->tick_count = 0;
+    while (code == ERROR_NONE && series->tick_count > 0 &&
+           !as_of_dated(wishes, series->ticks[series->tick_count - 1].since))
+        series->tick_count--;
     return code;
+}
+
+/* The tick that held last on the day wished for: the book tells the newest. */
+static void settle_known(const struct opening *opening)
+{
+    struct series *series = opening->series;
+    if (!as_of_wished(work_wishes(opening->work)))
+        return;
+    as_of_instrument(work_wishes(opening->work), &series->instrument);
+    series->instrument.tick_known = series->tick_count > 0;
+    if (series->tick_count > 0)
+        series->instrument.tick = series->ticks[series->tick_count - 1].tick;
+}
+
+/* Changes do not matter where somebody wishes for another tick, or none is known. */
+static void drop_ticks(const struct opening *opening)
+{
+    struct series *series = opening->series;
+    if (work_wishes(opening->work)->tick.value > 0 || series->tick_assumed ||
+        series->tick_count < 2)
+        series->tick_count = 0;
 }
 
 static int load_whole(struct book *book, struct opening *opening, const char *name,
@@ -156,12 +200,15 @@ static int load_whole(struct book *book, struct opening *opening, const char *na
                          "%s: there is no such file, and no such instrument in the book",
                          opening->word);
     if (code == ERROR_NONE)
+        code = load_ticks(book, opening, error);
+    if (code == ERROR_NONE) {
+        settle_known(opening);
         code = load(book, opening, error);
+    }
     /* The tick is that of all prices as traded. */
     if (code == ERROR_NONE)
         code = opening_settle_tick(opening, error);
-    if (code == ERROR_NONE)
-        code = load_ticks(book, opening, error);
+    drop_ticks(opening);
     if (code == ERROR_NONE)
         code = bring_to_view(book, opening, error);
     return code == ERROR_NONE ? opening_make_longer(opening, error) : code;

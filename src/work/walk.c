@@ -61,8 +61,7 @@ int rules_walk(struct work *work, const struct rules_case *opened,
     struct book *book = NULL;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
-        code = bars_reader_open(&unread.reader, book, &series->unread, work_wishes(work)->to,
-                                error);
+        code = bars_reader_open(&unread.reader, book, &series->unread, series->unread_to, error);
     if (code == ERROR_NONE)
         code = walk_along(work, opened, &unread, take, context, error);
     bars_reader_close(&unread.reader);

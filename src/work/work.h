@@ -34,8 +34,10 @@ struct wishes {
     struct interval interval;         /* NONE: that of the file or the instrument */
     const char *zone;                 /* of the times in a file; NULL: its header's, else UTC */
     const struct csv_wishes *columns; /* of a file named by its path; NULL: as its header says */
-    int64_t from; /* first second of the bars that are shown and counted; earlier ones warm up */
-    int64_t to;   /* last second of what was known */
+    int64_t from;  /* first second of the bars that are shown and counted; earlier ones warm up */
+    int64_t to;    /* last second of the bars */
+    int64_t as_of; /* a date at 00:00 UTC: all as it was known at the end of that day, each
+                    * instrument's own (work/as_of.h); INT64_MAX: as it is known now */
     enum adjustment adjustment; /* ADJUST_SPLITS */
     const char *finer;          /* a file, or a folder with a file for each instrument; NULL */
     const char *events;         /* a file of events beside the book's; NULL */
