@@ -194,7 +194,7 @@ def text_of(sheet):
 def hold_sheets(server, cut, day):
     date = day.isoformat()
     charts = [f"/charts?instrument={name}&setup={SETUP[0]}&beside=1w" for name in NAMES[:4]]
-    sheets = ["/today", "/today?list=all", "/data", "/setups", "/keys",
+    sheets = ["/today", "/today?list=all", "/data", "/setups", "/keys", "/evidence",
               f"/setups?setup={SETUP[0]}&list=all", f"/setups/cases?setup={SETUP[2]}&list=all",
               "/charts?list=all", "/charts?instrument=rdm-fnl&interval=4h", *charts,
               *(path.replace("/charts?", "/charts/figure?") for path in charts[:2]),

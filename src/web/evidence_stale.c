@@ -73,8 +73,7 @@ static int hash_now(struct page *page, const struct kept_answer *answer, char ha
     int code = read_terms(page, answer, &setup, &since, &until, error);
     if (code != ERROR_NONE)
         return code;
-    evidence_wishes(&wishes, page, answer->list[0] != '\0' ? answer->list : NULL,
-                    answer->until);
+    evidence_wishes(&wishes, page, answer->list[0] != '\0' ? answer->list : NULL, answer->until);
     if (until < answer->until)
         wishes.to = until;
     code = work_open(&work, &wishes, &(struct voice){0}, error);
