@@ -1,9 +1,9 @@
 #include "work/own_lines.h"
-#include "work/as_of.h"
 
 #include "base/array.h"
 #include "base/calendar.h"
 #include "market/scale.h"
+#include "work/as_of.h"
 
 #include <math.h>
 #include <stdlib.h>
