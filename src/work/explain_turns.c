@@ -169,17 +169,21 @@ static void set_bounds(const struct probe *probe, enum bar_price price, struct p
         points->most = own->high - range;
 }
 
-/* A price of the shape's bars, itself and on both its sides. */
-static void add_kink(struct points *points, double at)
+/* A price of the shape's bars, itself and on both its sides, both as numbers and
+ * beyond the tolerance of comparisons: what holds for equal prices may end there. */
+static void add_kink(struct points *points, double at, double tolerance)
 {
+    add_point(points, at - 2 * tolerance);
     add_point(points, nextafter(at, -INFINITY));
     add_point(points, at);
     add_point(points, nextafter(at, INFINITY));
+    add_point(points, at + 2 * tolerance);
 }
 
 static void set_points(const struct probe *probe, enum bar_price price, struct points *points)
 {
     double here = price_of(&probe->own, price);
+    double tolerance = TURN_TOLERANCE * fmax(fabs(probe->own.high), fabs(probe->own.low));
     points->count = 0;
     set_bounds(probe, price, points);
     add_point(points, points->least);
@@ -187,7 +191,7 @@ static void set_points(const struct probe *probe, enum bar_price price, struct p
     for (size_t back = 0; back < KINK_BARS && back <= probe->at; back++) {
         struct bar bar = back == 0 ? probe->own : bars_at(&probe->bars, probe->at - back);
         for (int i = 0; i < BAR_PRICES; i++)
-            add_kink(points, price_of(&bar, (enum bar_price)i));
+            add_kink(points, price_of(&bar, (enum bar_price)i), tolerance);
     }
     double away = 0;
     double growth = pow(probe->reach / (probe->step * FINE_STEPS), 1.0 / COARSE_STEPS);
