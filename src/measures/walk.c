@@ -21,10 +21,13 @@ int mirror_move(struct sheet *mirror, const struct bars *window, size_t stay, st
     if (code != ERROR_NONE)
         return code;
     double *columns[] = {own->open, own->high, own->low, own->close, own->volume};
-    for (size_t c = 0; c < 5; c++)
+    /* Without a bar there is no room that could be named. */
+    for (size_t c = 0; c < 5 && stay > 0; c++)
         memmove(columns[c], columns[c] + gone, stay * sizeof(double));
-    memcpy(own->time, window->time, window->count * sizeof *own->time);
-    memcpy(own->volume + stay, window->volume + stay, (window->count - stay) * sizeof(double));
+    if (window->count > 0)
+        memcpy(own->time, window->time, window->count * sizeof *own->time);
+    if (window->count > stay)
+        memcpy(own->volume + stay, window->volume + stay, (window->count - stay) * sizeof(double));
     for (size_t i = stay; i < window->count; i++) {
         own->open[i] = -window->open[i];
         own->high[i] = -window->low[i];

@@ -256,7 +256,7 @@ def count_shape(program, path, bars, folder, expected):
     setup = os.path.join(folder, "count.yaml")
     with open(setup, "w", encoding="utf-8") as file:
         file.write(SETUP)
-    found = len(run(program, "scan", path, "--all", "--setup", setup))
+    found = len(run(program, "scan", path, "--all", "--tick", "0.000001", "--setup", setup))
     print(f"shape alone: {expected} known for this file, {mine} here, {found} by the program")
     return (mine != expected) + (found != expected)
 
