@@ -147,26 +147,7 @@ void chart_list_write(struct html *html, const struct page *page, const struct c
 void chart_list_write_choice(struct html *html, const struct chart *chart,
                              const struct chart_list *list)
 {
-    html_open_class(html, "label", "field");
-    html_text(html, "list ");
-    html_open_class(html, "select", "blank");
-    html_attribute(html, "name", "list");
-    html_open(html, "option");
-    html_attribute(html, "value", "");
-    html_text(html, "the whole book");
-    html_close(html);
-    for (size_t i = 0; i < list->list_count; i++) {
-        const char *name = list->lists[i].name;
-        html_open(html, "option");
-        html_attribute(html, "value", name);
-        html_flag(html, "selected",
-                  chart->asked.list != NULL && strcmp(name, chart->asked.list) == 0);
-        html_text(html, name);
-        html_text(html, ", ");
-        html_integer(html, list->lists[i].members);
-        html_close(html);
-    }
-    html_close_all(html, 2);
+    form_choose_list(html, "list", list->lists, list->list_count, chart->asked.list);
 }
 
 /* --- changing ------------------------------------------------------------------------------------------ */

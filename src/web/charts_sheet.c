@@ -105,22 +105,13 @@ static int write_setups(struct html *html, const struct page *page, const struct
     char **names = NULL;
     size_t count = 0;
     int code = page_setup_names(page, &names, &count, error);
-    html_open_class(html, "label", "field");
-    html_text(html, "setup ");
-    html_open_class(html, "select", "blank");
-    html_attribute(html, "name", "setup");
-    html_open(html, "option");
-    html_attribute(html, "value", "");
-    html_text(html, "none, just a chart");
-    html_close(html);
+    form_choice_begin(html, "setup", "setup");
+    form_option(html, "", "none, just a chart", NULL);
     for (size_t i = 0; i < count; i++) {
-        html_open(html, "option");
-        html_flag(html, "selected", chart->has_setup && strcmp(names[i], chart->asked.setup) == 0);
-        html_text(html, names[i]);
-        html_close(html);
+        form_option(html, names[i], names[i], chart->has_setup ? chart->asked.setup : NULL);
         free(names[i]);
     }
-    html_close_all(html, 2);
+    form_choice_end(html);
     free(names);
     return code;
 }

@@ -226,41 +226,22 @@ int change_stop(struct page *page, struct exchange *exchange, struct error *erro
 
 /* --- the form ----------------------------------------------------------------------------------- */
 
-static void write_option(struct html *html, const char *value, const char *words,
-                         const char *chosen)
-{
-    html_open(html, "option");
-    html_attribute(html, "value", value);
-    html_flag(html, "selected", chosen != NULL && strcmp(chosen, value) == 0);
-    html_text(html, words);
-    html_close(html);
-}
-
-static void begin_choice(struct html *html, const char *words, const char *name)
-{
-    html_open_class(html, "label", "field");
-    html_text(html, words);
-    html_open_class(html, "select", "blank");
-    html_attribute(html, "name", name);
-}
-
 static int choose_setup(struct html *html, const struct page *page, const struct exchange *exchange,
                         struct error *error)
 {
     char **names = NULL;
     size_t count = 0;
     int code = page_setup_names(page, &names, &count, error);
-    begin_choice(html, "Study ", "setup");
+    form_choice_begin(html, "Study", "setup");
     for (size_t i = 0; i < count; i++)
-        write_option(html, names[i], names[i], exchange_filled(exchange, "setup"));
-    html_close_all(html, 2);
-    html_text(html, " ");
+        form_option(html, names[i], names[i], exchange_filled(exchange, "setup"));
+    form_choice_end(html);
     if (code == ERROR_NONE) {
-        begin_choice(html, "against ", "against");
-        write_option(html, "", "no other setup", NULL);
+        form_choice_begin(html, "against", "against");
+        form_option(html, "", "no other setup", NULL);
         for (size_t i = 0; i < count; i++)
-            write_option(html, names[i], names[i], exchange_filled(exchange, "against"));
-        html_close_all(html, 2);
+            form_option(html, names[i], names[i], exchange_filled(exchange, "against"));
+        form_choice_end(html);
     }
     for (size_t i = 0; i < count; i++)
         free(names[i]);
@@ -277,12 +258,7 @@ static int choose_list(struct html *html, const struct page *page, const struct 
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = list_store_all(book, &lists, &count, error);
-    html_text(html, " ");
-    begin_choice(html, "on ", "list");
-    write_option(html, "", "the whole book", NULL);
-    for (size_t i = 0; i < count; i++)
-        write_option(html, lists[i].name, lists[i].name, exchange_filled(exchange, "list"));
-    html_close_all(html, 2);
+    form_choose_list(html, "on", lists, count, exchange_filled(exchange, "list"));
     free(lists);
     return book_done(book, code, error);
 }

@@ -208,6 +208,40 @@ void form_hidden(struct html *html, const char *name, const char *value)
     html_attribute(html, "value", value);
 }
 
+void form_choice_begin(struct html *html, const char *words, const char *name)
+{
+    html_open_class(html, "label", "field");
+    html_text(html, words);
+    html_text(html, " ");
+    html_open_class(html, "select", "blank");
+    html_attribute(html, "name", name);
+}
+
+void form_option(struct html *html, const char *value, const char *words, const char *chosen)
+{
+    html_open(html, "option");
+    html_attribute(html, "value", value);
+    html_flag(html, "selected", chosen != NULL && strcmp(chosen, value) == 0);
+    html_text(html, words);
+    html_close(html);
+}
+
+void form_choice_end(struct html *html)
+{
+    html_close_all(html, 2);
+    html_text(html, " ");
+}
+
+void form_choose_list(struct html *html, const char *words, const struct list_row *lists,
+                      size_t count, const char *chosen)
+{
+    form_choice_begin(html, words, "list");
+    form_option(html, "", "the whole book", NULL);
+    for (size_t i = 0; i < count; i++)
+        form_option(html, lists[i].name, lists[i].name, chosen);
+    form_choice_end(html);
+}
+
 void form_button(struct html *html, const char *kind, const char *words, const char *key)
 {
     html_open_class(html, "button", kind);

@@ -7,6 +7,7 @@
 
 #include "base/calendar.h"
 #include "base/number.h"
+#include "book/instrument_store.h"
 #include "store/book.h"
 #include "work/held.h"
 
@@ -79,6 +80,14 @@ void frame_end(struct html *html, const struct exchange *exchange);
  * fields to be added; the caller closes it. */
 void form_begin(struct html *html, const struct exchange *exchange, const char *action);
 void form_hidden(struct html *html, const char *name, const char *value);
+/* One of several behind its words: opened, its entries put, closed. The entry whose
+ * value is `chosen` (NULL: none) is the chosen one. */
+void form_choice_begin(struct html *html, const char *words, const char *name);
+void form_option(struct html *html, const char *value, const char *words, const char *chosen);
+void form_choice_end(struct html *html);
+/* The whole book or one of its watchlists, as the field `list`. */
+void form_choose_list(struct html *html, const char *words, const struct list_row *lists,
+                      size_t count, const char *chosen);
 /* A button with its key behind it (NULL: none). `kind` is a class: "next",
  * "slight", or NULL. */
 void form_button(struct html *html, const char *kind, const char *words, const char *key);

@@ -8,7 +8,8 @@
 
 /* --- the form ------------------------------------------------------------------------------ */
 
-static void write_option(struct html *html, const char *name)
+/* A name of a table in words. */
+static void write_row(struct html *html, const char *name)
 {
     char words[80];
     size_t length = strlen(name) < sizeof words ? strlen(name) : sizeof words - 1;
@@ -16,25 +17,7 @@ static void write_option(struct html *html, const char *name)
     words[length] = '\0';
     for (char *c = words; *c != '\0'; c++)
         *c = *c == '_' || *c == '-' ? ' ' : *c;
-    html_open(html, "option");
-    html_attribute(html, "value", name);
-    html_text(html, name[0] != '\0' ? words : "nothing more");
-    html_close(html);
-}
-
-static void begin_choice(struct html *html, const char *before, const char *name)
-{
-    html_open(html, "label");
-    html_text(html, before);
-    html_text(html, " ");
-    html_open_class(html, "select", "blank");
-    html_attribute(html, "name", name);
-}
-
-static void end_choice(struct html *html)
-{
-    html_close_all(html, 2);
-    html_text(html, " ");
+    form_option(html, name, name[0] != '\0' ? words : "nothing more", NULL);
 }
 
 static void write_blank(struct html *html, const char *before, const char *name, const char *value,
@@ -65,13 +48,13 @@ static bool is_usual(const struct condition *row)
 
 static void write_conditions(struct html *html)
 {
-    write_option(html, "");
+    write_row(html, "");
     for (const struct condition *row = conditions; row->name != NULL; row++) {
         if (!is_usual(row))
             continue;
-        write_option(html, row->name);
+        write_row(html, row->name);
         if (row->mirror_name != NULL)
-            write_option(html, row->mirror_name);
+            write_row(html, row->mirror_name);
     }
 }
 
@@ -85,36 +68,36 @@ void setup_begin_form(struct html *html, const struct exchange *exchange)
     if (exchange_filled(exchange, "list") != NULL)
         form_hidden(html, "list", exchange_filled(exchange, "list"));
     write_blank(html, "It is called", "name", "my-first", "", "16");
-    begin_choice(html, "and is for the", "side");
-    write_option(html, "long");
-    write_option(html, "short");
-    end_choice(html);
+    form_choice_begin(html, "and is for the", "side");
+    write_row(html, "long");
+    write_row(html, "short");
+    form_choice_end(html);
     html_text(html, "side. ");
-    begin_choice(html, "The candle is a", "shape");
+    form_choice_begin(html, "The candle is a", "shape");
     for (const struct shape *row = shapes; row->name != NULL; row++)
-        write_option(html, row->name);
-    end_choice(html);
+        write_row(html, row->name);
+    form_choice_end(html);
     html_text(html, "(on the short side its mirror). ");
-    begin_choice(html, "Its place:", "place");
+    form_choice_begin(html, "Its place:", "place");
     write_conditions(html);
-    end_choice(html);
-    begin_choice(html, "and", "place2");
+    form_choice_end(html);
+    form_choice_begin(html, "and", "place2");
     write_conditions(html);
-    end_choice(html);
+    form_choice_end(html);
     html_text(html, ". ");
-    begin_choice(html, "It is confirmed by", "confirm");
+    form_choice_begin(html, "It is confirmed by", "confirm");
     write_conditions(html);
-    end_choice(html);
+    form_choice_end(html);
     html_text(html, ". ");
-    begin_choice(html, "Enter at the", "entry");
+    form_choice_begin(html, "Enter at the", "entry");
     for (const struct entry *row = entries; row->name != NULL; row++)
         if (row->kind != ENTRY_RETEST)
-            write_option(html, row->name);
-    end_choice(html);
-    begin_choice(html, "with the stop at the", "stop");
+            write_row(html, row->name);
+    form_choice_end(html);
+    form_choice_begin(html, "with the stop at the", "stop");
     for (const struct stop *row = stops; row->name != NULL; row++)
-        write_option(html, row->name);
-    end_choice(html);
+        write_row(html, row->name);
+    form_choice_end(html);
     write_blank(html, ". Out at", "r", "2", "R,", "3");
     write_blank(html, "or after", "bars", "40", "bars.", "3");
     html_open_class(html, "p", "acts");

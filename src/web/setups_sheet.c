@@ -115,7 +115,6 @@ static int write_lists(struct html *html, const struct page *page, const struct 
     struct book *book = NULL;
     struct list_row *lists = NULL;
     size_t count = 0;
-    const char *list = exchange_filled(exchange, "list");
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = list_store_all(book, &lists, &count, error);
@@ -128,22 +127,7 @@ static int write_lists(struct html *html, const struct page *page, const struct 
             form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
     if (draft_is_changed(draft))
         form_hidden(html, "text", draft->text.bytes);
-    html_open_class(html, "label", "field");
-    html_text(html, "read on ");
-    html_open_class(html, "select", "blank");
-    html_attribute(html, "name", "list");
-    html_open(html, "option");
-    html_attribute(html, "value", "");
-    html_text(html, "the whole book");
-    html_close(html);
-    for (size_t i = 0; i < count; i++) {
-        html_open(html, "option");
-        html_flag(html, "selected", list != NULL && strcmp(list, lists[i].name) == 0);
-        html_text(html, lists[i].name);
-        html_close(html);
-    }
-    html_close_all(html, 2);
-    html_text(html, " ");
+    form_choose_list(html, "read on", lists, count, exchange_filled(exchange, "list"));
     form_button(html, "slight", "show", NULL);
     html_close(html);
     free(lists);

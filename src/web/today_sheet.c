@@ -259,24 +259,10 @@ static int write_kind(struct html *html, const struct exchange *exchange, const 
 static void write_choices(struct html *html, const struct exchange *exchange,
                           const struct today *today)
 {
-    const char *list = exchange_filled(exchange, "list");
     html_open_class(html, "form", "line");
     html_attribute(html, "method", "get");
-    html_open_class(html, "label", "field");
-    html_text(html, "list ");
-    html_open_class(html, "select", "blank");
-    html_attribute(html, "name", "list");
-    html_open(html, "option");
-    html_attribute(html, "value", "");
-    html_text(html, "the whole book");
-    html_close(html);
-    for (size_t i = 0; i < today->list_count; i++) {
-        html_open(html, "option");
-        html_flag(html, "selected", list != NULL && strcmp(list, today->lists[i].name) == 0);
-        html_text(html, today->lists[i].name);
-        html_close(html);
-    }
-    html_close_all(html, 2);
+    form_choose_list(html, "list", today->lists, today->list_count,
+                     exchange_filled(exchange, "list"));
     if (exchange_filled(exchange, "as-of") != NULL)
         form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
     form_button(html, "slight", "show", NULL);
