@@ -46,10 +46,10 @@ static size_t criteria_back(const struct criterion *list, size_t count)
     return most;
 }
 
-/* Bars that stay when a window moves: those that wait for a confirmation, and
- * those that may still be confirmed by bars that have been looked at, with all
- * that is read before them. */
-static size_t setup_back(const struct setup *setup)
+/* They stay when a window moves: those that wait for a confirmation, and those that
+ * may still be confirmed by bars that have been looked at, with all that is read
+ * before them. */
+size_t setup_back(const struct setup *setup)
 {
     const struct criteria *lists[] = {&setup->place, &setup->confirm, &setup->exit.when};
     size_t most = 0;

@@ -9,6 +9,9 @@
 /* Whether the setup can be told from the bars that a window keeps: no condition
  * reads longer bars, another instrument, or swings however long ago. */
 bool setup_walks(const struct setup *setup);
+/* Bars that a setup that walks reads behind the one looked at, at most, those of
+ * its waits included; what recurrences still hold of bars before is not counted. */
+size_t setup_back(const struct setup *setup);
 
 /* Where the bars come from, in order. */
 struct bars_source {

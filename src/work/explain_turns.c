@@ -11,6 +11,8 @@
  * every criterion reads as on all. */
 #include "work/explain_parts.h"
 
+#include "setup/walking.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -411,43 +413,11 @@ static bool on_ticks(const struct bar *bar, double tick)
 
 /* --- how much of the past is needed ---------------------------------------------------- */
 
-/* The whole numbers of a row, which say how far it looks back. */
-static size_t reach_of(const struct parameter *parameters, const double *values)
-{
-    size_t bars = 0;
-    for (size_t i = 0; i < parameter_count(parameters); i++)
-        if (parameters[i].kind == PARAMETER_WHOLE && values[i] > 0)
-            bars += (size_t)values[i];
-    return bars;
-}
-
-/* SIZE_MAX where longer bars, or earlier ones, are read: that takes all. */
-static size_t reach_of_criteria(const struct criterion *list, size_t count)
-{
-    size_t bars = 0;
-    for (size_t i = 0; i < count; i++) {
-        const struct criterion *one = &list[i];
-        size_t own = 0;
-        if (one->interval.unit != INTERVAL_NONE || one->compare != NULL)
-            return SIZE_MAX;
-        own = one->kind == CRITERION_CONDITION
-                  ? reach_of(one->condition->parameters, one->values) + one->within
-                  : reach_of_criteria(one->parts, one->part_count);
-        if (own == SIZE_MAX)
-            return SIZE_MAX;
-        bars += own;
-    }
-    return bars;
-}
-
+/* SIZE_MAX where what is read lies however far back: that takes all. */
 static size_t bars_needed(const struct setup *setup)
 {
     enum { LEAST_PAST = 600 };
-    size_t place = reach_of_criteria(setup->place.list, setup->place.count);
-    size_t confirm = reach_of_criteria(setup->confirm.list, setup->confirm.count);
-    if (place == SIZE_MAX || confirm == SIZE_MAX)
-        return SIZE_MAX;
-    return LEAST_PAST + 2 * (place + confirm);
+    return setup_walks(setup) ? LEAST_PAST + 2 * setup_back(setup) : SIZE_MAX;
 }
 
 /* The bars from `first` on, and what is read on them of the bar as it is. */
