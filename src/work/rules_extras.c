@@ -100,7 +100,14 @@ static int take_own_level(void *context, const char *const *fields, uint64_t lin
     struct reading_extras *extras = context;
     struct rules_case *opened = extras->opened;
     struct own_mark mark = {.dated_back = true};
+    const char *kind = fields[3];
     (void)line;
+    /* A file that the book wrote holds other kinds, too, which two points make. */
+    if (kind != NULL && kind[0] != '\0' && strcmp(kind, "level") != 0)
+        return error_set(error, ERROR_INPUT,
+                         "kind '%s': a file of own levels holds levels alone; lines are read into "
+                         "the book",
+                         kind);
     int code = record_number(fields[0], "price", &mark.price, error);
     if (code == ERROR_NONE)
         code = record_time(fields[1], "from", &mark.made, error);
@@ -134,10 +141,11 @@ static int take_own_levels(struct work *work, const struct setup *setup,
 {
     static const struct record_column columns[] = {{"price", true},
                                                    {"from", true},
-                                                   {"instrument", false}};
+                                                   {"instrument", false},
+                                                   {"kind", false}};
     const char *path = work_wishes(work)->levels;
     if (path != NULL)
-        return records_read(path, columns, 3, take_own_level, extras, error);
+        return records_read(path, columns, 4, take_own_level, extras, error);
     if (extras->opened->series.instrument.id == 0 || !asks_for_levels(setup))
         return ERROR_NONE;
     return own_lines_mark(work, extras->opened, &extras->mark_room, error);
