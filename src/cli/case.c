@@ -64,8 +64,6 @@ static int read_call(struct call *call, struct case_call *own, struct error *err
         .path = call_option(call, "output"),
     };
     int code = read_form(own, error);
-    if (code == ERROR_NONE)
-        code = file_check_output(call, own->path, error);
     return code == ERROR_NONE ? read_dates(call, own, error) : code;
 }
 

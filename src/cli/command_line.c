@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "base/words.h"
 #include "cli/book.h"
+#include "cli/file.h"
 #include "cli/help.h"
 #include "cli/wishes.h"
 #include "version.h"
@@ -263,6 +264,14 @@ static const struct command *find_command(const char *name, struct error *error)
     return NULL;
 }
 
+/* No command may forget it: what is to be written is nothing that is read. */
+static int check_output(const struct call *call, struct error *error)
+{
+    size_t index = option_find(call->command->options, "output");
+    const char *path = index != SIZE_MAX ? call->values[index] : NULL;
+    return path != NULL ? file_check_output(call, path, error) : ERROR_NONE;
+}
+
 static int run_command(struct parse *parse, const struct command *command)
 {
     struct call *call = parse->call;
@@ -287,6 +296,8 @@ static int run_command(struct parse *parse, const struct command *command)
                          call->arguments[command->most_arguments], command->name,
                          command->arguments);
     code = check_values(command->options, call->values, parse->error);
+    if (code == ERROR_NONE)
+        code = check_output(call, parse->error);
     return code == ERROR_NONE ? command->run(call, parse->error) : code;
 }
 
