@@ -1,4 +1,4 @@
-#define _GNU_SOURCE /* O_TMPFILE */
+#define _GNU_SOURCE /* O_TMPFILE, renameat2 */
 #include "base/new_file.h"
 
 #include <errno.h>
@@ -58,11 +58,19 @@ static bool make_private(struct new_file *file, mode_t mode)
     return file->descriptor >= 0;
 }
 
+enum { OPEN_NAME_SIZE = 40 };
+
+/* Where a file without a name is found. */
+static void open_name(const struct new_file *file, char name[OPEN_NAME_SIZE])
+{
+    snprintf(name, OPEN_NAME_SIZE, "/proc/self/fd/%d", file->descriptor);
+}
+
 /* Gives a file without a name one that nobody has. */
 static bool link_to(const struct new_file *file, const char *name)
 {
-    char here[NEW_FILE_PATH_SIZE];
-    snprintf(here, sizeof here, "/proc/self/fd/%d", file->descriptor);
+    char here[OPEN_NAME_SIZE];
+    open_name(file, here);
     return linkat(AT_FDCWD, here, AT_FDCWD, name, AT_SYMLINK_FOLLOW) == 0;
 }
 
@@ -93,19 +101,35 @@ static int find_target(struct new_file *file, bool *there, struct stat *status, 
     return length >= 0 && (size_t)length < sizeof file->target ? ERROR_NONE : too_long(file, error);
 }
 
+/* Without a name where the file system knows such files and the system says where
+ * they are found (/proc may be out of reach), else with a private one. */
+static void make_file(struct new_file *file)
+{
+    char folder[NEW_FILE_PATH_SIZE];
+    char here[OPEN_NAME_SIZE];
+    folder_of(file, folder);
+    file->descriptor = open(folder, O_TMPFILE | O_RDWR | O_CLOEXEC, 0666);
+    bool private = file->descriptor < 0 &&
+                   (errno == EOPNOTSUPP || errno == EISDIR || errno == EINVAL);
+    open_name(file, here);
+    if (file->descriptor >= 0 && access(here, F_OK) != 0) {
+        close(file->descriptor);
+        file->descriptor = -1;
+        private = true;
+    }
+    if (private)
+        take_private(file, make_private, 0666);
+}
+
 int new_file_begin(struct new_file *file, const char *path, bool over, struct error *error)
 {
     struct stat status;
-    char folder[NEW_FILE_PATH_SIZE];
     bool there = false;
     *file = (struct new_file){.path = path, .over = over, .descriptor = -1};
     int code = find_target(file, &there, &status, error);
     if (code != ERROR_NONE)
         return code;
-    folder_of(file, folder);
-    file->descriptor = open(folder, O_TMPFILE | O_RDWR | O_CLOEXEC, 0666);
-    if (file->descriptor < 0 && (errno == EOPNOTSUPP || errno == EISDIR || errno == EINVAL))
-        take_private(file, make_private, 0666);
+    make_file(file);
     if (file->descriptor < 0)
         return say(file, "cannot be written", error);
     if (there && fchmod(file->descriptor, status.st_mode & RIGHTS) != 0) {
@@ -114,6 +138,19 @@ int new_file_begin(struct new_file *file, const char *path, bool over, struct er
         return code;
     }
     return ERROR_NONE;
+}
+
+/* From its private name to its own, which nobody may have. Where the file system
+ * knows no such rename (NFS, 9p, many of FUSE) a second name is made, which is
+ * refused just so, and the private one goes. */
+static bool rename_apart(const struct new_file *file)
+{
+    if (renameat2(AT_FDCWD, file->private, AT_FDCWD, file->target, RENAME_NOREPLACE) == 0)
+        return true;
+    if ((errno != EINVAL && errno != ENOSYS) || link(file->private, file->target) != 0)
+        return false;
+    unlink(file->private);
+    return true;
 }
 
 /* A file without a name takes a private one for a moment where another file has
@@ -125,8 +162,7 @@ static bool take_name(struct new_file *file)
     if (file->private[0] == '\0' &&
         (errno != EEXIST || !file->over || !take_private(file, link_private, 0)))
         return false;
-    if (renameat2(AT_FDCWD, file->private, AT_FDCWD, file->target,
-                  file->over ? 0 : RENAME_NOREPLACE) != 0)
+    if (file->over ? rename(file->private, file->target) != 0 : !rename_apart(file))
         return false;
     file->private[0] = '\0';
     return true;
