@@ -16,6 +16,11 @@ size_t whole_of(double value);
 const struct bars *bars_of(const struct condition_view *view);
 /* A column's value at a bar, NaN where there is none. */
 double value_at(const double *column, size_t at);
+/* Values from 0 to 100 are equal within this (docs/method.md 2.3). */
+extern const double hundred_tolerance;
+/* MACD, its signal and its histogram on a bar of these are equal within this
+ * share of its close (2.3). */
+double macd_tolerance(const struct bars *bars, size_t at);
 /* A criterion without a number. */
 struct reading fact_reading(const char *name, bool holds);
 

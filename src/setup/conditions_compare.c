@@ -8,8 +8,6 @@
 #include <math.h>
 #include <string.h>
 
-static const double hundred_tolerance = 1e-9;
-
 /* One side of a comparison, found: a bar of the sheet it is read on. */
 struct spot {
     struct sheet *sheet; /* on the row's own side; NULL: there is no such bar, or a number */
@@ -96,6 +94,21 @@ static struct spot spot_of(const struct condition_view *view, const struct compa
     return spot;
 }
 
+/* MACD, which lies about nought, has a tolerance of the close: of the newer bar
+ * read, of the larger close of two that begin together. */
+static double difference_tolerance(const struct spot *a, const struct spot *b)
+{
+    double of_a = a->sheet != NULL ? macd_tolerance(sheet_bars(a->sheet), a->at) : NAN;
+    double of_b = b->sheet != NULL ? macd_tolerance(sheet_bars(b->sheet), b->at) : NAN;
+    if (a->sheet == NULL || b->sheet == NULL)
+        return fmax(of_a, of_b);
+    int64_t begins_a = sheet_bars(a->sheet)->time[a->at];
+    int64_t begins_b = sheet_bars(b->sheet)->time[b->at];
+    if (begins_a == begins_b)
+        return fmax(of_a, of_b);
+    return begins_a > begins_b ? of_a : of_b;
+}
+
 /* Prices as given are compared as they are, what is computed from them with the
  * tolerance of the bars read, 0 to 100 with that of 100, so that a value that
  * stands still does not seem to move by its rounding. */
@@ -109,6 +122,8 @@ static double tolerance_of(const struct compare_rule *rule, const struct spot *a
         return hundred_tolerance;
     if (given || kind == COMPARABLE_VOLUME || kind == COMPARABLE_SLOPE_T)
         return 0;
+    if (kind == COMPARABLE_DIFFERENCE)
+        return difference_tolerance(a, b);
     double tolerance = a->sheet != NULL ? price_tolerance(sheet_bars(a->sheet), a->at, a->at) : 0;
     if (b->sheet != NULL)
         tolerance = fmax(tolerance, price_tolerance(sheet_bars(b->sheet), b->at, b->at));

@@ -5,13 +5,11 @@
 
 #include <math.h>
 
-/* Measures between 0 and 100 are equal within this. */
-static const double hundred_tolerance = 1e-9;
+const double hundred_tolerance = 1e-9;
 
-/* MACD, its signal and its histogram are equal within a share of the close. */
-static double macd_tolerance(const struct condition_view *view, size_t at)
+double macd_tolerance(const struct bars *bars, size_t at)
 {
-    return 1e-10 * fabs(bars_of(view)->close[at]);
+    return 1e-10 * fabs(bars->close[at]);
 }
 
 /* A number strictly beyond another, by more than the tolerance. */
@@ -143,7 +141,7 @@ struct reading read_macd_turns_up(const struct condition_view *view)
         return undefined_reading;
     return level_reading("MACD histogram, against one bar ago", READING_PRICE, COMPARE_ABOVE,
                          value_at(histogram, view->at), value_at(histogram, view->at - 1),
-                         macd_tolerance(view, view->at));
+                         macd_tolerance(bars_of(view), view->at));
 }
 
 struct reading read_macd_crosses_signal_up(const struct condition_view *view)
@@ -155,8 +153,8 @@ struct reading read_macd_crosses_signal_up(const struct condition_view *view)
         .line = sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0),
         .other = sheet_column(view->sheet, MEASURE_MACD_SIGNAL, v[0], v[1], v[2]),
         .kind = READING_PRICE,
-        .tolerance_now = macd_tolerance(view, view->at),
-        .tolerance_before = macd_tolerance(view, view->at - 1),
+        .tolerance_now = macd_tolerance(bars_of(view), view->at),
+        .tolerance_before = macd_tolerance(bars_of(view), view->at - 1),
         .now = "MACD, against its signal",
         .before = "MACD one bar ago, against its signal",
     };
@@ -168,7 +166,7 @@ struct reading read_macd_above_zero(const struct condition_view *view)
     const double *v = view->values;
     double macd = value_at(sheet_column(view->sheet, MEASURE_MACD, v[0], v[1], 0), view->at);
     return level_reading("MACD", READING_PRICE, COMPARE_ABOVE, macd, 0,
-                         macd_tolerance(view, view->at));
+                         macd_tolerance(bars_of(view), view->at));
 }
 
 struct reading read_bullish_divergence(const struct condition_view *view)

@@ -164,6 +164,8 @@ static double value_on_bar(const struct compared_value *value, const struct name
 /* A value as it is read when bar `bar` of the condition's own bars has closed. */
 struct read_value {
     double value, tolerance, atr;
+    double close_share; /* 1e-10 of the close */
+    int64_t begins;
 };
 
 static struct owned_bars *bars_of_other(const struct chart *chart,
@@ -194,7 +196,7 @@ static struct read_value read_value(const struct chart *chart, const struct comp
                                     const struct naive_bars *own, bool negated, size_t bar,
                                     size_t back)
 {
-    struct read_value read = {NAN, 0.0, NAN};
+    struct read_value read = {NAN, 0.0, NAN, 0.0, INT64_MIN};
     struct owned_bars *made = NULL;
     const struct naive_bars *bars = own;
     size_t index = bar;
@@ -220,6 +222,8 @@ static struct read_value read_value(const struct chart *chart, const struct comp
         size_t t = index - value->bars_ago - back;
         read.value = value_on_bar(value, name, bars, t);
         read.tolerance = naive_tolerance_of_bar(bars, t);
+        read.close_share = 1e-10 * fabs(bars->close[t]);
+        read.begins = bars->time[t];
         read.atr = naive_atr14(bars, t);
     }
     if (made != NULL) {
@@ -250,7 +254,8 @@ static void turn_value(struct compared_value *value, char kind)
 }
 
 /* "Prices as given (without by) are compared as they are, as are volumes and the t of a slope;
- * 0-to-100 values with a tolerance of 1e-9, anything else with that of the bars read." */
+ * 0-to-100 values and MACD with the tolerances of 2.3 (of two bars that begin together the larger
+ * close's), anything else with that of the bars read." */
 static double tolerance_between(const struct seen *seen, const struct read_value *a,
                                 const struct read_value *b, bool with_other)
 {
@@ -262,6 +267,11 @@ static double tolerance_between(const struct seen *seen, const struct read_value
     }
     if (given || value->kind == 'v' || value->kind == 't') {
         return 0.0;
+    }
+    if (value->kind == 'd') {
+        return a->begins == b->begins  ? fmax(a->close_share, b->close_share)
+               : a->begins > b->begins ? a->close_share
+                                       : b->close_share;
     }
     return fmax(a->tolerance, b->tolerance);
 }

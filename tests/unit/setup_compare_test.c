@@ -114,6 +114,63 @@ static void measures_are_compared(void **state)
     said("{value: {rsi: {length: 2}}, below: {rsi: {length: 2, bars_ago: 1}}, by: 20}", "???nnnyn");
 }
 
+/* Whether the condition holds on the last of bars of these closes, each with a
+ * high of 1000000, of which a price would have the tolerance. */
+static enum truth holds_over(const double *closes, size_t count, const char *condition)
+{
+    struct error error = {0};
+    struct setup setup;
+    struct setup_view view;
+    struct bars bars;
+    bars_init(&bars);
+    bars.interval = (struct interval){INTERVAL_DAY, 1};
+    for (size_t i = 0; i < count; i++) {
+        struct bar bar = {days[i] * 86400, closes[i], 1e6, 0.5, closes[i], NAN};
+        assert_int_equal(bars_append(&bars, &bar, &error), ERROR_NONE);
+    }
+    if (read_setup(&setup, condition, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    struct sheet *sheet = sheet_new(&bars, NULL);
+    assert_int_equal(setup_view_init(&view, &setup, sheet, NULL, &error), ERROR_NONE);
+    struct candle candle = candle_of_bar(&view, count - 1);
+    enum truth truth = criterion_holds(&view, &setup.place.list[0], &candle, count - 1);
+    sheet_free(sheet);
+    setup_free(&setup);
+    bars_free(&bars);
+    return truth;
+}
+
+/* MACD(1, 2) is a third of the close's distance from the average(2) before it, by
+ * hand: the exponential average moves two thirds of the way. Its tolerance is
+ * 1e-10 of the close, whatever the high: 1e-8 for 100, so that 2e-8 lies above
+ * nought and 5e-9 does not. Of two bars the newer's counts: the MACD of 403 is
+ * -199 and leaves an average of 602, that of 5 + 3x is -199 + x, with a tolerance
+ * of 5e-10 and not the 4.03e-8 of the bar before. */
+static void macd_has_the_tolerance_of_its_close(void **state)
+{
+    static const char above_nought[] = "{value: {macd: {fast: 1, slow: 2}}, above: 0}";
+    static const char below_nought[] = "{value: {macd: {fast: 1, slow: 2}}, below: 0}";
+    static const char *const risen[] = {
+        "{value: {macd: {fast: 1, slow: 2}}, above: {macd: {fast: 1, slow: 2, bars_ago: 1}}}",
+        "{value: {macd: {fast: 1, slow: 2, bars_ago: 1}}, below: {macd: {fast: 1, slow: 2}}}",
+        "{value: {macd: {fast: 1, slow: 2}}, rises_for: 1}",
+    };
+    (void)state;
+    for (int side = -1; side <= 1; side += 2) {
+        const double beyond[] = {100, 100, 100, 100 + side * 6e-8};
+        const double tied[] = {100, 100, 100, 100 + side * 1.5e-8};
+        const char *condition = side > 0 ? above_nought : below_nought;
+        assert_int_equal(holds_over(beyond, 4, condition), TRUTH_YES);
+        assert_int_equal(holds_over(tied, 4, condition), TRUTH_NO);
+    }
+    const double higher[] = {1000, 1000, 1000, 403, 5 + 3e-8};
+    const double level[] = {1000, 1000, 1000, 403, 5 + 3e-10};
+    for (size_t i = 0; i < sizeof risen / sizeof *risen; i++) {
+        assert_int_equal(holds_over(higher, 5, risen[i]), TRUTH_YES);
+        assert_int_equal(holds_over(level, 5, risen[i]), TRUTH_NO);
+    }
+}
+
 static void longer_bars_and_others_are_read_when_closed(void **state)
 {
     (void)state;
@@ -196,6 +253,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(values_are_compared),
         cmocka_unit_test(measures_are_compared),
+        cmocka_unit_test(macd_has_the_tolerance_of_its_close),
         cmocka_unit_test(longer_bars_and_others_are_read_when_closed),
         cmocka_unit_test(nonsense_is_refused),
         cmocka_unit_test(mirrors_are_written_as_seen),
