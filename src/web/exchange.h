@@ -14,6 +14,7 @@
 
 enum {
     EXCHANGE_FIELDS = 256,           /* at most so many fields of one form or address */
+    EXCHANGE_ADDRESS_BYTES = 98304,  /* an address as it is sent, which holds a draft */
     EXCHANGE_FIELD_BYTES = 1 << 18,  /* at most so many bytes in one of them */
     EXCHANGE_BODY_BYTES = 1 << 20,   /* a form's body */
     EXCHANGE_UPLOAD_BYTES = 1 << 28, /* a file handed over */
@@ -30,6 +31,7 @@ enum exchange_status {
     STATUS_WRONG_METHOD = 405,
     STATUS_CONFLICT = 409,
     STATUS_TOO_LARGE = 413,
+    STATUS_ADDRESS_TOO_LONG = 414,
     STATUS_UNPROCESSABLE = 422,
     STATUS_TOO_MANY = 429,
     STATUS_FAILED = 500,

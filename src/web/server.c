@@ -15,10 +15,11 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-/* A person with many tabs opens some dozens of connections. */
+/* A person with many tabs opens some dozens of connections. One holds the head of
+ * a request, twice while it is read, and that of the answer. */
 enum {
     CONNECTION_LIMIT = 512,
-    CONNECTION_BYTES = 32768,
+    CONNECTION_BYTES = 262144,
     IDLE_SECONDS = 30,
     QUEUE = 256,
     FORM_PIECE = 65536
@@ -42,6 +43,7 @@ struct incoming {
     size_t upload_bytes;
     bool begun;     /* its head was looked at */
     bool malformed; /* an address with what no address holds */
+    bool too_long;  /* one that nothing was read of */
     struct error error;
 };
 
@@ -220,6 +222,7 @@ static void *begin_request(void *context, const char *address, struct MHD_Connec
     exchange_init(&incoming->exchange);
     incoming->malformed = strstr(address, "%00") != NULL || address[0] != '/' ||
                           !text_is_utf8(address, strlen(address));
+    incoming->too_long = strlen(address) > EXCHANGE_ADDRESS_BYTES;
     return incoming;
 }
 
@@ -307,6 +310,17 @@ static enum MHD_Result enter(struct server *server, struct MHD_Connection *conne
                : MHD_NO;
 }
 
+static enum MHD_Result refuse_length(struct server *server, struct MHD_Connection *connection,
+                                     struct incoming *incoming)
+{
+    char sentence[240];
+    snprintf(sentence, sizeof sentence,
+             "This is too long for an address, which has at most %d bytes. A setup as long as "
+             "that is kept from its file: `rushlight setup keep FILE`.",
+             EXCHANGE_ADDRESS_BYTES);
+    return refuse(server, connection, incoming, STATUS_ADDRESS_TOO_LONG, sentence);
+}
+
 /* The head of a request; *done where it is answered already. */
 static enum MHD_Result look_at_head(struct server *server, struct MHD_Connection *connection,
                                     struct incoming *incoming, const char *path, const char *method,
@@ -319,6 +333,8 @@ static enum MHD_Result look_at_head(struct server *server, struct MHD_Connection
     if (incoming->malformed || is_ambiguous(connection) || !text_is_utf8(path, strlen(path)))
         return refuse(server, connection, incoming, STATUS_BAD_REQUEST,
                       "This request cannot be read in one way only.");
+    if (incoming->too_long)
+        return refuse_length(server, connection, incoming);
     if (!guard_host(&server->guard, header(connection, "Host")))
         return refuse(server, connection, incoming, STATUS_FORBIDDEN,
                       "This page is asked for by a name that is not its own.");

@@ -14,10 +14,12 @@ import socket
 import sqlite3
 import sys
 import time
+from urllib.parse import urlencode
 
 from serving import demo_book, scratch, serving
 
 PROGRAM = sys.argv[1]
+SETUP = os.path.join(os.path.dirname(__file__), "..", "..", "setups", "low-inverted-hammer.yaml")
 failures = []
 
 
@@ -131,10 +133,27 @@ def paths(server):
                  "/data/../data", "/%c0%ae%c0%ae/", "/own/sheet.css/..", "/" + "a" * 4000):
         expect(path[:40], server.ask("GET", path)[0], 400, 404)
     expect("a very long address", server.ask("GET", "/" + "a" * 100000)[0], 414, 431, 400)
+    long_drafts(server)
     expect("too many fields", server.ask("GET", "/data?" + "&".join(f"f{i}=1" for i in range(400)))[0],
            400)
     expect("a field of broken UTF-8", server.ask("GET", "/data?name=%ff%fe")[0], 400)
     expect("a NUL in a field", server.ask("GET", "/data?name=a%00b")[0], 400)
+
+
+def long_drafts(server):
+    """A draft is in the address, every byte of it perhaps as three: it is read, or refused with a sentence;
+    never an empty answer."""
+    with open(SETUP, encoding="utf-8") as file:
+        text = file.read()
+    for size in (8000, 10900, 16000, 24000, 32000, 33000, 60000, 84000, 100000, 200000):
+        draft = text + "# " + "\u00e9" * (size // 2 - len(text) // 2)
+        query = urlencode({"setup": "low-inverted-hammer", "list": "reedlands", "text": draft})
+        for path in ("/setups", "/setups/cases"):
+            status, _, body = server.ask("GET", f"{path}?{query}")
+            fits = len(path) + 1 + len(query) <= 98304
+            expect(f"{path} with a draft of {size} bytes", status, 200 if fits else 414)
+            if not body or (not fits and len(query) < 200000 and b"at most 98304 bytes" not in body):
+                failures.append(f"{path} with a draft of {size} bytes: {body[-300:]!r}")
 
 
 def names_that_are_paths(server):

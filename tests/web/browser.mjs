@@ -364,8 +364,8 @@ async function onAPhone() {
   await phone.close();
 }
 
-const setups = setupSteps({ page, origin, until, program, book });
-const { plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup } = setups;
+const setups = setupSteps({ page, origin, until, program, book, faults });
+const { draftTooLong, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup } = setups;
 const withoutModule = async function setupWithoutModule() {
   await setups.withoutModule(browser, context);
 };
@@ -376,7 +376,7 @@ const studyWithoutModule = () => evidence.studyWithoutModule(browser, context);
 let failed = false;
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
-                      evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup,
+                      evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, beginSetup,
                       ...orderSteps({ page, origin, until }),
                       ...walkSteps({ page, origin, until, program, book }),
                       withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {

@@ -9,7 +9,7 @@ export const setupSheets = {
   setup: "/setups?setup=low-inverted-hammer&list=reedlands&as-of=2024-11-01",
 };
 
-export function setupSteps({ page, origin, until, program, book }) {
+export function setupSteps({ page, origin, until, program, book, faults }) {
   // The table of trials, whatever it is called.
   const ledger = () => execFileSync(program, ["query", "SELECT name FROM sqlite_schema WHERE name IN ('try', 'trial')", "--book", book, "--format", "csv"],
                                     { encoding: "utf8" }).trim().split("\n").pop();
@@ -96,6 +96,34 @@ export function setupSteps({ page, origin, until, program, book }) {
     assert.match(await page.locator("#faults").innerText(), /did you mean/);
   }
 
+  // A draft that no address holds, and a page that does not answer: both are said beside
+  // what was written, and nothing that is not seen can be kept; then it goes on.
+  async function draftTooLong() {
+    await page.goto(origin + setupSheets.setup.replace(/&as-of=.*/, ""));
+    const before = faults.length;
+    const text = await page.inputValue("#text");
+    const changed = text.replace("level: 30", "level: 31");
+    await page.fill("#text", changed);
+    await until(async () => (await page.locator("#keep button:enabled").count()) === 1);
+    const said = () => page.locator("#faults").innerText();
+    const draft = changed + "# " + "so long ".repeat(13000);
+    await page.fill("#text", draft);
+    await until(async () => /an address, which has at most 98304 bytes/.test(await said()));
+    assert.equal(await page.locator("#keep button").count(), 0);
+    assert.equal(await page.inputValue("#text"), draft);
+    await page.fill("#text", changed);
+    await until(async () => (await page.locator("#keep button:enabled").count()) === 1);
+    assert.match(await said(), /No faults/);
+    await page.context().setOffline(true);
+    await page.fill("#text", changed.replace("level: 31", "level: 32"));
+    await until(async () => /The page does not answer/.test(await said()));
+    assert.equal(await page.locator("#keep button").count(), 0);
+    await page.context().setOffline(false);
+    await page.fill("#text", changed);
+    await until(async () => (await page.locator("#keep button:enabled").count()) === 1);
+    for (const fault of faults.splice(before)) assert.match(fault, /^414 |status of 414|ERR_INTERNET_DISCONNECTED/);
+  }
+
   // The rows speak to a person; the names of the file stand small beneath them.
   async function plainWords() {
     await page.goto(origin + "/setups?setup=low-inverted-hammer&list=reedlands");
@@ -158,5 +186,5 @@ export function setupSteps({ page, origin, until, program, book }) {
     await plain.close();
   }
 
-  return { plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup, withoutModule };
+  return { draftTooLong, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup, withoutModule };
 }

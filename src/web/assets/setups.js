@@ -27,20 +27,57 @@ function takeRows(fresh) {
   }
 }
 
+// The sheet or part at an address; an error with the sentence that says why there is none.
+async function ask(address) {
+  let answer;
+  try {
+    answer = await fetch(address);
+  } catch {
+    throw new Error("The page does not answer: it was stopped, or the connection broke off.");
+  }
+  const text = await answer.text();
+  if (answer.ok) return text;
+  const says = new DOMParser().parseFromString(text, "text/html").querySelector(".says, body > p")?.textContent;
+  throw new Error(says ?? `The page refuses this, with status ${answer.status}: it may be too long.`);
+}
+
 async function showCases(address) {
   const place = document.querySelector("#cases");
   const number = last;
-  const answer = await fetch(address + (address.includes("?") ? "&" : "?") + "part=1");
-  if (!answer.ok || number !== last) return;
-  place.innerHTML = await answer.text();
+  try {
+    const part = await ask(address + (address.includes("?") ? "&" : "?") + "part=1");
+    if (number === last) place.innerHTML = part;
+  } catch (fault) {
+    if (number === last) say(place, fault.message);
+  }
+}
+
+function say(place, sentence) {
+  const bold = document.createElement("b");
+  bold.className = "fault";
+  bold.textContent = sentence;
+  place.replaceChildren(bold);
+}
+
+// What is written is read by nobody yet: it stands here alone, and what would be kept is
+// not what is seen.
+function isOut(fault) {
+  say(document.querySelector("#faults"), fault.message + " What you wrote stands in this window alone.");
+  document.querySelector("#keep form")?.remove();
 }
 
 async function show(form) {
   const number = ++last;
   const address = addressOf(form);
-  const answer = await fetch(address);
-  if (!answer.ok || number !== last) return;
-  const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+  let sheet;
+  try {
+    sheet = await ask(address);
+  } catch (fault) {
+    if (number === last) isOut(fault);
+    return;
+  }
+  if (number !== last) return;
+  const fresh = new DOMParser().parseFromString(sheet, "text/html");
   const wrong = fresh.querySelector("textarea.wrong") !== null;
   if (form === file && !wrong) document.querySelector("#rows")?.replaceWith(fresh.querySelector("#rows"));
   else if (!wrong) takeRows(fresh);
@@ -71,6 +108,8 @@ function carryText(value) {
 for (const form of [numbers, file]) {
   form?.addEventListener("input", () => {
     clearTimeout(waiting);
+    // Until it is read, the button would keep what stood here before.
+    document.querySelector("#keep button")?.setAttribute("disabled", "");
     waiting = setTimeout(() => show(form), form === file ? 250 : 20);
   });
   form?.addEventListener("submit", (event) => {
