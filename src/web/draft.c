@@ -1,7 +1,6 @@
 #define _POSIX_C_SOURCE 200809L /* stat's nanoseconds */
 #include "web/draft.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -150,14 +149,6 @@ void draft_free(struct draft *draft)
 bool draft_is_changed(const struct draft *draft)
 {
     return strcmp(draft->base.bytes, draft->text.bytes) != 0;
-}
-
-size_t draft_fault_line(const struct draft *draft)
-{
-    const char *colon = strchr(draft->fault.text, ':');
-    return draft->fault.code != ERROR_NONE && colon != NULL && isdigit((unsigned char)colon[1])
-               ? strtoul(colon + 1, NULL, 10)
-               : 0;
 }
 
 /* --- the instruments held -------------------------------------------------------------------------- */

@@ -30,8 +30,6 @@ int draft_read(struct draft *draft, const struct page *page, const struct exchan
                struct error *error);
 void draft_free(struct draft *draft);
 bool draft_is_changed(const struct draft *draft);
-/* The line of the fault in the text, from 1; 0: it names none. */
-size_t draft_fault_line(const struct draft *draft);
 
 /* The instruments of the list asked for, held open from one look to the next;
  * the caller has them until page_held_done. */
