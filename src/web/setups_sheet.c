@@ -84,6 +84,8 @@ static void write_keep(struct html *html, const struct page *page, const struct 
         html_attribute(html, "type", "hidden");
         html_attribute(html, "name", "expected");
         html_attribute_integer(html, "value", newest);
+        if (draft->base.length > 0)
+            form_hidden(html, "from", draft->name);
         if (exchange_filled(exchange, "list") != NULL)
             form_hidden(html, "list", exchange_filled(exchange, "list"));
         if (!own) {
@@ -104,6 +106,11 @@ static void write_keep(struct html *html, const struct page *page, const struct 
         form_button(html, "next", words.bytes, NULL);
         html_close(html);
         text_free(&words);
+        if (!own)
+            html_element_class(html, "p", "small soft",
+                               "Under the shipped name it stands before the shipped setup from "
+                               "then on, wherever that name is said: here, in scans and in "
+                               "studies.");
     }
     html_close(html);
 }
@@ -456,13 +463,62 @@ static int rename_text(const struct page *page, const char *bytes, const char *n
     return own == NULL || text_failed(text) ? error_memory(error) : ERROR_NONE;
 }
 
+static bool is_shipped(const struct page *page, const char *name)
+{
+    struct setup setup;
+    struct error ignored;
+    if (rules_is_path(name) ||
+        rules_read(name, NULL, page->options.setups, &setup, &ignored) != ERROR_NONE)
+        return false;
+    setup_free(&setup);
+    return true;
+}
+
+/* A name that no setup has, of the book or shipped; the same text kept again,
+ * as a button pressed twice does it, is no other setup. */
+static int check_free(struct book *book, const struct page *page, const char *name,
+                      const char *bytes, struct error *error)
+{
+    char *kept = NULL;
+    int code = setup_store_text(book, name, 0, &kept, error);
+    bool taken = kept != NULL ? strcmp(kept, bytes) != 0 : is_shipped(page, name);
+    free(kept);
+    if (code != ERROR_NONE || !taken)
+        return code;
+    return error_set(error, ERROR_INPUT,
+                     "nothing was kept: there is a setup %.60s already, and this draft did not "
+                     "begin from it; go back and give it a name that is not taken, or change "
+                     "%.60s on its own sheet",
+                     name, name);
+}
+
+/* What is kept becomes the next version of the setup that it began from, or the
+ * first one of a new name; never one of a third. */
+static int keep_text(struct book *book, const struct page *page, const struct exchange *exchange,
+                     const char *bytes, char name[SETUP_NAME_SIZE], struct error *error)
+{
+    const char *from = exchange_filled(exchange, "from");
+    int64_t expected = 0;
+    int64_t number = 0;
+    struct setup setup;
+    int code = rules_read_text("setup", bytes, page->options.setups, &setup, error);
+    if (code != ERROR_NONE)
+        return code;
+    if (from != NULL && strcmp(from, setup.name) == 0)
+        expected = exchange_integer(exchange, "expected", 0, INT64_MAX, 0);
+    else
+        code = check_free(book, page, setup.name, bytes, error);
+    setup_free(&setup);
+    return code != ERROR_NONE ? code
+                              : rules_keep(book, "setup", bytes, page->options.setups, expected,
+                                           page->options.clock(), name, &number, error);
+}
+
 int change_setup(struct page *page, struct exchange *exchange, struct error *error)
 {
     const char *bytes = exchange_filled(exchange, "text");
     const char *as = exchange_filled(exchange, "as");
-    int64_t expected = exchange_integer(exchange, "expected", 0, INT64_MAX, 0);
     char name[SETUP_NAME_SIZE] = "";
-    int64_t number = 0;
     struct book *book = NULL;
     struct text text, address;
     if (bytes == NULL)
@@ -478,8 +534,7 @@ int change_setup(struct page *page, struct exchange *exchange, struct error *err
     if (code == ERROR_NONE)
         code = page_book(page, BOOK_WRITE, &book, error);
     if (code == ERROR_NONE)
-        code = rules_keep(book, "setup", text.bytes, page->options.setups, expected,
-                          page->options.clock(), name, &number, error);
+        code = keep_text(book, page, exchange, text.bytes, name, error);
     code = book_done(book, code, error);
     text_free(&text);
     if (code != ERROR_NONE)

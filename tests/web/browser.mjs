@@ -365,7 +365,7 @@ async function onAPhone() {
 }
 
 const setups = setupSteps({ page, origin, until, program, book, faults });
-const { draftTooLong, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup } = setups;
+const { draftTooLong, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, keepNames, beginSetup } = setups;
 const withoutModule = async function setupWithoutModule() {
   await setups.withoutModule(browser, context);
 };
@@ -376,7 +376,7 @@ const studyWithoutModule = () => evidence.studyWithoutModule(browser, context);
 let failed = false;
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
-                      evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, beginSetup,
+                      evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, keepNames, beginSetup,
                       ...orderSteps({ page, origin, until }),
                       ...walkSteps({ page, origin, until, program, book }),
                       withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {

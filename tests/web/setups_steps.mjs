@@ -158,6 +158,39 @@ export function setupSteps({ page, origin, until, program, book, faults }) {
     assert.match(await page.locator(".says").innerText(), /browser-low/);
   }
 
+  // A text that says another name: never a version of that one, but the first of a new one.
+  async function keepNames() {
+    const kept = () => execFileSync(program, ["setup", "kept", "--book", book, "--format", "csv"], { encoding: "utf8" });
+    const before = faults.length;
+    const all = kept();
+    const keep = async (setup, change, as) => {
+      await page.goto(origin + "/setups?setup=" + setup);
+      await page.fill("#text", change(await page.inputValue("#text")));
+      await until(async () => (await page.locator("#keep button:enabled").count()) === 1);
+      if (as) await page.fill("#keep input[name=as]", as);
+      await page.click("#keep button");
+    };
+    const renamed = (name) => (text) => text.replace("setup: browser-low", "setup: " + name).replace("level: 40", "level: 41");
+    const moved = (text) => text.replace("level: 30", "level: 29");
+    await keep("browser-low", renamed("high-engulfing"));
+    await page.waitForSelector("text=nothing was kept: there is a setup high-engulfing already");
+    await keep("low-inverted-hammer", moved, "browser-low");
+    await page.waitForSelector("text=nothing was kept: there is a setup browser-low already");
+    assert.equal(kept(), all);
+    for (const fault of faults.splice(before)) assert.match(fault, /^422 |status of 422/);
+    await keep("browser-low", renamed("browser-other"));
+    await page.waitForURL(/setup=browser-other/);
+    assert.match(await page.locator("#keep").innerText(), /version 1 of/);
+    // Under the shipped name it stands before the shipped one, which is said.
+    await page.goto(origin + "/setups?setup=high-engulfing");
+    await page.fill("#text", (await page.inputValue("#text")).replace(/title: .*/, "title: kept under the shipped name"));
+    await until(async () => /stands before the shipped setup/.test(await page.locator("#keep").innerText()));
+    await page.fill("#keep input[name=as]", "high-engulfing");
+    await page.click("#keep button");
+    await page.waitForSelector("text=version 1 of");
+    assert.match(execFileSync(program, ["setup", "kept", "high-engulfing", "--book", book, "--format", "csv"], { encoding: "utf8" }), /high-engulfing,1,/);
+  }
+
   async function beginSetup() {
     await page.goto(origin + "/setups");
     await page.fill("input[name=name]", "browser-new");
@@ -186,5 +219,5 @@ export function setupSteps({ page, origin, until, program, book, faults }) {
     await plain.close();
   }
 
-  return { draftTooLong, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, beginSetup, withoutModule };
+  return { draftTooLong, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, keepVersions, keepNames, beginSetup, withoutModule };
 }
