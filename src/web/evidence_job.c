@@ -33,12 +33,12 @@ void evidence_wish_free(void *given)
 int evidence_jobs(struct page *page, struct jobs **jobs, struct error *error)
 {
     int code = ERROR_NONE;
-    pthread_mutex_lock(&page->held_lock);
+    pthread_mutex_lock(&page->jobs_lock);
     if (page->jobs == NULL)
         code = jobs_new(&page->jobs, &(struct jobs_does){evidence_run, evidence_wish_free, page},
                         error);
     *jobs = page->jobs;
-    pthread_mutex_unlock(&page->held_lock);
+    pthread_mutex_unlock(&page->jobs_lock);
     return code;
 }
 

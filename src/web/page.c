@@ -50,6 +50,16 @@ static int cut_letters(struct page *page, struct error *error)
 
 /* --- making it ----------------------------------------------------------------------------- */
 
+static bool make_locks(struct page *page)
+{
+    if (pthread_mutex_init(&page->held_lock, NULL) != 0)
+        return false;
+    if (pthread_mutex_init(&page->jobs_lock, NULL) == 0)
+        return true;
+    pthread_mutex_destroy(&page->held_lock);
+    return false;
+}
+
 int page_new(struct page **made, const struct page_options *options, struct error *error)
 {
     struct page *page = calloc(1, sizeof *page);
@@ -57,7 +67,7 @@ int page_new(struct page **made, const struct page_options *options, struct erro
     if (page == NULL)
         return error_memory(error);
     page->options = *options;
-    if (pthread_mutex_init(&page->held_lock, NULL) != 0) {
+    if (!make_locks(page)) {
         free(page);
         return error_memory(error);
     }
@@ -85,5 +95,6 @@ void page_free(struct page *page)
     held_free(&page->held);
     known_book_free(page->book);
     pthread_mutex_destroy(&page->held_lock);
+    pthread_mutex_destroy(&page->jobs_lock);
     free(page);
 }

@@ -37,8 +37,9 @@ struct page {
     struct known_book *book;
     struct face_file faces[PAGE_FACES]; /* regular, bold, italic; none: size 0 */
     struct text inks;                   /* the style sheet of the figures */
-    pthread_mutex_t held_lock;          /* of what follows */
+    pthread_mutex_t held_lock;          /* of what follows, had while it is worked on */
     struct held held;                   /* instruments that a setup is tried on */
+    pthread_mutex_t jobs_lock;          /* of what follows, had for a moment only */
     struct jobs *jobs;                  /* studies under way; NULL: none was asked for yet */
 };
 
