@@ -121,8 +121,26 @@ static void write_as_of(struct html *html, const struct exchange *exchange)
     html_close(html);
 }
 
+/* What a past date means on a sheet: setups and lists have no past, and some of
+ * what is asked for is entered now, whatever is read. */
+static const char *past_of(enum sheet_kind kind)
+{
+    switch (kind) {
+    case SHEET_EVIDENCE:
+        return ". A study asked for here reads nothing later. The ledger, the seal and what is "
+               "frozen, setups and lists are as they are now; a study, a seal and a freezing are "
+               "entered now. ";
+    case SHEET_SETUPS:
+        return ". No bar of later is read, and nothing can be kept here; a look at what followed "
+               "is entered in the ledger now. Setups and lists are as they are now. ";
+    default:
+        return ". Nothing later is shown, and nothing can be changed here; but setups and lists "
+               "are as they are now. ";
+    }
+}
+
 /* That a past date is shown, and the way back: the same address without it. */
-static void write_past(struct html *html, const struct exchange *exchange)
+static void write_past(struct html *html, const struct exchange *exchange, enum sheet_kind kind)
 {
     const char *as_of = exchange_filled(exchange, "as-of");
     struct text address;
@@ -139,7 +157,7 @@ static void write_past(struct html *html, const struct exchange *exchange)
     html_open_class(html, "p", "past");
     html_text(html, "As it was known at the end of ");
     html_element(html, "b", day);
-    html_text(html, ". Nothing later is shown, and nothing can be changed here. ");
+    html_text(html, past_of(kind));
     html_open(html, "a");
     html_address(html, "href", address.bytes);
     html_text(html, "Back to now");
@@ -166,7 +184,7 @@ void frame_begin(struct html *html, const struct page *page, const struct exchan
     html_open_class(html, "main", "sheet");
     html_attribute(html, "id", "sheet");
     html_attribute(html, "tabindex", "-1");
-    write_past(html, exchange);
+    write_past(html, exchange, head->kind);
     html_element(html, "h1", head->title);
     if (head->says != NULL)
         html_element_class(html, "p", "says", head->says);

@@ -308,6 +308,18 @@ async function asOf() {
   await page.goto(origin + "/charts?instrument=cut-rush&as-of=2020-06-30");
   await live();
   assert.match(await page.locator(".says").innerText(), /the newest of 30 Jun 2020/);
+  // What is of now all the same, and what is entered now, is said where it is.
+  const past = async (path) => {
+    await page.goto(origin + path + "as-of=2020-06-30");
+    return page.locator("p.past").innerText();
+  };
+  assert.match(await past("/charts?instrument=cut-rush&"), /nothing can be changed here; but setups and lists are as they are now/);
+  for (const path of ["/setups?", "/evidence?"]) {
+    const words = await past(path);
+    assert.match(words, /etups and lists are as they are now/);
+    assert.match(words, /entered (in the ledger )?now/);
+    assert.doesNotMatch(words, /nothing can be changed/);
+  }
 }
 
 async function accessible() {
@@ -370,7 +382,7 @@ const withoutModule = async function setupWithoutModule() {
   await setups.withoutModule(browser, context);
 };
 
-const { runStudy, watchStudy, stopStudy, staleAnswer, honest, ...evidence } = evidenceSteps({ page, origin, until, program, book });
+const { runStudy, watchStudy, stopStudy, staleAnswer, honest, ...evidence } = evidenceSteps({ page, origin, until, program, book, faults });
 const studyWithoutModule = () => evidence.studyWithoutModule(browser, context);
 
 let failed = false;
