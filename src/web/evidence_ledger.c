@@ -58,6 +58,18 @@ static void begin_change(struct html *html, const struct exchange *exchange, con
         form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
 }
 
+static void write_date_field(struct html *html, const char *words, const char *name)
+{
+    html_open_class(html, "label", "field");
+    html_text(html, words);
+    html_open_class(html, "input", "blank");
+    html_attribute(html, "name", name);
+    html_attribute(html, "size", "11");
+    html_attribute(html, "placeholder", "2024-01-01");
+    html_attribute(html, "autocomplete", "off");
+    html_close(html);
+}
+
 static void write_seal(struct html *html, const struct page *page, const struct exchange *exchange,
                        int64_t day)
 {
@@ -79,19 +91,18 @@ static void write_seal(struct html *html, const struct page *page, const struct 
     if (page->options.read_only)
         return;
     begin_change(html, exchange, "/evidence/seal");
-    html_open_class(html, "p", "acts");
     if (day == INT64_MAX) {
-        html_open_class(html, "label", "field");
-        html_text(html, "hide bars from ");
-        html_open_class(html, "input", "blank");
-        html_attribute(html, "name", "from");
-        html_attribute(html, "size", "11");
-        html_attribute(html, "placeholder", "2024-01-01");
-        html_attribute(html, "autocomplete", "off");
-        html_close(html);
+        html_open_class(html, "p", "acts");
+        write_date_field(html, "hide bars from ", "from");
         form_button(html, "slight", "Seal them", NULL);
     } else {
-        form_hidden(html, "open", "1");
+        html_element_class(html, "p", "measure",
+                           "Opening it cannot be undone: whatever is seen on these bars is seen, "
+                           "and none of them can tell any more whether a rule holds on bars that "
+                           "nobody chose it by. To open it, write the date from which they are "
+                           "sealed.");
+        html_open_class(html, "p", "acts");
+        write_date_field(html, "sealed from ", "open");
         form_button(html, "slight", "Open the seal for good", NULL);
     }
     html_close_all(html, 2);
@@ -211,22 +222,46 @@ static int go_back(struct exchange *exchange, struct error *error)
     return code;
 }
 
+static int read_date(const char *name, const char *text, int64_t *day, struct error *error)
+{
+    int64_t time = 0;
+    bool date_only = false;
+    if (!time_parse(text, strlen(text), &time, &date_only) || !date_only)
+        return error_set(error, ERROR_INPUT,
+                         "%s: found '%.40s'; a date such as 2024-01-01 is allowed", name, text);
+    *day = day_of_time(time);
+    return ERROR_NONE;
+}
+
+/* Only with the date of the seal in hand: what is seen cannot be unseen. */
+static int open_seal(const struct page *page, struct book *book, int64_t day, struct error *error)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    int64_t sealed = INT64_MAX;
+    int code = seal_read(book, &sealed, error);
+    if (code != ERROR_NONE || sealed == INT64_MAX || sealed == day)
+        return code == ERROR_NONE ? seal_open(book, page->options.clock(), error) : code;
+    time_format(date, sealed * SECONDS_PER_DAY, true);
+    return error_set(error, ERROR_INPUT,
+                     "the seal stays closed: bars are sealed from %s; write that date to open it",
+                     date);
+}
+
 int change_seal(struct page *page, struct exchange *exchange, struct error *error)
 {
     const char *from = exchange_filled(exchange, "from");
-    bool open = exchange_filled(exchange, "open") != NULL;
+    const char *open = exchange_filled(exchange, "open");
     struct book *book = NULL;
-    int64_t time = 0;
-    bool date_only = false;
-    if ((from != NULL) == open)
+    int64_t day = 0;
+    if ((from != NULL) == (open != NULL))
         return error_set(error, ERROR_INPUT, "from which date? One such as 2024-01-01 is allowed");
-    if (from != NULL && (!time_parse(from, strlen(from), &time, &date_only) || !date_only))
-        return error_set(error, ERROR_INPUT,
-                         "from: found '%.40s'; a date such as 2024-01-01 is allowed", from);
-    int code = page_book(page, BOOK_WRITE, &book, error);
+    int code = read_date(from != NULL ? "hide bars from" : "sealed from",
+                         from != NULL ? from : open, &day, error);
     if (code == ERROR_NONE)
-        code = open ? seal_open(book, page->options.clock(), error)
-                    : seal_close(book, day_of_time(time), page->options.clock(), error);
+        code = page_book(page, BOOK_WRITE, &book, error);
+    if (code == ERROR_NONE)
+        code = from != NULL ? seal_close(book, day, page->options.clock(), error)
+                            : open_seal(page, book, day, error);
     code = book_done(book, code, error);
     return code == ERROR_NONE ? go_back(exchange, error) : code;
 }

@@ -5,7 +5,7 @@ import { execFileSync } from "node:child_process";
 
 export const evidenceSheets = { evidence: "/evidence", answer: "/evidence?answer=1", ledger: "/evidence/ledger" };
 
-export function evidenceSteps({ page, origin, until, program, book }) {
+export function evidenceSteps({ page, origin, until, program, book, faults }) {
   const command = (...words) => execFileSync(program, [...words, "--book", book], { encoding: "utf8" });
   const flat = (words) => words.replace(/\s+/g, " ");
 
@@ -100,6 +100,19 @@ export function evidenceSteps({ page, origin, until, program, book }) {
     await page.click("text=Does low-inverted-hammer pay?");
     assert.match(await page.locator("aside").innerText(), /The bars have changed since/);
     await page.goto(origin + "/evidence");
+    // Opened by the date written beside what is lost, by nothing else.
+    assert.match(await page.locator("main").innerText(), /Opening it cannot be undone/);
+    const before = faults.length;
+    for (const [date, says] of [["", "from which date?"], ["soon", "a date such as"], ["2023-01-02", "the seal stays closed: bars are sealed from 2023-01-01"]]) {
+      await page.goto(origin + "/evidence");
+      await page.fill("input[name=open]", date);
+      await page.click("text=Open the seal");
+      await page.waitForSelector("text=" + says);
+      assert.match(command("seal"), /2023-01-01/);
+    }
+    for (const fault of faults.splice(before)) assert.match(fault, /^422 |status of 422/);
+    await page.goto(origin + "/evidence");
+    await page.fill("input[name=open]", "2023-01-01");
     await page.click("text=Open the seal");
     assert.match(command("seal"), /Nothing is sealed/);
     await page.click("a[href^='/evidence/ledger']");
