@@ -117,7 +117,7 @@ void trials_compared(struct text *text, const struct ledger_line *a, const struc
 {
     say_trial(text, a);
     say_trial(text, b);
-    if (strcmp(a->data_hash, b->data_hash) != 0)
+    if (!ledger_same_data(a, b))
         text_append(text, "The data differ: other instruments, another range, or other prices.\n");
 }
 

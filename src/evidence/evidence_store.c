@@ -8,57 +8,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <xxhash.h>
-
-static void hash_digest(char hash[HASH_TEXT_SIZE], XXH128_hash_t digest)
-{
-    snprintf(hash, HASH_TEXT_SIZE, "%016llx%016llx", (unsigned long long)digest.high64,
-             (unsigned long long)digest.low64);
-}
-
-void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length)
-{
-    hash_digest(hash, XXH3_128bits(bytes, length));
-}
-
-/* Unknown volume is one and the same, whatever the bits of its NaN. */
-static void hash_volume(XXH3_state_t *state, const struct bars *bars)
-{
-    for (size_t i = 0; i < bars->count; i++) {
-        double volume = isnan(bars->volume[i]) ? -1 : bars->volume[i];
-        XXH3_128bits_update(state, &volume, sizeof volume);
-    }
-}
-
-int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
-                struct error *error)
-{
-    XXH3_state_t *state = XXH3_createState();
-    if (state == NULL)
-        return error_memory(error);
-    XXH3_128bits_reset(state);
-    for (size_t i = 0; i < count; i++) {
-        const struct bars *bars = series[i].bars;
-        size_t bytes = bars->count * sizeof(double);
-        XXH3_128bits_update(state, series[i].instrument->name,
-                            strlen(series[i].instrument->name) + 1);
-        XXH3_128bits_update(state, &series[i].first, sizeof series[i].first);
-        char interval[INTERVAL_TEXT_SIZE];
-        interval_format(interval, bars->interval);
-        XXH3_128bits_update(state, interval, strlen(interval) + 1);
-        if (bars->count == 0)
-            continue;
-        XXH3_128bits_update(state, bars->time, bars->count * sizeof *bars->time);
-        XXH3_128bits_update(state, bars->open, bytes);
-        XXH3_128bits_update(state, bars->high, bytes);
-        XXH3_128bits_update(state, bars->low, bytes);
-        XXH3_128bits_update(state, bars->close, bytes);
-        hash_volume(state, bars);
-    }
-    hash_digest(hash, XXH3_128bits_digest(state));
-    XXH3_freeState(state);
-    return ERROR_NONE;
-}
 
 static void find_range(const struct ledger_entry *entry, int64_t *first, int64_t *last)
 {
@@ -84,7 +33,7 @@ static void find_range(const struct ledger_entry *entry, int64_t *first, int64_t
 
 static void bind_entry(struct statement *insert, const struct ledger_entry *entry,
                        const struct text *setup, const struct text *instruments,
-                       const char *data_hash)
+                       const struct data_hash *data)
 {
     char hash[HASH_TEXT_SIZE];
     int64_t first = 0;
@@ -98,10 +47,11 @@ static void bind_entry(struct statement *insert, const struct ledger_entry *entr
     statement_bind_text(insert, 5, hash);
     statement_bind_text(insert, 6, entry->setup->family);
     statement_bind_text(insert, 7, instruments->bytes);
-    statement_bind_text(insert, 8, data_hash);
+    statement_bind_text(insert, 8, data->present);
     statement_bind_integer(insert, 9, first);
     statement_bind_integer(insert, 10, last);
     statement_bind_integer(insert, 11, (int64_t)entry->seed);
+    statement_bind_text(insert, 12, entry->series != NULL ? data->former : NULL);
 }
 
 static int insert_entry(struct book *book, const struct ledger_entry *entry,
@@ -109,22 +59,22 @@ static int insert_entry(struct book *book, const struct ledger_entry *entry,
                         struct error *error)
 {
     struct statement insert = {0};
-    char data_hash[HASH_TEXT_SIZE] = "";
-    if (entry->data_hash != NULL)
-        snprintf(data_hash, sizeof data_hash, "%s", entry->data_hash);
-    int code = entry->series == NULL || entry->data_hash != NULL
-                   ? ERROR_NONE
-                   : hash_series(data_hash, entry->series, entry->series_count, error);
+    struct data_hash data = {"", ""};
+    int code = ERROR_NONE;
+    if (entry->data != NULL)
+        data = *entry->data;
+    else if (entry->series != NULL)
+        code = data_hash_make(&data, entry->series, entry->series_count, error);
     if (code == ERROR_NONE)
         code = book_begin(book, "ledger", error);
     if (code == ERROR_NONE)
         code = statement_prepare(&insert, book,
                                  "INSERT INTO trial(at, command, setup, text, hash, family, "
-                                 "instruments, data_hash, first, last, seed) "
-                                 "VALUES(?,?,?,?,?,?,?,?,?,?,?)",
+                                 "instruments, data_hash, first, last, seed, former_hash) "
+                                 "VALUES(?,?,?,?,?,?,?,?,?,?,?,?)",
                                  error);
     if (code == ERROR_NONE) {
-        bind_entry(&insert, entry, setup, instruments, data_hash);
+        bind_entry(&insert, entry, setup, instruments, &data);
         code = statement_run(&insert, error);
     }
     statement_finish(&insert);
@@ -237,7 +187,7 @@ static int read_line(struct statement *select, struct ledger_line *line, struct 
                                  .p = statement_number(select, 17)};
     for (int i = 0; i < 7 && code == ERROR_NONE; i++)
         code = copy_column(select, 2 + i, texts[i], error);
-    return code;
+    return code == ERROR_NONE ? copy_column(select, 18, &line->former_hash, error) : code;
 }
 
 /* Equal setups have equal texts, and so one hash, in the present words only. */
@@ -279,11 +229,12 @@ int ledger_read(struct ledger *ledger, struct book *book, const char *family, st
     struct statement select = {0};
     bool row = true;
     *ledger = (struct ledger){0};
-    int code = statement_prepare(&select, book,
-                                 "SELECT id, at, command, setup, text, hash, family, instruments, "
-                                 "data_hash, first, last, seed, finished, closed, mean_r, low, "
-                                 "high, p FROM trial WHERE ?1 IS NULL OR family = ?1 ORDER BY id",
-                                 error);
+    int code = statement_prepare(
+        &select, book,
+        "SELECT id, at, command, setup, text, hash, family, instruments, "
+        "data_hash, first, last, seed, finished, closed, mean_r, low, "
+        "high, p, former_hash FROM trial WHERE ?1 IS NULL OR family = ?1 ORDER BY id",
+        error);
     if (code == ERROR_NONE)
         statement_bind_text(&select, 1, family);
     while (code == ERROR_NONE && row) {
@@ -306,6 +257,7 @@ void ledger_free(struct ledger *ledger)
         free(line->family);
         free(line->instruments);
         free(line->data_hash);
+        free(line->former_hash);
     }
     free(ledger->lines);
     *ledger = (struct ledger){0};

@@ -19,6 +19,15 @@ void hash_text(char hash[HASH_TEXT_SIZE], const char *bytes, size_t length);
 int hash_series(char hash[HASH_TEXT_SIZE], const struct study_series *series, size_t count,
                 struct error *error);
 
+/* The same data by both hashes. In the former one the length of the bars and their
+ * volume did not count: trials and answers noted by it are known by it alone. */
+struct data_hash {
+    char present[HASH_TEXT_SIZE]; /* hash_series */
+    char former[HASH_TEXT_SIZE];
+};
+int data_hash_make(struct data_hash *data, const struct study_series *series, size_t count,
+                   struct error *error);
+
 /* What is known of a trial before it is run. All is borrowed. */
 struct ledger_entry {
     const char *command; /* study, trades, case, cases, sensitivity, compare */
@@ -26,7 +35,7 @@ struct ledger_entry {
     const struct study_series *series; /* NULL: not known by their bars, only: */
     char *const *names;                /* names of the instruments, where series is NULL */
     size_t series_count;
-    const char *data_hash; /* of the series (hash_series), where it is known; else NULL */
+    const struct data_hash *data; /* of the series, where it is known; else NULL */
     uint64_t seed;
     int64_t now; /* UTC seconds */
 };
@@ -53,6 +62,7 @@ struct ledger_line {
     char *family;
     char *instruments; /* names, separated by newlines, in order */
     char *data_hash;
+    char *former_hash; /* empty: not noted, and data_hash may be a former one itself */
     int64_t first;
     int64_t last;
     int64_t seed;
@@ -69,6 +79,9 @@ struct ledger {
     size_t count;
     size_t room;
 };
+
+/* Whether they are of the same bars. */
+bool ledger_same_data(const struct ledger_line *a, const struct ledger_line *b);
 
 /* All trials, oldest first; of one family where `family` is not NULL. */
 int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error);

@@ -263,6 +263,9 @@ const char *const schema_steps[] = {
     " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;"
     "CREATE TRIGGER own_line_withdrawn_as_it_was BEFORE UPDATE ON own_line_withdrawn"
     " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;",
+    /* 11 to 12: what the data of a trial hash to without the length of the bars and
+     * their volume, by which earlier trials know them; null: not noted. */
+    "ALTER TABLE trial ADD COLUMN former_hash TEXT;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

@@ -61,7 +61,7 @@ static int read_terms(struct page *page, const struct kept_answer *answer, struc
 }
 
 /* The bars that the same wish would be answered on now. */
-static int hash_now(struct page *page, const struct kept_answer *answer, char hash[HASH_TEXT_SIZE],
+static int hash_now(struct page *page, const struct kept_answer *answer, struct data_hash *hash,
                     struct error *error)
 {
     struct wishes wishes;
@@ -80,7 +80,7 @@ static int hash_now(struct page *page, const struct kept_answer *answer, char ha
     if (code == ERROR_NONE)
         code = market_open(work, &setup, since, &market, error);
     if (code == ERROR_NONE)
-        code = hash_series(hash, market.series, market.count, error);
+        code = data_hash_make(hash, market.series, market.count, error);
     market_close(&market);
     code = work_close(work, code, error);
     setup_free(&setup);
@@ -91,19 +91,20 @@ static int hash_now(struct page *page, const struct kept_answer *answer, char ha
 int evidence_stale(struct page *page, const struct kept_answer *answer, struct text *stale,
                    struct error *error)
 {
-    char hash[HASH_TEXT_SIZE] = "";
+    struct data_hash hash;
     struct error missing = {0};
     int code = evidence_stale_setups(page, answer, stale, error);
     if (code != ERROR_NONE)
         return code;
-    code = hash_now(page, answer, hash, &missing);
+    code = hash_now(page, answer, &hash, &missing);
     if (code == ERROR_MACHINE) {
         *error = missing;
         return code;
     }
     if (code != ERROR_NONE)
         text_append_format(stale, "It cannot be asked again as it was: %s. ", missing.text);
-    else if (strcmp(hash, answer->data_hash) != 0)
+    else if (strcmp(hash.present, answer->data_hash) != 0 &&
+             strcmp(hash.former, answer->data_hash) != 0)
         text_append(stale, "The bars have changed since. ");
     return ERROR_NONE;
 }

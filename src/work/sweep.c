@@ -79,6 +79,8 @@ int sweep_on_market(struct work *work, struct trial *trial, const struct setup *
     int code = choose(numbers, count, wish, chosen, error);
     if (code == ERROR_NONE)
         code = swept_init(&swept, market->series, market->count, error);
+    if (code == ERROR_NONE)
+        code = trial_keep_data(trial, market->series, market->count, error);
     *done = 0;
     for (; stretch.index < stretch.count && code == ERROR_NONE; stretch.index++) {
         if (wish->count == 0)
@@ -87,6 +89,7 @@ int sweep_on_market(struct work *work, struct trial *trial, const struct setup *
         code = sensitivity_run(&list[stretch.index], setup, chosen, wish->count == 2 ? 2 : 1,
                                market->series, &swept, &own, &watch, error);
     }
+    trial_drop_data(trial);
     swept_free(&swept);
     return code;
 }

@@ -74,15 +74,24 @@ int trial_enter(struct work *work, struct trial *trial, const char *command,
                                  .now = work_wishes(work)->now};
     if (trial->book == NULL)
         return ERROR_NONE;
-    if (series != NULL && trial->hashed != series) {
-        int code = hash_series(trial->data_hash, series, count, error);
-        if (code != ERROR_NONE)
-            return code;
-        trial->hashed = series;
-    }
-    entry.data_hash = series != NULL ? trial->data_hash : NULL;
+    entry.data = series != NULL && trial->data_known ? &trial->data : NULL;
     return series != NULL ? enter(trial, &entry, error)
                           : enter_names(work, trial, &entry, words, error);
+}
+
+int trial_keep_data(struct trial *trial, const struct study_series *series, size_t count,
+                    struct error *error)
+{
+    if (trial->book == NULL)
+        return ERROR_NONE;
+    int code = data_hash_make(&trial->data, series, count, error);
+    trial->data_known = code == ERROR_NONE;
+    return code;
+}
+
+void trial_drop_data(struct trial *trial)
+{
+    trial->data_known = false;
 }
 
 int trial_finish(struct trial *trial, const struct estimate *mean, const struct date_grid *grid,

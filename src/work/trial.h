@@ -11,9 +11,8 @@
 struct trial {
     struct book *book; /* the work's; NULL: no book is known, so there is no ledger */
     int64_t id;        /* of the trial, once entered */
-    /* The series last entered, and the hash of their bars. */
-    const struct study_series *hashed;
-    char data_hash[HASH_TEXT_SIZE];
+    struct data_hash data;
+    bool data_known; /* between trial_keep_data and trial_drop_data */
     bool sealed;
     char sealed_from[CALENDAR_TEXT_SIZE]; /* the first day that is hidden */
 };
@@ -29,6 +28,11 @@ int trial_open(struct work *work, struct trial *trial, struct error *error);
 int trial_enter(struct work *work, struct trial *trial, const char *command,
                 const struct setup *setup, const struct study_series *series, char *const *words,
                 size_t count, struct error *error);
+/* Says that all trials entered until trial_drop_data are on these series, so that
+ * their bars are hashed once. */
+int trial_keep_data(struct trial *trial, const struct study_series *series, size_t count,
+                    struct error *error);
+void trial_drop_data(struct trial *trial);
 /* Notes its result. */
 int trial_finish(struct trial *trial, const struct estimate *mean, const struct date_grid *grid,
                  const struct closed_trades *closed, struct error *error);

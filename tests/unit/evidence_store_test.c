@@ -221,6 +221,67 @@ static void test_counts_trials(void **state)
     close_book(book);
 }
 
+/* What a book before version 12 noted as the hash of one series: XXH128, at one
+ * stroke, over name, first bar, times, open, high, low and close. */
+static void hash_of_before(char hash[HASH_TEXT_SIZE], const struct study_series *series)
+{
+    static char bytes[DAYS * 5 * 8 + 64];
+    const struct bars *bars = series->bars;
+    const void *const columns[] = {bars->time, bars->open, bars->high, bars->low, bars->close};
+    size_t length = strlen(series->instrument->name) + 1;
+    memcpy(bytes, series->instrument->name, length);
+    memcpy(bytes + length, &series->first, sizeof series->first);
+    length += sizeof series->first;
+    for (size_t i = 0; i < 5; i++, length += DAYS * sizeof(double))
+        memcpy(bytes + length, columns[i], DAYS * sizeof(double));
+    hash_text(hash, bytes, length);
+}
+
+/* A trial noted before volume and the length of bars belonged to the data is the
+ * same trial as one on the same bars now; two that differ in volume are two. */
+static void test_a_trial_of_before_is_no_other(void **state)
+{
+    struct fixture *fixture = *state;
+    const struct estimate_plan plan = {.resamples = 99, .seed = 1, .threads = 1};
+    struct error error = {0};
+    struct study_trials trials;
+    struct ledger ledger;
+    char former[HASH_TEXT_SIZE];
+    char sql[200];
+    struct bars bars;
+    int64_t id = 0;
+    struct book *book = open_book(fixture);
+    assert_int_equal(bars_slice(&bars, &fixture->bars, 0, DAYS, &error), 0);
+    for (size_t i = 0; i < bars.count; i++)
+        bars.time[i] += 1000 * DAYS * INT64_C(86400); /* apart from all other trials */
+    const struct study_series series = {.instrument = &fixture->instrument[0], .bars = &bars};
+    const struct ledger_entry entry = {.command = "study",
+                                       .setup = &fixture->setup[0],
+                                       .series = &series,
+                                       .series_count = 1};
+    assert_int_equal(ledger_enter(book, &entry, &id, &error), 0);
+    hash_of_before(former, &series);
+    snprintf(sql, sizeof sql,
+             "UPDATE trial SET data_hash = '%s', former_hash = NULL WHERE id = %lld", former,
+             (long long)id);
+    assert_int_equal(book_run(book, sql, &error), 0);
+    assert_int_equal(ledger_enter(book, &entry, &id, &error), 0);
+    assert_int_equal(ledger_trials(&trials, book, id, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(trials.all, 1);
+    bars.volume[DAYS / 2] = 100;
+    assert_int_equal(ledger_enter(book, &entry, &id, &error), 0);
+    assert_int_equal(ledger_trials(&trials, book, id, &fixture->grid, &plan, &error), 0);
+    assert_int_equal(trials.all, 2);
+    assert_int_equal(ledger_read(&ledger, book, NULL, &error), 0);
+    const struct ledger_line *last = &ledger.lines[ledger.count - 1];
+    assert_string_equal(last->former_hash, former);
+    assert_true(ledger_same_data(last - 2, last));
+    assert_false(ledger_same_data(last - 1, last));
+    ledger_free(&ledger);
+    bars_free(&bars);
+    close_book(book);
+}
+
 static void test_seal(void **state)
 {
     const struct fixture *fixture = *state;
@@ -267,8 +328,11 @@ static void test_frozen(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_the_hash_of_data), cmocka_unit_test(test_survives_a_kill),
-        cmocka_unit_test(test_counts_trials),    cmocka_unit_test(test_seal),
+        cmocka_unit_test(test_the_hash_of_data),
+        cmocka_unit_test(test_survives_a_kill),
+        cmocka_unit_test(test_counts_trials),
+        cmocka_unit_test(test_a_trial_of_before_is_no_other),
+        cmocka_unit_test(test_seal),
         cmocka_unit_test(test_frozen),
     };
     return cmocka_run_group_tests(tests, make, unmake);

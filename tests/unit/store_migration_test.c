@@ -109,10 +109,11 @@ static const char *const content[] = {
     "SELECT watchlist, instrument, position FROM watchlist_member ORDER BY 1, 2",
 };
 /* What version 2 could hold besides. */
-static const char *const trials[] = {
-    "SELECT * FROM try; SELECT * FROM try_date; SELECT * FROM seal; SELECT * FROM frozen",
-    "SELECT * FROM trial; SELECT * FROM trial_date; SELECT * FROM seal; SELECT * FROM frozen",
-};
+#define TRIALS(table)                                                                              \
+    "SELECT id, at, command, setup, text, hash, family, instruments, data_hash, first, last, "     \
+    "seed, finished, closed, mean_r, low, high, p FROM " table "; SELECT * FROM " table            \
+    "_date; SELECT * FROM seal; SELECT * FROM frozen"
+static const char *const trials[] = {TRIALS("try"), TRIALS("trial")};
 enum { LAST_OF_FORMER_WORDS = 8 };
 
 static void open_and_close(void)
