@@ -2,6 +2,7 @@
 #include "answer/explain_parts.h"
 
 #include "base/calendar.h"
+#include "document/cautions.h"
 #include "document/table_write.h"
 
 #include <math.h>
@@ -181,6 +182,8 @@ void answer_explain(struct document *document, const struct rules_case *opened,
     if (setup != NULL)
         criteria_table(document, opened, setup, explanation);
     say_words(document, explanation);
+    if (setup != NULL)
+        document_words(document, BLOCK_CAUTION, caution_plan);
 }
 
 /* --- JSON ---------------------------------------------------------------------------------- */

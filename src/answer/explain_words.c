@@ -78,32 +78,44 @@ void explain_shapes_words(struct text *text, const struct rules_case *opened,
 
 /* --- the setup ------------------------------------------------------------------------- */
 
-/* The criteria that stand against it: of the candle and its place each, and
- * confirmation that is missing. */
-static size_t count_against(const struct explanation *explanation)
+/* Of the criteria that are needed those that are not met, and those that cannot be
+ * told: of the candle and its place each, of confirmation so many as are missing. */
+static void count_against(const struct explanation *explanation, size_t *against, size_t *untold)
 {
     const struct checklist *list = &explanation->checklist;
-    size_t against = list->confirmed < list->at_least ? list->at_least - list->confirmed : 0;
-    for (size_t i = 0; i < explanation->count; i++)
-        against += explanation->criteria[i].check.section != CHECK_CONFIRM &&
-                   explanation->criteria[i].check.holds != TRUTH_YES;
-    return against;
+    size_t missing = list->confirmed < list->at_least ? list->at_least - list->confirmed : 0;
+    size_t open = 0;
+    *against = *untold = 0;
+    for (size_t i = 0; i < explanation->count; i++) {
+        const struct check *check = &explanation->criteria[i].check;
+        bool confirms = check->section == CHECK_CONFIRM;
+        open += confirms && check->holds == TRUTH_UNDEFINED;
+        *against += !confirms && check->holds == TRUTH_NO;
+        *untold += !confirms && check->holds == TRUTH_UNDEFINED;
+    }
+    *untold += open < missing ? open : missing;
+    *against += open < missing ? missing - open : 0;
 }
 
 void explain_verdict_words(struct text *text, const struct setup *setup,
                            const struct explanation *explanation, const char *candle)
 {
-    size_t against = count_against(explanation);
+    size_t against;
+    size_t untold;
     if (setup == NULL || !explanation->over)
         return;
+    count_against(explanation, &against, &untold);
     if (explanation->checklist.met)
         text_append_format(text, "It meets %s.", setup->name);
-    else if (against == 0)
+    else if (against > 0)
+        text_append_format(text, "It does not meet %s: %zu %s against it.", setup->name, against,
+                           against == 1 ? "criterion stands" : "criteria stand");
+    else if (untold > 0)
+        text_append_format(text, "Whether it meets %s cannot be told: %zu %s not known.",
+                           setup->name, untold, untold == 1 ? "criterion is" : "criteria are");
+    else
         text_append_format(text, "It does not meet %s: without a range it is no candle.",
                            setup->name);
-    else
-        text_append_format(text, "It does not meet %s: %zu criteri%s against it.", setup->name,
-                           against, against == 1 ? "on stands" : "a stand");
     if (explanation->candle_of != SIZE_MAX)
         text_append_format(text, " On this bar falls the signal of the candle of %s.", candle);
 }
@@ -177,13 +189,17 @@ void explain_section_words(struct text *text, const struct setup *setup,
 {
     static const char *const heads[] = {"The candle", "Its place", "What confirms it"};
     size_t met = 0;
+    size_t untold = 0;
     size_t all = 0;
     for (size_t i = 0; i < explanation->count; i++) {
         const struct check *check = &explanation->criteria[i].check;
         all += check->section == section;
         met += check->section == section && check->holds == TRUTH_YES;
+        untold += check->section == section && check->holds == TRUTH_UNDEFINED;
     }
     text_append_format(text, "%s: %zu of %zu met", heads[section], met, all);
+    if (untold > 0)
+        text_append_format(text, ", %zu cannot be told", untold);
     if (section == CHECK_CONFIRM && setup->confirm_at_least < all)
         text_append_format(text, ", %zu needed", setup->confirm_at_least);
 }

@@ -1,7 +1,9 @@
 /* The rows of a scan. */
 #include "answer/scan.h"
+
 #include "base/calendar.h"
 #include "base/number.h"
+#include "draw/ticks.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -117,10 +119,10 @@ void scan_put_waiting(struct table *table, const struct evening_row *row, enum b
     put_time(table, row->candle_time, row->dated);
     put_time(table, row->signal_time, row->dated);
     table_text(table, evening_awaits_name(row->awaited.what));
-    table_number(table, row->awaited.price);
+    table_decimals(table, decimals_of(row->tick.value), row->awaited.price);
     table_count(table, row->awaited.bars_left);
-    table_number(table, row->away_atr);
-    table_number(table, row->stop);
+    table_decimals(table, 2, row->away_atr);
+    table_decimals(table, decimals_of(row->tick.value), row->stop);
     put_state(table, tables[SCAN_WAITING].column_count, state);
 }
 

@@ -150,6 +150,6 @@ void scan_waiting_closing(struct text *text, const struct evening *evening,
     }
     scan_age_words(text, &evening->newest, facts);
     text_append(text,
-                "\nA signal that waits is no trade yet, and what it waits for may never come. "
-                "Not advice; trading loses money.");
+                "\nA signal that waits is no trade yet, and what it waits for may never come.\n");
+    text_append_caution(text, caution_plan);
 }

@@ -17,3 +17,9 @@ void text_append_dated_back(struct text *text, size_t count, const char *what)
                            "who drew it may have known\nwhat followed.",
                            count, what, count == 1 ? "" : "s", count == 1 ? "s" : "");
 }
+
+void table_set_untold(struct table *table, size_t untold, size_t dated_back)
+{
+    table_set_member(table, "untold", (int64_t)untold);
+    table_set_member(table, "dated_back", (int64_t)dated_back);
+}

@@ -3,6 +3,7 @@
 #define RUSHLIGHT_ANSWER_UNTOLD_H
 
 #include "base/text.h"
+#include "document/table.h"
 
 #include <stddef.h>
 
@@ -12,5 +13,8 @@ void text_append_untold(struct text *text, size_t candles);
 /* Signals, or trades, that rest on a level brought in with an older date; nothing
  * for 0. `what` is the word for one of them. */
 void text_append_dated_back(struct text *text, size_t count, const char *what);
+
+/* Both counts beside the rows, for programs. */
+void table_set_untold(struct table *table, size_t untold, size_t dated_back);
 
 #endif

@@ -152,10 +152,10 @@ static int say_wrong(const struct query *query, int result, struct error *error)
                          "query: the function '%s' is not among those that a question may use",
                          query->refused);
     if (result == SQLITE_INTERRUPT && !query->full)
-        return error_because(error, ERROR_STOPPED, ERROR_REASON_TOO_LONG,
+        return error_because(error, ERROR_INPUT, ERROR_REASON_TOO_LONG,
                              "query: it takes longer than it may");
     if (result == SQLITE_NOMEM || query->full)
-        return error_because(error, ERROR_MACHINE, ERROR_REASON_TOO_LARGE,
+        return error_because(error, ERROR_INPUT, ERROR_REASON_TOO_LARGE,
                              "query: it takes more memory than it may");
     if (result == SQLITE_AUTH)
         return error_set(error, ERROR_USAGE, "query: only reads the book; a SELECT is allowed");

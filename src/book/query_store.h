@@ -35,8 +35,7 @@ enum query_type { QUERY_NULL, QUERY_INTEGER, QUERY_NUMBER, QUERY_TEXT, QUERY_BYT
 /* Prepares one statement. ERROR_USAGE for SQL that is wrong, that is more than
  * one statement, that would change or attach anything, or that uses functions
  * other than those of values (query_store.c names them). From here on the book
- * refuses writes. A step beyond its time is ERROR_STOPPED, beyond its memory
- * ERROR_MACHINE. Close it also after an error, and where it stood: it must not
+ * refuses writes. A step beyond its time or its memory is ERROR_INPUT. Close it also after an error, and where it stood: it must not
  * move meanwhile. */
 int query_open(struct query *query, struct book *book, const char *sql,
                const struct query_limits *limits, struct error *error);

@@ -15,7 +15,8 @@ const char help_purpose
 const char help_status
     [] = "Exit status: 0 done, 1 done but something was\n"
          "set aside or nothing was found where --expect was given, 2 bad usage, 3 bad input,\n"
-         "4 the machine failed us. Arithmetic, not advice: trading loses money.";
+         "4 the machine failed us, 5 whoever read the answer has gone.\n"
+         "Arithmetic, not advice: trading loses money.";
 
 /* An option at the left, what it is for to the right of it or below. */
 static void print_option(FILE *out, const struct option_row *row)

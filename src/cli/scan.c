@@ -1,6 +1,8 @@
 /* `scan`: the signals of setups, near misses, and signals that wait. */
 #include "work/scan.h"
 
+#include "answer/untold.h"
+
 #include "cli/commands.h"
 #include "cli/scan_evening.h"
 #include "cli/table.h"
@@ -57,6 +59,7 @@ static int scan_signals(const struct scan_call *scan, size_t *found, struct erro
     int code = find_signals(&answer, &sum, error);
     if (code == ERROR_NONE) {
         scan_signals_closing(&closing, &sum, &scan->facts);
+        table_set_untold(&answer.table, sum.untold, sum.dated_back);
         code = table_end_text(&answer.table, &closing, error);
     } else {
         table_abandon(&answer.table);

@@ -37,6 +37,8 @@ static int print_rows(const struct scan_call *scan, enum scan_answer answer,
     }
     text_init(&closing);
     if (nearly)
+        table_set_member(&table, "untold", (int64_t)evening->untold);
+    if (nearly)
         scan_nearly_closing(&closing, evening, &facts);
     else
         scan_waiting_closing(&closing, evening, &facts);

@@ -1,5 +1,6 @@
 #include "work/trades.h"
 #include "answer/trade_rows.h"
+#include "answer/untold.h"
 #include "cli/commands.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
@@ -53,6 +54,7 @@ int command_trades(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = trades_each(opened.work, &setup, take_trades, &answer, &answer.sum, error);
     trades_closing(&closing, answer.rows, &answer.sum);
+    table_set_untold(&answer.table, answer.sum.untold, answer.sum.dated_back);
     if (code == ERROR_NONE) {
         code = table_end_text(&answer.table, &closing, error);
     } else {

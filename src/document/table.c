@@ -42,6 +42,12 @@ void table_init(struct table *table, const char *name, const struct column *colu
     table->failed = table->name == NULL || table->columns == NULL;
 }
 
+void table_set_member(struct table *table, const char *name, int64_t value)
+{
+    assert(table->member_count < TABLE_MEMBERS);
+    table->members[table->member_count++] = (struct table_member){name, value};
+}
+
 static void set_words(struct table *table, char **to, const char *words)
 {
     free(*to);

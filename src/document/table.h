@@ -27,6 +27,13 @@ struct column {
 
 struct table_stream;
 
+/* A number about all rows, which in JSON stands beside them. */
+struct table_member {
+    const char *name; /* not copied */
+    int64_t value;
+};
+enum { TABLE_MEMBERS = 4 };
+
 struct table {
     char *name;  /* JSON: the key that the rows stand under */
     char *title; /* NULL: the rows stand for themselves */
@@ -40,6 +47,8 @@ struct table {
     size_t cell;       /* column of the next cell */
     size_t held;       /* whole rows held */
     size_t row_count;  /* whole rows, those passed on included */
+    struct table_member members[TABLE_MEMBERS];
+    size_t member_count;
     bool failed;
     /* Where table_flush passes rows on to; NULL: they are held. Borrowed. */
     struct table_stream *stream;
@@ -50,6 +59,8 @@ void table_init(struct table *table, const char *name, const struct column *colu
                 size_t column_count);
 /* Title and note; either may be NULL. */
 void table_set_words(struct table *table, const char *title, const char *note);
+/* At most TABLE_MEMBERS, at any time before the end. */
+void table_set_member(struct table *table, const char *name, int64_t value);
 /* Also right for all zeroes. */
 void table_free(struct table *table);
 /* Whether memory ran out, or a cell was put together without it. */

@@ -329,6 +329,8 @@ bool table_stream_end(struct table_stream *stream, struct table *table, const ch
         end_text(stream, table, closing);
     if (stream->form == TABLE_JSON) {
         json_end_array(&stream->json);
+        for (size_t i = 0; i < table->member_count; i++)
+            json_member_integer(&stream->json, table->members[i].name, table->members[i].value);
         json_end_object(&stream->json);
         text_append_char(&stream->outlet.text, '\n');
     }
