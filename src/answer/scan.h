@@ -26,6 +26,12 @@ void scan_put_signal(struct table *table, const struct scan_row *row);
 void scan_put_nearly(struct table *table, const struct evening_row *row, enum bar_state state);
 void scan_put_waiting(struct table *table, const struct evening_row *row, enum bar_state state);
 
+/* "open", "touch", "close", "break", "return"; empty for nothing. */
+const char *scan_awaits_name(enum trade_awaits what);
+/* What must happen next, such as "a price at or above 560.00, on one of the 3
+ * coming bars"; appended, nothing where nothing is awaited. */
+void scan_awaited_words(struct text *text, const struct evening_row *row);
+
 /* A signal for people: a line, and below it each criterion measured against its
  * limit. */
 void scan_signal_words(struct text *text, const struct scan_row *row);

@@ -118,7 +118,7 @@ void scan_put_waiting(struct table *table, const struct evening_row *row, enum b
     put_whose(table, row->instrument, row->setup);
     put_time(table, row->candle_time, row->dated);
     put_time(table, row->signal_time, row->dated);
-    table_text(table, evening_awaits_name(row->awaited.what));
+    table_text(table, scan_awaits_name(row->awaited.what));
     table_decimals(table, decimals_of(row->tick.value), row->awaited.price);
     table_count(table, row->awaited.bars_left);
     table_decimals(table, 2, row->away_atr);

@@ -4,6 +4,7 @@
 #include "base/calendar.h"
 #include "document/cautions.h"
 #include "document/paragraph.h"
+#include "draw/ticks.h"
 
 #include <stdio.h>
 
@@ -134,6 +135,39 @@ void scan_nearly_closing(struct text *text, const struct evening *evening,
     say_caution(text);
 }
 
+const char *scan_awaits_name(enum trade_awaits what)
+{
+    static const char *const names[] = {"",      "open",  "touch", "pullback",
+                                        "close", "break", "return"};
+    return names[what];
+}
+
+void scan_awaited_words(struct text *text, const struct evening_row *row)
+{
+    const char *over = row->is_short ? "below" : "above";
+    char price[TICK_TEXT_SIZE];
+    number_text(row->awaited.price, decimals_of(row->tick.value), price);
+    switch (row->awaited.what) {
+    case AWAITS_NOTHING: return;
+    case AWAITS_OPEN: text_append(text, "it fills at the next open"); return;
+    case AWAITS_TOUCH: text_append_format(text, "a price at or %s %s", over, price); break;
+    case AWAITS_PULLBACK:
+        text_append_format(text, "a price at or %s %s", row->is_short ? "above" : "below", price);
+        break;
+    case AWAITS_CLOSE: text_append_format(text, "a close %s %s", over, price); break;
+    case AWAITS_BREAK:
+        text_append_format(text, "a close %s %s, and then a return to it", over, price);
+        break;
+    case AWAITS_RETURN:
+        text_append_format(text, "a return to %s that closes %s it", price, over);
+        break;
+    }
+    if (row->awaited.bars_left == 1)
+        text_append(text, ", on the coming bar");
+    else
+        text_append_format(text, ", on one of the %zu coming bars", row->awaited.bars_left);
+}
+
 void scan_waiting_closing(struct text *text, const struct evening *evening,
                           const struct scan_facts *facts)
 {
@@ -145,7 +179,7 @@ void scan_waiting_closing(struct text *text, const struct evening *evening,
     for (size_t i = 0; i < evening->count; i++) {
         text_append_format(text, "%s%s%s%s: ", i > 0 ? "\n" : "", evening->list[i].instrument,
                            one ? "" : ", ", one ? "" : evening->list[i].setup->name);
-        evening_say_awaited(&evening->list[i], text);
+        scan_awaited_words(text, &evening->list[i]);
         text_append_char(text, '.');
     }
     scan_age_words(text, &evening->newest, facts);

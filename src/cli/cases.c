@@ -1,13 +1,12 @@
 /* `cases`: every case of a setup on one sheet, and the average path after it. */
+#include "answer/wall_pictures.h"
 #include "cli/commands.h"
 #include "cli/file.h"
 #include "cli/paragraph.h"
 #include "cli/wishes.h"
 #include "document/cautions.h"
 #include "report/sheet_file.h"
-#include "work/case_wall.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -54,20 +53,6 @@ static int draw(struct picture **pictures, size_t *count, const struct wall *wal
     return code;
 }
 
-static void fill_table(struct table *table, const struct wall *wall)
-{
-    static const struct column columns[] = {{"instrument", "instrument", COLUMN_TEXT, 0, ""},
-                                            {"candle", "candle", COLUMN_TEXT, 0, ""},
-                                            {"followed", "what followed", COLUMN_TEXT, 0, ""}};
-    table_init(table, "cases", columns, sizeof columns / sizeof columns[0]);
-    table_set_words(table, "Every case on the sheet, in its order", NULL);
-    for (size_t i = 0; i < wall->count; i++) {
-        table_text(table, wall->small[i].name);
-        table_text(table, wall->cases[i].when);
-        table_text(table, wall->small[i].result != NULL ? wall->small[i].result : "held back");
-    }
-}
-
 static int write_wall(struct call *call, const struct wall *wall, const struct setup *setup,
                       const struct wall_wish *wish, enum sheet_form form, struct error *error)
 {
@@ -81,7 +66,7 @@ static int write_wall(struct call *call, const struct wall *wall, const struct s
     struct text bytes;
     size_t count = 0;
     text_init(&bytes);
-    fill_table(&table, wall);
+    wall_table(&table, wall);
     int code = pictures != NULL && !table_failed(&table) ? typesetter_new(&typesetter, error)
                                                          : error_memory(error);
     if (code == ERROR_NONE)
@@ -99,27 +84,19 @@ static int write_wall(struct call *call, const struct wall *wall, const struct s
     return code;
 }
 
-static void say_written(const struct call *call, const struct wall *wall,
-                        const struct wall_wish *wish)
+static int say_written(const struct call *call, const struct wall *wall,
+                       const struct wall_wish *wish, struct error *error)
 {
-    fprintf(call->out, "%zu case%s in %zu instrument%s", wall->found, wall->found == 1 ? "" : "s",
-            wall->held.count, wall->held.count == 1 ? "" : "s");
-    if (wall->count < wall->found)
-        fprintf(call->out, ", the newest %zu of them", wall->count);
-    fprintf(call->out, ", in %s.\n", call_option(call, "output"));
-    if (wall->has_path && !isnan(wall->means[WALL_BARS])) {
-        fprintf(call->out, "After %d bars the close had moved by %+.2f ATR on average", WALL_BARS,
-                wall->means[WALL_BARS]);
-        if (!isnan(wall->lows[WALL_BARS]))
-            fprintf(call->out, ", interval %+.2f to %+.2f.\n", wall->lows[WALL_BARS],
-                    wall->highs[WALL_BARS]);
-        else
-            fprintf(call->out, "; too few dates for an interval.\n");
+    struct text text;
+    text_init(&text);
+    wall_words(&text, wall, call_option(call, "output"));
+    int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE) {
+        fputs(text.bytes, call->out);
+        print_paragraph(call->out, wish->outcome ? caution_results : caution_plan, 0);
     }
-    if (wall->held.set_aside > 0)
-        fprintf(call->out, "Set aside: %zu instrument%s; %s.\n", wall->held.set_aside,
-                wall->held.set_aside == 1 ? "" : "s", wall->held.why.bytes);
-    print_paragraph(call->out, wish->outcome ? caution_results : caution_plan, 0);
+    text_free(&text);
+    return code;
 }
 
 int command_cases(struct call *call, struct error *error)
@@ -153,7 +130,7 @@ int command_cases(struct call *call, struct error *error)
     if (code == ERROR_NONE)
         code = write_wall(call, &wall, &setup, &wish, form, error);
     if (code == ERROR_NONE)
-        say_written(call, &wall, &wish);
+        code = say_written(call, &wall, &wish, error);
     wall_free(&wall);
     setup_free(&setup);
     return call_work_close(&opened, code, error);

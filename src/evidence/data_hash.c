@@ -78,6 +78,11 @@ int data_hash_make(struct data_hash *data, const struct study_series *series, si
     return code == ERROR_NONE ? hash_all(data->former, series, count, true, error) : code;
 }
 
+bool ledger_same_setup(const struct ledger_line *line, const char *hash)
+{
+    return strcmp(line->hash, hash) == 0;
+}
+
 bool ledger_same_data(const struct ledger_line *a, const struct ledger_line *b)
 {
     if (strcmp(a->data_hash, b->data_hash) == 0)

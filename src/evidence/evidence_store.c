@@ -9,6 +9,19 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const char *const kinds[TRIAL_KINDS] = {
+    [TRIAL_STUDY] = "study", [TRIAL_TRADES] = "trades",           [TRIAL_CASE] = "case",
+    [TRIAL_CASES] = "cases", [TRIAL_SENSITIVITY] = "sensitivity", [TRIAL_COMPARE] = "compare",
+};
+
+static enum trial_kind kind_of(const char *command)
+{
+    size_t kind = 0;
+    while (kind < TRIAL_KINDS && strcmp(kinds[kind], command) != 0)
+        kind++;
+    return (enum trial_kind)kind;
+}
+
 static void find_range(const struct ledger_entry *entry, int64_t *first, int64_t *last)
 {
     bool found = false;
@@ -41,7 +54,7 @@ static void bind_entry(struct statement *insert, const struct ledger_entry *entr
     hash_text(hash, setup->bytes, setup->length);
     find_range(entry, &first, &last);
     statement_bind_integer(insert, 1, entry->now);
-    statement_bind_text(insert, 2, entry->command);
+    statement_bind_text(insert, 2, kinds[entry->kind]);
     statement_bind_text(insert, 3, entry->setup->name);
     statement_bind_text(insert, 4, setup->bytes);
     statement_bind_text(insert, 5, hash);
@@ -187,6 +200,8 @@ static int read_line(struct statement *select, struct ledger_line *line, struct 
                                  .p = statement_number(select, 17)};
     for (int i = 0; i < 7 && code == ERROR_NONE; i++)
         code = copy_column(select, 2 + i, texts[i], error);
+    if (code == ERROR_NONE)
+        line->kind = kind_of(line->command);
     return code == ERROR_NONE ? copy_column(select, 18, &line->former_hash, error) : code;
 }
 
@@ -204,10 +219,15 @@ static int present_hash(struct ledger_line *line, struct error *error)
         return code;
     text_init(&text);
     setup_write(&setup, &text);
-    if (text_failed(&text))
+    /* What the book has there may be shorter than a hash. */
+    char *hash = text_failed(&text) ? NULL : malloc(HASH_TEXT_SIZE);
+    if (hash == NULL)
         code = error_memory(error);
-    else
-        hash_text(line->hash, text.bytes, text.length);
+    else {
+        hash_text(hash, text.bytes, text.length);
+        free(line->hash);
+        line->hash = hash;
+    }
     text_free(&text);
     setup_free(&setup);
     return code;

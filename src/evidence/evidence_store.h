@@ -28,9 +28,20 @@ struct data_hash {
 int data_hash_make(struct data_hash *data, const struct study_series *series, size_t count,
                    struct error *error);
 
+/* What showed the outcomes of a trial. */
+enum trial_kind {
+    TRIAL_STUDY,
+    TRIAL_TRADES,
+    TRIAL_CASE,
+    TRIAL_CASES,
+    TRIAL_SENSITIVITY,
+    TRIAL_COMPARE,
+    TRIAL_KINDS /* in a line: another word, of a book made by hand */
+};
+
 /* What is known of a trial before it is run. All is borrowed. */
 struct ledger_entry {
-    const char *command; /* study, trades, case, cases, sensitivity, compare */
+    enum trial_kind kind;
     const struct setup *setup;
     const struct study_series *series; /* NULL: not known by their bars, only: */
     char *const *names;                /* names of the instruments, where series is NULL */
@@ -55,10 +66,11 @@ int ledger_finish(struct book *book, int64_t id, const struct estimate *mean,
 struct ledger_line {
     int64_t id;
     int64_t at;
-    char *command;
-    char *setup; /* name */
-    char *text;  /* the setup file, written out */
-    char *hash;  /* of that text, in present words */
+    enum trial_kind kind;
+    char *command; /* the same as the book has it: study, trades, case, … */
+    char *setup;   /* name */
+    char *text;    /* the setup file, written out */
+    char *hash;    /* of that text, in present words */
     char *family;
     char *instruments; /* names, separated by newlines, in order */
     char *data_hash;
@@ -80,6 +92,9 @@ struct ledger {
     size_t room;
 };
 
+/* Whether the trial was one of just this setup: every word of its rule, in whatever
+ * words it was noted. `hash` is that of the setup as it is written now. */
+bool ledger_same_setup(const struct ledger_line *line, const char *hash);
 /* Whether they are of the same bars. */
 bool ledger_same_data(const struct ledger_line *a, const struct ledger_line *b);
 

@@ -34,7 +34,7 @@ static bool overlap(const struct ledger_line *a, const struct ledger_line *b)
 
 static bool same_trial(const struct ledger_line *a, const struct ledger_line *b)
 {
-    return strcmp(a->hash, b->hash) == 0 && ledger_same_data(a, b);
+    return ledger_same_setup(a, b->hash) && ledger_same_data(a, b);
 }
 
 /* The lines that overlap with `own`, each different trial once, the newest of

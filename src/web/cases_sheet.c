@@ -1,13 +1,13 @@
 /* All cases of a setup as small figures: candle under candle, on one scale in
  * ATR, cut at the signal. What followed is shown only when it is asked for, on
  * the sheet of the single case. */
+#include "answer/wall_pictures.h"
 #include "base/words.h"
 #include "web/setup_parts.h"
 #include "web/sheets.h"
 
 #include "draw/typesetter.h"
 #include "figures/contact_sheet.h"
-#include "work/case_wall.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -148,7 +148,7 @@ static void write_awaited(struct html *html, const struct evening_row *row)
 {
     struct text text;
     text_init(&text);
-    evening_say_awaited(row, &text);
+    scan_awaited_words(&text, row);
     html_open_class(html, "td", "awaited");
     html_text(html, text.length > 0 ? text.bytes
                                     : "nothing: the close is already beyond the entry, or no entry "

@@ -148,10 +148,8 @@ static int enter(struct work *work, struct trial *trial, const struct setup *set
 {
     const struct rules_case *opened = &found->opened;
     struct outcomes outcomes = {0};
-    const struct study_series series = {.instrument = &opened->series.instrument,
-                                        .bars = &opened->series.bars,
-                                        .first = opened->series.first};
-    int code = trial_enter(work, trial, "case", setup, &series, NULL, 1, error);
+    const struct study_series series = trial_series(opened);
+    int code = trial_enter(work, trial, TRIAL_CASE, setup, &series, NULL, 1, error);
     for (size_t i = 0; code == ERROR_NONE && i < found->count; i++) {
         if (!found->requests[i].outcome)
             continue;

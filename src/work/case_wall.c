@@ -1,7 +1,7 @@
 #include "work/case_wall.h"
 
 #include "base/array.h"
-#include "document/cautions.h"
+#include "figures/average_path.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,23 +12,18 @@
 
 static int series_of(const struct wall *wall, struct study_series **series, struct error *error)
 {
-    *series = calloc(wall->held.count + 1, sizeof **series);
+    *series = array_new(wall->held.count, sizeof **series);
     if (*series == NULL)
         return error_memory(error);
-    for (size_t i = 0; i < wall->held.count; i++) {
-        const struct rules_case *opened = &wall->held.list[i].opened;
-        (*series)[i] = (struct study_series){.instrument = &opened->series.instrument,
-                                             .bars = &opened->series.bars,
-                                             .around = &opened->around,
-                                             .terms = opened->terms,
-                                             .first = opened->series.first};
-    }
+    for (size_t i = 0; i < wall->held.count; i++)
+        (*series)[i] = trial_series(&wall->held.list[i].opened);
     return ERROR_NONE;
 }
 
 /* What became of one case, as it is said under its figure. */
-static void say_result(const struct trade *trade, struct wall_case *one)
+static void say_result(struct wall_case *one)
 {
+    const struct trade *trade = &one->trade;
     one->r = trade_closed(trade->reason) ? trade->r : NAN;
     if (!isnan(one->r))
         snprintf(one->result, sizeof one->result, "%+.1f R", fabs(one->r) < 0.05 ? 0 : one->r);
@@ -37,7 +32,7 @@ static void say_result(const struct trade *trade, struct wall_case *one)
 }
 
 static int look_at_trades(struct wall *wall, const struct setup *setup, struct wall_case *all,
-                          struct trade *trades, struct outcomes *outcomes, struct error *error)
+                          struct outcomes *outcomes, struct error *error)
 {
     int code = ERROR_NONE;
     for (size_t i = 0; i < wall->found && code == ERROR_NONE; i++) {
@@ -47,12 +42,13 @@ static int look_at_trades(struct wall *wall, const struct setup *setup, struct w
         code = held_view(&wall->held, found->series, setup, &view, error);
         if (code != ERROR_NONE)
             break;
-        trades[i] = trade_of_signal(&view, &opened->terms, &found->signal, NULL);
-        say_result(&trades[i], &all[i]);
-        if (trade_closed(trades[i].reason)) {
+        const struct trade *trade = &all[i].trade;
+        all[i].trade = trade_of_signal(&view, &opened->terms, &found->signal, NULL);
+        say_result(&all[i]);
+        if (trade_closed(trade->reason)) {
             wall->closed++;
-            code = outcomes_add(outcomes, opened->series.bars.time[trades[i].entry_bar],
-                                trades[i].r, error);
+            code = outcomes_add(outcomes, opened->series.bars.time[trade->entry_bar], trade->r,
+                                error);
         }
     }
     return code;
@@ -137,18 +133,14 @@ static int make_path(struct wall *wall, const struct setup *setup, const struct 
 
 static int by_time(const void *a, const void *b)
 {
-    const struct held_case *x = &((const struct wall_case *)a)->found;
-    const struct held_case *y = &((const struct wall_case *)b)->found;
-    if (x->time != y->time)
-        return x->time < y->time ? -1 : 1;
-    return (x->series > y->series) - (x->series < y->series);
+    return held_case_by_time(&((const struct wall_case *)a)->found,
+                             &((const struct wall_case *)b)->found);
 }
 
 static int by_nearness(const void *a, const void *b)
 {
-    double x = ((const struct wall_case *)a)->found.nearness;
-    double y = ((const struct wall_case *)b)->found.nearness;
-    return x < y || y < x ? (x < y ? -1 : 1) : by_time(a, b);
+    return held_case_by_nearness(&((const struct wall_case *)a)->found,
+                                 &((const struct wall_case *)b)->found);
 }
 
 /* The best first; what has no result last. */
@@ -163,18 +155,19 @@ static int by_result(const void *a, const void *b)
 
 /* --- the wall --------------------------------------------------------------------------------- */
 
-static void small_of(const struct wall *wall, const struct setup *setup, const struct trade *trade,
+static void small_of(const struct wall *wall, const struct setup *setup, bool outcome,
                      const struct wall_case *one, struct small_case *small)
 {
+    const struct trade *trade = &one->trade;
     const struct rules_case *opened = &wall->held.list[one->found.series].opened;
     const struct signal *signal = &one->found.signal;
     const double *atr = sheet_atr(opened->sheet, 14);
-    bool filled = trade != NULL && trade_filled(trade->reason);
+    bool filled = outcome && trade_filled(trade->reason);
     *small = (struct small_case){.bars = &opened->series.bars,
                                  .is_short = setup->side == SIDE_SHORT,
                                  .candle_first = signal->candle.first,
                                  .candle = signal->candle.at,
-                                 .end = trade != NULL ? SIZE_MAX : signal->at + 1,
+                                 .end = outcome ? SIZE_MAX : signal->at + 1,
                                  .atr = atr != NULL ? atr[signal->candle.at] : NAN,
                                  .entry = filled ? trade->entry : NAN,
                                  .stop = filled ? trade->stop : NAN,
@@ -183,7 +176,7 @@ static void small_of(const struct wall *wall, const struct setup *setup, const s
                                  .exit_price = filled ? trade->exit : NAN,
                                  .name = opened->series.instrument.name,
                                  .when = one->when,
-                                 .result = trade != NULL ? one->result : NULL,
+                                 .result = outcome ? one->result : NULL,
                                  .closed = !isnan(one->r)};
 }
 
@@ -202,18 +195,8 @@ static int choose(struct wall *wall, const struct setup *setup, const struct wal
     wall->count = most;
     if (most > 0)
         qsort(wall->cases, most, sizeof *wall->cases, orders[wish->order]);
-    for (size_t i = 0; i < most; i++) {
-        struct setup_view view;
-        struct trade trade;
-        const struct held_case *found = &wall->cases[i].found;
-        int code = held_view(&wall->held, found->series, setup, &view, error);
-        if (code != ERROR_NONE)
-            return code;
-        if (wish->outcome)
-            trade = trade_of_signal(&view, &wall->held.list[found->series].opened.terms,
-                                    &found->signal, NULL);
-        small_of(wall, setup, wish->outcome ? &trade : NULL, &wall->cases[i], &wall->small[i]);
-    }
+    for (size_t i = 0; i < most; i++)
+        small_of(wall, setup, wish->outcome, &wall->cases[i], &wall->small[i]);
     return ERROR_NONE;
 }
 
@@ -225,23 +208,21 @@ static int follow(struct work *work, struct trial *trial, const struct setup *se
 {
     struct study_series *series = NULL;
     struct outcomes outcomes = {0};
-    struct trade *trades = array_new(wall->found, sizeof *trades);
     const struct estimate_plan plan = {.held_dates = WALL_BARS,
                                        .resamples = wish->resamples,
                                        .seed = work_wishes(work)->seed,
                                        .threads = work_wishes(work)->threads};
-    int code = trades != NULL ? series_of(wall, &series, error) : error_memory(error);
+    int code = series_of(wall, &series, error);
     if (code == ERROR_NONE)
-        code = trial_enter(work, trial, "cases", setup, series, NULL, wall->held.count, error);
+        code = trial_enter(work, trial, TRIAL_CASES, setup, series, NULL, wall->held.count, error);
     if (code == ERROR_NONE)
-        code = look_at_trades(wall, setup, all, trades, &outcomes, error);
+        code = look_at_trades(wall, setup, all, &outcomes, error);
     if (code == ERROR_NONE)
         code = trial_finish_outcomes(trial, &outcomes, error);
     if (code == ERROR_NONE)
         code = make_path(wall, setup, all, series, &plan, error);
     outcomes_free(&outcomes);
     free(series);
-    free(trades);
     return code;
 }
 
@@ -284,70 +265,4 @@ void wall_free(struct wall *wall)
     free(wall->drawn);
     held_free(&wall->held);
     *wall = (struct wall){0};
-}
-
-/* --- pictures -------------------------------------------------------------------------------- */
-
-static void say_sheet(const struct wall *wall, const struct wall_wish *wish, size_t first,
-                      size_t count, struct text *subtitle, struct text *caption)
-{
-    static const char *const orders[] = {"in order of date", "those first that were met by least",
-                                         "the best result first"};
-    if (wall->count == wall->found)
-        text_append_format(subtitle, "%zu case%s in %zu instrument%s, none left out", wall->found,
-                           wall->found == 1 ? "" : "s", wall->held.count,
-                           wall->held.count == 1 ? "" : "s");
-    else
-        text_append_format(subtitle, "the newest %zu of %zu cases in %zu instruments", wall->count,
-                           wall->found, wall->held.count);
-    text_append_format(subtitle, ", %s", orders[wish->order]);
-    if (count < wall->count)
-        text_append_format(subtitle, "; here %zu to %zu", first + 1, first + count);
-    text_append(caption, "Hollow candles closed above their open, filled ones at or below it. ");
-    text_append(caption, "The candle is orange; its extreme stands on one line, all on one scale "
-                         "in ATR. ");
-    text_append(caption, wish->outcome
-                             ? "Bars after it are grey; entry and stop are ruled, a dot stands at "
-                               "the exit. "
-                             : "Each is cut at its signal: what followed is held back. ");
-    text_append(caption, caution_results);
-}
-
-int wall_picture(const struct wall *wall, const struct setup *setup, const struct wall_wish *wish,
-                 size_t first, size_t count, struct typesetter *typesetter, const char *prefix,
-                 struct picture **picture, struct error *error)
-{
-    enum { WIDTH = 1080 };
-    struct text subtitle, caption;
-    text_init(&subtitle);
-    text_init(&caption);
-    say_sheet(wall, wish, first, count, &subtitle, &caption);
-    const struct contact_sheet sheet = {.cases = wall->small + first,
-                                        .count = count,
-                                        .width = WIDTH,
-                                        .title = setup->title,
-                                        .subtitle = subtitle.bytes,
-                                        .caption = caption.bytes};
-    int code = text_failed(&subtitle) || text_failed(&caption)
-                   ? error_memory(error)
-                   : contact_sheet_make(picture, typesetter, &sheet, prefix, error);
-    text_free(&subtitle);
-    text_free(&caption);
-    return code;
-}
-
-int wall_path_picture(const struct wall *wall, struct typesetter *typesetter, const char *prefix,
-                      struct picture **picture, struct error *error)
-{
-    const struct average_path path = {.moves = wall->drawn,
-                                      .cases = wall->drawn_count,
-                                      .all = wall->found,
-                                      .bars = WALL_BARS,
-                                      .means = wall->means,
-                                      .lows = wall->has_interval ? wall->lows : NULL,
-                                      .highs = wall->has_interval ? wall->highs : NULL,
-                                      .width = 860,
-                                      .height = 420,
-                                      .title = "The average path after the candle"};
-    return average_path_make(picture, typesetter, &path, prefix, error);
 }

@@ -1,9 +1,9 @@
-/* Every case of a setup on one sheet of small figures, and, where what followed
- * is asked for, the average path after the candle. */
+/* Every case of a setup for one sheet of small figures, and, where what followed is
+ * asked for, the average path after the candle. What is said of them is made in
+ * answer/wall_pictures.h. */
 #ifndef RUSHLIGHT_WORK_CASE_WALL_H
 #define RUSHLIGHT_WORK_CASE_WALL_H
 
-#include "figures/average_path.h"
 #include "figures/contact_sheet.h"
 #include "work/held.h"
 #include "work/trial.h"
@@ -30,6 +30,7 @@ struct wall_wish {
 /* One case as it is shown. Strings are the wall's. */
 struct wall_case {
     struct held_case found;
+    struct trade trade; /* where what followed was asked for */
     char when[CALENDAR_TEXT_SIZE];
     char result[WALL_RESULT_SIZE]; /* "+2.7 R", or why there is none; "" where it is held back */
     double r;                      /* NaN: none, or held back */
@@ -57,13 +58,5 @@ struct wall {
 int wall_make(struct work *work, struct trial *trial, struct setup *setup,
               const struct wall_wish *wish, struct wall *wall, struct error *error);
 void wall_free(struct wall *wall);
-
-/* Cases first .. first+count-1 as one picture, the caller's to free. */
-int wall_picture(const struct wall *wall, const struct setup *setup, const struct wall_wish *wish,
-                 size_t first, size_t count, struct typesetter *typesetter, const char *prefix,
-                 struct picture **picture, struct error *error);
-/* The average path of all cases, where there is one. */
-int wall_path_picture(const struct wall *wall, struct typesetter *typesetter, const char *prefix,
-                      struct picture **picture, struct error *error);
 
 #endif

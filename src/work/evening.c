@@ -1,7 +1,6 @@
 #include "work/evening.h"
 
 #include "base/array.h"
-#include "draw/ticks.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -260,39 +259,4 @@ void evening_keep_open(struct evening *evening)
 enum bar_state evening_state(const struct evening *evening, const struct evening_row *row)
 {
     return newest_bar_state(&evening->newest, row->due, row->provisional);
-}
-
-/* --- words ------------------------------------------------------------------------------ */
-
-const char *evening_awaits_name(enum trade_awaits what)
-{
-    static const char *const names[] = {"",      "open",  "touch", "pullback",
-                                        "close", "break", "return"};
-    return names[what];
-}
-
-void evening_say_awaited(const struct evening_row *row, struct text *text)
-{
-    const char *over = row->is_short ? "below" : "above";
-    char price[TICK_TEXT_SIZE];
-    number_text(row->awaited.price, decimals_of(row->tick.value), price);
-    switch (row->awaited.what) {
-    case AWAITS_NOTHING: return;
-    case AWAITS_OPEN: text_append(text, "it fills at the next open"); return;
-    case AWAITS_TOUCH: text_append_format(text, "a price at or %s %s", over, price); break;
-    case AWAITS_PULLBACK:
-        text_append_format(text, "a price at or %s %s", row->is_short ? "above" : "below", price);
-        break;
-    case AWAITS_CLOSE: text_append_format(text, "a close %s %s", over, price); break;
-    case AWAITS_BREAK:
-        text_append_format(text, "a close %s %s, and then a return to it", over, price);
-        break;
-    case AWAITS_RETURN:
-        text_append_format(text, "a return to %s that closes %s it", price, over);
-        break;
-    }
-    if (row->awaited.bars_left == 1)
-        text_append(text, ", on the coming bar");
-    else
-        text_append_format(text, ", on one of the %zu coming bars", row->awaited.bars_left);
 }

@@ -72,10 +72,4 @@ void evening_keep_open(struct evening *evening);
 /* What the bar is that a row rests on; a near miss of history is never old. */
 enum bar_state evening_state(const struct evening *evening, const struct evening_row *row);
 
-/* "open", "touch", "close", "break", "return"; empty for nothing. */
-const char *evening_awaits_name(enum trade_awaits what);
-/* What must happen next, such as "a price at or above 560.00, on one of the 3
- * coming bars"; appended, nothing where nothing is awaited. */
-void evening_say_awaited(const struct evening_row *row, struct text *text);
-
 #endif

@@ -2,6 +2,7 @@
 
 #include "base/calendar.h"
 #include "work/explain_parts.h"
+#include "work/nearly.h"
 
 #include <math.h>
 #include <string.h>
@@ -138,31 +139,6 @@ static void look_at_shapes(struct sheet *sheet, struct explanation *explanation)
 
 /* --- the criteria of the setup ------------------------------------------------------ */
 
-/* The candle of the bar: as the setup finds it, else by that of its shapes of
- * which it misses fewest criteria. */
-static struct candle nearest_candle(const struct setup_view *view, size_t bar)
-{
-    struct candle candle;
-    size_t fewest = SIZE_MAX;
-    if (candle_at(view, bar, &candle))
-        return candle;
-    candle = candle_of_bar(view, bar);
-    for (size_t i = 0; i < view->setup->candle_count; i++) {
-        const struct shape_choice *choice = &view->setup->candles[i];
-        struct readings readings;
-        size_t failed = 0;
-        shape_fits(choice, view->plain, bar, &readings);
-        for (size_t k = 0; k < readings.count; k++)
-            failed += readings.list[k].met != TRUTH_YES;
-        if (readings.count == 0 || failed >= fewest)
-            continue;
-        fewest = failed;
-        candle.choice = i;
-        candle.first = bar + 1 - choice->shape->bars;
-    }
-    return candle;
-}
-
 /* The deciding part's row, for its words. */
 static const struct criterion *row_of(const struct criterion *criterion, const char *rule)
 {
@@ -230,7 +206,8 @@ static int explain_criteria(const struct rules_case *opened, struct explanation 
                             struct error *error)
 {
     const struct setup_view *view = &opened->view;
-    struct candle candle = nearest_candle(view, explanation->bar);
+    struct candle candle;
+    nearest_candle(view, explanation->bar, &candle);
     checklist_read(view, &candle, explanation->bar, &explanation->checklist);
     explanation->count = explanation->checklist.count;
     describe(view->setup, &candle, explanation);

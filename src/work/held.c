@@ -4,6 +4,7 @@
 #include "work/rules_parts.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -128,6 +129,7 @@ typedef int look_at(const struct held *held, const struct setup_view *view, size
 static int look_at_all(struct held *held, struct work *work, struct setup *setup, look_at *look,
                        void *results, size_t size, struct error *error)
 {
+    size_t failed = SIZE_MAX;
     int code = criterion_texts_number(&held->texts, setup, error);
     if (code != ERROR_NONE)
         return code;
@@ -143,7 +145,8 @@ static int look_at_all(struct held *held, struct work *work, struct setup *setup
         if (one == ERROR_NONE)
             continue;
 #pragma omp critical(held_error)
-        {
+        if (i < failed) { /* the first of them, in whatever order they were looked at */
+            failed = i;
             code = one;
             *error = own;
         }
@@ -337,22 +340,28 @@ static int find_cases(const struct held *held, const struct setup_view *view, si
     return code;
 }
 
-static int by_time(const void *a, const void *b)
+int held_case_by_time(const struct held_case *x, const struct held_case *y)
 {
-    const struct held_case *x = a;
-    const struct held_case *y = b;
     if (x->time != y->time)
         return x->time < y->time ? -1 : 1;
     return (x->series > y->series) - (x->series < y->series);
 }
 
-static int by_nearness(const void *a, const void *b)
+int held_case_by_nearness(const struct held_case *x, const struct held_case *y)
 {
-    const struct held_case *x = a;
-    const struct held_case *y = b;
     if (x->nearness < y->nearness || y->nearness < x->nearness)
         return x->nearness < y->nearness ? -1 : 1;
-    return by_time(a, b);
+    return held_case_by_time(x, y);
+}
+
+static int by_time(const void *a, const void *b)
+{
+    return held_case_by_time(a, b);
+}
+
+static int by_nearness(const void *a, const void *b)
+{
+    return held_case_by_nearness(a, b);
 }
 
 void held_cases_by_nearness(struct held_cases *cases)

@@ -72,6 +72,10 @@ struct held_cases {
 int held_cases_find(struct held *held, struct work *work, struct setup *setup,
                     struct held_cases *cases, struct error *error);
 void held_cases_free(struct held_cases *cases);
+/* The orders of two cases, as qsort asks for them: by time and then by instrument;
+ * those first that were met by least. */
+int held_case_by_time(const struct held_case *a, const struct held_case *b);
+int held_case_by_nearness(const struct held_case *a, const struct held_case *b);
 /* Puts those first that were met by least. */
 void held_cases_by_nearness(struct held_cases *cases);
 

@@ -3,29 +3,34 @@
 #include <math.h>
 #include <stdint.h>
 
-/* The checklist of a bar by the shape of the setup that it is nearest to, and its
- * candle; empty where no shape fits into the bars up to there. */
-static void nearest_checklist(const struct setup_view *view, size_t bar, struct candle *candle,
-                              struct checklist *best)
+static size_t failures_of(const struct setup_view *view, const struct candle *candle)
 {
+    struct checklist checklist;
+    size_t failures = 0;
+    checklist_read(view, candle, candle->at, &checklist);
+    for (size_t i = 0; i < checklist.count; i++)
+        failures += checklist.list[i].holds != TRUTH_YES;
+    return failures;
+}
+
+bool nearest_candle(const struct setup_view *view, size_t bar, struct candle *candle)
+{
+    const struct setup *setup = view->setup;
     size_t fewest = SIZE_MAX;
-    best->count = 0;
-    for (size_t i = 0; i < view->setup->candle_count; i++) {
-        size_t bars = view->setup->candles[i].shape->bars;
-        struct checklist checklist;
-        size_t failures = 0;
-        if (bar + 1 < bars)
+    if (setup->candle_count > 1 && candidate_at(view, bar, candle))
+        return true;
+    *candle = candle_of_bar(view, bar);
+    for (size_t i = 0; i < setup->candle_count; i++) {
+        if (bar + 1 < setup->candles[i].shape->bars)
             continue;
         struct candle tried = candle_of_shape(view, i, bar);
-        checklist_read(view, &tried, bar, &checklist);
-        for (size_t k = 0; k < checklist.count; k++)
-            failures += checklist.list[k].holds != TRUTH_YES;
+        size_t failures = setup->candle_count > 1 ? failures_of(view, &tried) : 0;
         if (failures >= fewest)
             continue;
         fewest = failures;
-        *best = checklist;
         *candle = tried;
     }
+    return fewest != SIZE_MAX;
 }
 
 bool nearly_at(const struct setup_view *view, size_t bar, struct near_bar *near)
@@ -36,10 +41,11 @@ bool nearly_at(const struct setup_view *view, size_t bar, struct near_bar *near)
     near->untold = false;
     if (bars->high[bar] == bars->low[bar])
         return false;
-    nearest_checklist(view, bar, &near->candle, &checklist);
+    if (!nearest_candle(view, bar, &near->candle))
+        return false;
+    checklist_read(view, &near->candle, bar, &checklist);
     near->untold = checklist_untold(&checklist);
-    if (checklist.count == 0 || !checklist_nearly(&checklist, &failed, &near->missed_by) ||
-        isinf(near->missed_by))
+    if (!checklist_nearly(&checklist, &failed, &near->missed_by) || isinf(near->missed_by))
         return false;
     near->failed = *failed;
     return true;

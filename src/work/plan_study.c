@@ -3,7 +3,6 @@
 #include "evidence/evidence_store.h"
 
 #include <math.h>
-#include <string.h>
 
 static size_t count_lines(const char *text)
 {
@@ -13,12 +12,12 @@ static size_t count_lines(const char *text)
     return count;
 }
 
-static void take(const struct ledger *ledger, const char *written, struct plan_study *study)
+static void take(const struct ledger *ledger, const char *hash, struct plan_study *study)
 {
     for (size_t i = ledger->count; !study->found && i-- > 0;) {
         const struct ledger_line *line = &ledger->lines[i];
-        if (!line->finished || isnan(line->mean_r) || strcmp(line->command, "study") != 0 ||
-            strcmp(line->text, written) != 0)
+        if (!line->finished || isnan(line->mean_r) || line->kind != TRIAL_STUDY ||
+            !ledger_same_setup(line, hash))
             continue;
         *study = (struct plan_study){.found = true,
                                      .at = line->at,
@@ -36,6 +35,7 @@ int plan_study_find(struct work *work, const struct setup *setup, struct plan_st
     struct book *book = NULL;
     struct ledger ledger = {0};
     struct text written;
+    char hash[HASH_TEXT_SIZE];
     text_init(&written);
     *study = (struct plan_study){0};
     setup_write(setup, &written);
@@ -44,7 +44,9 @@ int plan_study_find(struct work *work, const struct setup *setup, struct plan_st
         code = ledger_read(&ledger, book, NULL, error);
     work_return(work, book);
     if (code == ERROR_NONE)
-        take(&ledger, written.bytes, study);
+        hash_text(hash, written.bytes, written.length);
+    if (code == ERROR_NONE)
+        take(&ledger, hash, study);
     ledger_free(&ledger);
     text_free(&written);
     return code;

@@ -26,15 +26,10 @@ int market_open(struct work *work, const struct setup *setup, int64_t since, str
         if (opened->sheet == NULL)
             continue;
         size_t judged = bars_find(&opened->series.bars, since);
-        market->series[market->count++] = (struct study_series){.instrument = &opened->series
-                                                                                   .instrument,
-                                                                .bars = &opened->series.bars,
-                                                                .around = &opened->around,
-                                                                .terms = opened->terms,
-                                                                .first = opened->series.first >
-                                                                                 judged
-                                                                             ? opened->series.first
-                                                                             : judged};
+        struct study_series *series = &market->series[market->count++];
+        *series = trial_series(opened);
+        if (series->first < judged)
+            series->first = judged;
     }
     return code;
 }
@@ -104,7 +99,8 @@ int study_market(struct work *work, struct trial *trial, const struct setup *set
     struct stretch whole = {work, 0, 1};
     const struct study_options own = options_of_work(options, &whole);
     *study = (struct study){0};
-    int code = trial_enter(work, trial, "study", setup, market->series, NULL, market->count, error);
+    int code = trial_enter(work, trial, TRIAL_STUDY, setup, market->series, NULL, market->count,
+                           error);
     if (code == ERROR_NONE)
         code = study_run(study, setup, market->series, market->count, &own, error);
     return code == ERROR_NONE ? note_study(trial, study, &own, counted, error) : code;
@@ -136,8 +132,8 @@ int compare_on_market(struct work *work, struct trial *trial, const struct setup
     int code = ERROR_NONE;
     *comparison = (struct setup_comparison){0};
     for (size_t s = 0; s < 2 && code == ERROR_NONE; s++) {
-        code = trial_enter(work, trial, "compare", setups[s], market->series, NULL, market->count,
-                           error);
+        code = trial_enter(work, trial, TRIAL_COMPARE, setups[s], market->series, NULL,
+                           market->count, error);
         ids[s] = trial->id;
     }
     if (code == ERROR_NONE)

@@ -52,7 +52,7 @@ struct entering {
 static int enter_cell(void *context, const struct setup *setup, struct error *error)
 {
     struct entering *entering = context;
-    return trial_enter(entering->work, entering->trial, "sensitivity", setup,
+    return trial_enter(entering->work, entering->trial, TRIAL_SENSITIVITY, setup,
                        entering->market->series, NULL, entering->market->count, error);
 }
 

@@ -63,7 +63,7 @@ static int enter(struct work *work, struct trial *trial, const struct setup *set
     if (code == ERROR_NONE)
         code = series_words(work, 0, &words, &word_count, error);
     if (code == ERROR_NONE)
-        code = trial_enter(work, trial, "trades", setup, NULL, words, word_count, error);
+        code = trial_enter(work, trial, TRIAL_TRADES, setup, NULL, words, word_count, error);
     words_free(words, word_count);
     return code;
 }

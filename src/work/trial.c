@@ -36,6 +36,15 @@ int trial_open(struct work *work, struct trial *trial, struct error *error)
     return code == ERROR_NONE ? keep_to_seal(work, trial, error) : code;
 }
 
+struct study_series trial_series(const struct rules_case *opened)
+{
+    return (struct study_series){.instrument = &opened->series.instrument,
+                                 .bars = &opened->series.bars,
+                                 .around = &opened->around,
+                                 .terms = opened->terms,
+                                 .first = opened->series.first};
+}
+
 static int enter(struct trial *trial, const struct ledger_entry *entry, struct error *error)
 {
     return ledger_enter(trial->book, entry, &trial->id, error);
@@ -62,11 +71,11 @@ static int enter_names(struct work *work, struct trial *trial, struct ledger_ent
     return code;
 }
 
-int trial_enter(struct work *work, struct trial *trial, const char *command,
+int trial_enter(struct work *work, struct trial *trial, enum trial_kind kind,
                 const struct setup *setup, const struct study_series *series, char *const *words,
                 size_t count, struct error *error)
 {
-    struct ledger_entry entry = {.command = command,
+    struct ledger_entry entry = {.kind = kind,
                                  .setup = setup,
                                  .series = series,
                                  .series_count = count,

@@ -5,6 +5,7 @@
 
 #include "base/calendar.h"
 #include "evidence/evidence_store.h"
+#include "work/rules.h"
 #include "work/work.h"
 
 /* A work's dealings with the ledger; all zeroes: none yet. Nothing to free. */
@@ -23,9 +24,11 @@ struct trial {
  * opened. */
 int trial_open(struct work *work, struct trial *trial, struct error *error);
 
+/* An opened instrument as a trial looks at it; borrows it. */
+struct study_series trial_series(const struct rules_case *opened);
 /* Enters the trial; does nothing without a book. `words` stand for the
  * instruments where `series` is NULL. */
-int trial_enter(struct work *work, struct trial *trial, const char *command,
+int trial_enter(struct work *work, struct trial *trial, enum trial_kind kind,
                 const struct setup *setup, const struct study_series *series, char *const *words,
                 size_t count, struct error *error);
 /* Says that all trials entered until trial_drop_data are on these series, so that

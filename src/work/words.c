@@ -42,25 +42,33 @@ static int add_members(struct work *work, const char *list, struct gathering *ga
     return code;
 }
 
-static bool is_there(const struct gathering *gathering, size_t count, const char *word)
+static int compare_words(const void *a, const void *b)
 {
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(gathering->words[i], word) == 0)
-            return true;
-    return false;
+    return strcmp(*(char *const *)a, *(char *const *)b);
 }
 
-/* Leaves out what a further list names again; `before` words stood already. */
-static void drop_repeated(struct gathering *gathering, size_t before)
+/* Leaves out what a further list names again; `before` words stood already. They
+ * are looked up in a sorted copy: lists of ten thousand are usual. */
+static int drop_repeated(struct gathering *gathering, size_t before, struct error *error)
 {
     size_t kept = before;
+    if (before == 0 || before == gathering->count)
+        return ERROR_NONE;
+    char **sorted = array_new(before, sizeof *sorted);
+    if (sorted == NULL)
+        return error_memory(error);
+    memcpy(sorted, gathering->words, before * sizeof *sorted);
+    qsort(sorted, before, sizeof *sorted, compare_words);
     for (size_t i = before; i < gathering->count; i++) {
-        if (is_there(gathering, before, gathering->words[i]))
-            free(gathering->words[i]);
+        char *word = gathering->words[i];
+        if (bsearch(&word, sorted, before, sizeof *sorted, compare_words) != NULL)
+            free(word);
         else
-            gathering->words[kept++] = gathering->words[i];
+            gathering->words[kept++] = word;
     }
     gathering->count = kept;
+    free(sorted);
+    return ERROR_NONE;
 }
 
 /* A list, or several with commas between, each member once. A list that has a
@@ -81,7 +89,8 @@ static int add_lists(struct work *work, const char *lists, struct gathering *gat
         if (code == ERROR_NONE && !found)
             code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
                                  "there is no watchlist '%s' in the book", name);
-        drop_repeated(gathering, before);
+        if (code == ERROR_NONE)
+            code = drop_repeated(gathering, before, error);
         at = at[length] == ',' ? at + length + 1 : NULL;
     }
     return code;

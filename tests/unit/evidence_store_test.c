@@ -120,7 +120,7 @@ static int64_t enter(const struct fixture *fixture, struct book *book, int which
 {
     struct error error = {0};
     int64_t id = 0;
-    const struct ledger_entry entry = {.command = "study",
+    const struct ledger_entry entry = {.kind = TRIAL_STUDY,
                                        .setup = &fixture->setup[which],
                                        .series = fixture->series,
                                        .series_count = series,
@@ -206,7 +206,7 @@ static void test_counts_trials(void **state)
     for (size_t i = 0; i < later.count; i++)
         later.time[i] += 100 * DAYS * INT64_C(86400);
     struct study_series elsewhere = {.instrument = &fixture->instrument[0], .bars = &later};
-    const struct ledger_entry entry = {.command = "study",
+    const struct ledger_entry entry = {.kind = TRIAL_STUDY,
                                        .setup = &fixture->setup[1],
                                        .series = &elsewhere,
                                        .series_count = 1};
@@ -255,7 +255,7 @@ static void test_a_trial_of_before_is_no_other(void **state)
     for (size_t i = 0; i < bars.count; i++)
         bars.time[i] += 1000 * DAYS * INT64_C(86400); /* apart from all other trials */
     const struct study_series series = {.instrument = &fixture->instrument[0], .bars = &bars};
-    const struct ledger_entry entry = {.command = "study",
+    const struct ledger_entry entry = {.kind = TRIAL_STUDY,
                                        .setup = &fixture->setup[0],
                                        .series = &series,
                                        .series_count = 1};
@@ -279,6 +279,53 @@ static void test_a_trial_of_before_is_no_other(void **state)
     assert_false(ledger_same_data(last - 1, last));
     ledger_free(&ledger);
     bars_free(&bars);
+    close_book(book);
+}
+
+/* A study noted in words that are no longer used is one of the same setup; what the
+ * setup was shown by otherwise is no study. */
+static void test_a_setup_in_former_words_is_the_same(void **state)
+{
+    static const char rule[] = "setup: old\nside: long\ncandle: {shape: hammer}\n"
+                               "place: [{close_above_average: {bars: 20}}]\n"
+                               "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                               "exit: {targets: [{r: 2, share: 1}]}\n";
+    struct fixture *fixture = *state;
+    struct error error = {0};
+    struct ledger ledger;
+    struct setup setup;
+    struct text text;
+    char hash[HASH_TEXT_SIZE];
+    int64_t id = 0;
+    struct book *book = open_book(fixture);
+    if (setup_read(&setup, "test", rule, strlen(rule), &error) != 0)
+        fail_msg("%s", error.text);
+    struct ledger_entry entry = {.kind = TRIAL_STUDY,
+                                 .setup = &setup,
+                                 .series = fixture->series,
+                                 .series_count = 1};
+    assert_int_equal(ledger_enter(book, &entry, &id, &error), 0);
+    assert_int_equal(book_run(book,
+                              "UPDATE trial SET text = replace(text, 'above_average', "
+                              "'above_mean'), hash = 'of before' WHERE setup = 'old'",
+                              &error),
+                     0);
+    entry.kind = TRIAL_CASES;
+    assert_int_equal(ledger_enter(book, &entry, &id, &error), 0);
+    assert_int_equal(ledger_read(&ledger, book, NULL, &error), 0);
+    text_init(&text);
+    setup_write(&setup, &text);
+    hash_text(hash, text.bytes, text.length);
+    const struct ledger_line *cases = &ledger.lines[ledger.count - 1];
+    const struct ledger_line *study = cases - 1;
+    assert_non_null(strstr(study->text, "above_mean"));
+    assert_true(ledger_same_setup(study, hash) && ledger_same_setup(cases, hash));
+    assert_false(ledger_same_setup(study - 1, hash));
+    assert_int_equal(study->kind, TRIAL_STUDY);
+    assert_int_equal(cases->kind, TRIAL_CASES);
+    text_free(&text);
+    ledger_free(&ledger);
+    setup_free(&setup);
     close_book(book);
 }
 
@@ -332,6 +379,7 @@ int main(void)
         cmocka_unit_test(test_survives_a_kill),
         cmocka_unit_test(test_counts_trials),
         cmocka_unit_test(test_a_trial_of_before_is_no_other),
+        cmocka_unit_test(test_a_setup_in_former_words_is_the_same),
         cmocka_unit_test(test_seal),
         cmocka_unit_test(test_frozen),
     };
