@@ -1,5 +1,6 @@
 #include "web/case_walk.h"
 
+#include "web/chart_address.h"
 #include "web/draft.h"
 #include "web/sheets.h"
 
@@ -134,17 +135,11 @@ static size_t beside(const struct held *held, const struct held_cases *cases,
 static int go_to(struct exchange *exchange, const struct held *held, const struct held_case *one,
                  struct error *error)
 {
-    static const char *const kept[] = {"list",     "setup",  "span",  "scale", "panes",
-                                       "averages", "beside", "as-of", "way"};
     const struct series *series = &held->list[one->series].opened.series;
     struct text address;
     char moment[CALENDAR_TEXT_SIZE];
     time_format(moment, one->time, interval_is_dated(series->bars.interval));
-    address_begin(&address, "/charts");
-    address_add(&address, "instrument", series->instrument.name);
-    address_add(&address, "case", moment);
-    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
-        address_add(&address, kept[i], exchange_filled(exchange, kept[i]));
+    chart_address_of_case(&address, exchange, series->instrument.name, moment);
     int code = exchange_go(exchange, address.bytes, error);
     text_free(&address);
     return code;

@@ -315,24 +315,3 @@ void chart_request(const struct chart *chart, double width, double height, doubl
         .order_count = chart->order_count,
     };
 }
-
-void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
-                   const char *name, const char *value)
-{
-    static const char *const kept[] = {"list",  "interval", "setup", "case",     "bar",
-                                       "span",  "scale",    "panes", "averages", "beside",
-                                       "as-of", "way",      "held"};
-    bool elsewhere = strcmp(name, "instrument") == 0;
-    address_begin(address, "/charts");
-    address_add(address, "instrument", elsewhere ? value : chart->name);
-    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
-        /* Another instrument has other cases, and is looked at whole. */
-        if (elsewhere && (strcmp(kept[i], "case") == 0 || strcmp(kept[i], "bar") == 0))
-            continue;
-        /* One bar on is the one asked about. */
-        if (strcmp(name, "held") == 0 && value != NULL && strcmp(kept[i], "bar") == 0)
-            continue;
-        address_add(address, kept[i],
-                    strcmp(name, kept[i]) == 0 ? value : exchange_filled(exchange, kept[i]));
-    }
-}

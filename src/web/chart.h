@@ -72,10 +72,6 @@ int chart_close(struct chart *chart, int code, struct error *error);
 /* The request for a window of it, borrowing from the chart. */
 void chart_request(const struct chart *chart, double width, double height, double first,
                    double last, struct window_request *request);
-/* The address of the sheet with another value of one field; NULL leaves it out. */
-void chart_address(struct text *address, const struct chart *chart, const struct exchange *exchange,
-                   const char *name, const char *value);
-
 /* The orders of the case as the candle's close has them, with the way in and the
  * lines that the request names (orders_margin.c). ERROR_USAGE where a line is no
  * price. */
@@ -87,11 +83,6 @@ int chart_shows_read(struct chart_asked *asked, struct work *work, struct interv
 /* The controls that choose it, kept for bars of this length. */
 void chart_shows_write(struct html *html, const struct page *page, const struct chart *chart,
                        const struct exchange *exchange);
-/* Hidden fields of the address, so that a form comes back to the same chart. */
-void chart_write_fields(struct html *html, const struct chart *chart,
-                        const struct exchange *exchange);
-/* Back to the chart that such fields name. */
-int chart_go_back(struct exchange *exchange, struct error *error);
 
 /* What every work of the page wishes: the book, names only, the date as of. */
 int page_wishes(const struct page *page, const struct exchange *exchange, struct wishes *wishes,

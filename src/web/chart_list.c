@@ -1,6 +1,7 @@
 #include "web/chart_list.h"
 
 #include "web/case_walk.h"
+#include "web/chart_address.h"
 #include "web/chart_names.h"
 #include "web/sheets.h"
 
@@ -8,6 +9,7 @@
 #include <string.h>
 
 const char *const chart_marks[CHART_MARKS] = {"watch", "later", "no"};
+static const char *const no_fields[] = {NULL};
 static const char *const mark_keys[CHART_MARKS] = {"1", "2", "3"};
 
 /* --- reading ---------------------------------------------------------------------------------- */
@@ -103,7 +105,7 @@ static void write_marks(struct html *html, const struct chart *chart, const stru
     html_attribute(html, "method", "post");
     html_attribute(html, "action", "/charts/mark");
     form_hidden(html, "token", exchange->token);
-    chart_write_fields(html, chart, exchange);
+    chart_write_fields(html, chart, exchange, no_fields);
     html_text(html, "mark ");
     for (size_t i = 0; i < CHART_MARKS; i++) {
         html_open_class(html, "button", "slight");
@@ -198,5 +200,5 @@ int change_mark(struct page *page, struct exchange *exchange, struct error *erro
             book_rollback(book);
     }
     code = book_done(book, code, error);
-    return code == ERROR_NONE ? chart_go_back(exchange, error) : code;
+    return code == ERROR_NONE ? chart_go_back(exchange, no_fields, error) : code;
 }

@@ -3,6 +3,7 @@
 #include "web/chart.h"
 
 #include "book/chart_choice_store.h"
+#include "web/chart_address.h"
 #include "web/sheets.h"
 
 #include <stdio.h>
@@ -177,29 +178,8 @@ static void write_other(struct html *html, const struct chart_asked *asked)
     html_close(html);
 }
 
-void chart_write_fields(struct html *html, const struct chart *chart,
-                        const struct exchange *exchange)
-{
-    static const char *const kept[] = {"list", "interval", "setup",  "case", "bar",
-                                       "held", "span",     "beside", "as-of"};
-    form_hidden(html, "instrument", chart->name);
-    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
-        if (exchange_filled(exchange, kept[i]) != NULL)
-            form_hidden(html, kept[i], exchange_filled(exchange, kept[i]));
-}
-
-int chart_go_back(struct exchange *exchange, struct error *error)
-{
-    static const char *const kept[] = {"instrument", "list", "interval", "setup",  "case",
-                                       "bar",        "held", "span",     "beside", "as-of"};
-    struct text address;
-    address_begin(&address, "/charts");
-    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
-        address_add(&address, kept[i], exchange_filled(exchange, kept[i]));
-    int code = exchange_go(exchange, address.bytes, error);
-    text_free(&address);
-    return code;
-}
+/* Kept in the book, they need not stand in the address. */
+static const char *const shown[] = {"panes", "averages", "scale", NULL};
 
 void chart_shows_write(struct html *html, const struct page *page, const struct chart *chart,
                        const struct exchange *exchange)
@@ -213,7 +193,7 @@ void chart_shows_write(struct html *html, const struct page *page, const struct 
     html_attribute(html, "method", "post");
     html_attribute(html, "action", "/charts/keep");
     form_hidden(html, "token", exchange->token);
-    chart_write_fields(html, chart, exchange);
+    chart_write_fields(html, chart, exchange, shown);
     form_hidden(html, "of", interval);
     html_open(html, "fieldset");
     html_element(html, "legend", "panes");
@@ -292,5 +272,5 @@ int change_shows(struct page *page, struct exchange *exchange, struct error *err
     if (code == ERROR_NONE)
         code = book_commit(book, error);
     code = book_done(book, code, error);
-    return code == ERROR_NONE ? chart_go_back(exchange, error) : code;
+    return code == ERROR_NONE ? chart_go_back(exchange, shown, error) : code;
 }

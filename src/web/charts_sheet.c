@@ -2,6 +2,7 @@
  * setup. */
 #include "base/words.h"
 #include "web/bar_margin.h"
+#include "web/chart_address.h"
 #include "web/chart_list.h"
 #include "web/orders_margin.h"
 #include "web/sheets.h"
@@ -138,6 +139,7 @@ static int write_choices(struct html *html, const struct page *page, struct char
                          const struct chart_list *list, const struct exchange *exchange,
                          struct error *error)
 {
+    static const char *const asked[] = {"instrument", "list", "setup", "bar", NULL};
     char bar[CALENDAR_TEXT_SIZE] = "";
     const struct bars *bars = &chart->opened.series.bars;
     if (chart->bar != SIZE_MAX)
@@ -154,12 +156,9 @@ static int write_choices(struct html *html, const struct page *page, struct char
     if (code == ERROR_NONE)
         code = write_setups(html, page, chart, error);
     write_input(html, "date", "bar", "10", bar, NULL);
-    static const char *const carried[] = {"interval", "scale", "case", "beside",
-                                          "as-of",    "way",   "held"};
     form_hidden(html, "was", chart->name);
-    for (size_t i = 0; i < sizeof carried / sizeof carried[0]; i++)
-        if (exchange_filled(exchange, carried[i]) != NULL)
-            form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
+    form_hidden(html, "was-setup", chart->has_setup ? chart->asked.setup : "");
+    chart_write_fields(html, chart, exchange, asked);
     form_button(html, "slight", "show", NULL);
     html_close(html);
     return code;
@@ -379,18 +378,26 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     return code;
 }
 
-/* Whether a form names another instrument than the one that it stood beside. */
-static bool is_another(const struct chart *chart, const struct exchange *exchange)
+/* What a form names that it did not stand beside; NULL: nothing. Its case, its bar or
+ * its orders are not those of the other. */
+static const char *another(const struct chart *chart, const struct exchange *exchange,
+                           const char **value)
 {
     const char *was = exchange_filled(exchange, "was");
-    return was != NULL && strcmp(was, chart->name) != 0;
+    const char *was_setup = exchange_field(exchange, "was-setup");
+    const char *setup = chart->has_setup ? chart->asked.setup : "";
+    *value = chart->name;
+    if (was != NULL && strcmp(was, chart->name) != 0)
+        return "instrument";
+    *value = chart->has_setup ? setup : NULL;
+    return was_setup != NULL && strcmp(was_setup, setup) != 0 ? "setup" : NULL;
 }
 
-/* Its case and bar are not those of the other. */
-static int go_there(const struct chart *chart, struct exchange *exchange, struct error *error)
+static int go_there(const struct chart *chart, struct exchange *exchange, const char *name,
+                    const char *value, struct error *error)
 {
     struct text address;
-    chart_address(&address, chart, exchange, "instrument", chart->name);
+    chart_address(&address, chart, exchange, name, value);
     int code = exchange_go(exchange, address.bytes, error);
     text_free(&address);
     return code;
@@ -400,10 +407,12 @@ int sheet_charts(struct page *page, struct exchange *exchange, struct error *err
 {
     struct chart chart;
     struct html html;
+    const char *value = NULL;
     html_init(&html, &exchange->body);
     int code = chart_open(&chart, page, exchange, error);
-    if (code == ERROR_NONE && is_another(&chart, exchange))
-        code = go_there(&chart, exchange, error);
+    const char *name = code == ERROR_NONE ? another(&chart, exchange, &value) : NULL;
+    if (name != NULL)
+        code = go_there(&chart, exchange, name, value, error);
     else if (code == ERROR_NONE)
         code = write_sheet(&html, page, exchange, &chart, error);
     return chart_close(&chart, code, error);
@@ -422,7 +431,8 @@ static double number_field(const struct exchange *exchange, const char *name, do
     return value;
 }
 
-/* The bars in view, for the cross that reads them. */
+/* The bars in view, for the cross that reads them; the newest of those that no eye
+ * could tell apart. */
 static void append_bars(struct text *json, const struct chart *chart, double first, double last)
 {
     enum { MOST_BARS = 1500 };
@@ -431,8 +441,10 @@ static void append_bars(struct text *json, const struct chart *chart, double fir
     double count = (double)chart->shown_count;
     size_t from = first > 0 ? (size_t)(first < count ? first : count) : 0;
     size_t to = last > 0 ? (size_t)(last + 1 < count ? last + 1 : count) : 0;
+    if (to > from + MOST_BARS)
+        from = to - MOST_BARS;
     text_append_format(json, ",\"from\":%zu,\"bars\":[", from);
-    for (size_t i = from; i < to && to - from <= MOST_BARS; i++) {
+    for (size_t i = from; i < to; i++) {
         char date[CALENDAR_TEXT_SIZE];
         page_date(date, chart->clock[i], interval_is_dated(bars->interval));
         text_append(json, i > from ? ",[" : "[");

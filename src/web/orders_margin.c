@@ -3,6 +3,7 @@
 
 #include "document/cautions.h"
 #include "draw/ticks.h"
+#include "web/chart_address.h"
 #include "web/sheets.h"
 #include "work/plan_study.h"
 
@@ -144,11 +145,12 @@ static void write_line(struct html *html, const struct chart *chart, enum window
 static void write_lines(struct html *html, const struct chart *chart,
                         const struct exchange *exchange)
 {
+    static const char *const asked[] = {"way", "entry", "stop", "target", NULL};
     const struct planned_orders *orders = &chart->plan.orders;
     html_open(html, "form");
     html_attribute(html, "method", "get");
     html_attribute(html, "action", "/charts");
-    chart_write_fields(html, chart, exchange);
+    chart_write_fields(html, chart, exchange, asked);
     form_hidden(html, "way", entry_way_name(chart->plan.way));
     html_open_class(html, "table", "orders");
     html_element(html, "caption",

@@ -390,7 +390,7 @@ try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
                       evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, keepNames, beginSetup,
                       ...orderSteps({ page, origin, until }),
-                      ...walkSteps({ page, origin, until, program, book }),
+                      ...walkSteps({ page, origin, until, program, book, faults }),
                       withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 
-export function walkSteps({ page, origin, until, program, book }) {
+export function walkSteps({ page, origin, until, program, book, faults }) {
   const live = () => page.waitForSelector(".frame.live .moving svg");
   const shown = () => {
     const query = new URL(page.url()).searchParams;
@@ -82,5 +82,82 @@ export function walkSteps({ page, origin, until, program, book }) {
     assert.match(await page.locator("#bar").innerText(), /This bar\s+1 Nov 2024/);
   }
 
-  return [everyCase, barByBar];
+  // What the address gains by key, wheel and field goes along by form, mark and link,
+  // as far as it means something there.
+  async function goesAlong() {
+    const query = (name) => new URL(page.url()).searchParams.get(name);
+    const target = async (price) => {
+      await page.fill("#orders input[name=target]", price);
+      await page.keyboard.press("Tab");
+      await until(() => query("target") === price);
+    };
+    await page.goto(origin + "/charts?instrument=cut-rush&setup=low-inverted-hammer&case=2024-11-01");
+    await live();
+    await page.locator("#chart").focus();
+    await page.keyboard.press("ArrowLeft");
+    await until(() => query("bar") === "2024-10-31");
+    await page.keyboard.press("+");
+    await until(() => query("span") === "120");
+    await target("600");
+    await page.selectOption(".choices select[name=list]", "reedlands");
+    await page.waitForURL(/list=reedlands/);
+    await live();
+    assert.deepEqual(["span", "target", "bar"].map(query), ["120", "600", "2024-10-31"]);
+    await target("610");
+    await page.locator("#chart").focus();
+    for (const pressed of ["true", "false"]) {
+      await page.keyboard.press("1");
+      await page.waitForSelector(`.marks [data-mark=watch][aria-pressed=${pressed}]`);
+    }
+    await page.click(".choice a[href*='beside=1w']");
+    await page.waitForURL(/beside=1w/);
+    await live();
+    assert.deepEqual(["span", "target", "bar"].map(query), ["120", "610", "2024-10-31"]);
+    await page.click(".walk a[rel=next]");
+    await page.waitForURL(/instrument=(?!cut-rush)/);
+    await live();
+    assert.deepEqual(["span", "target", "bar", "case"].map(query), ["120", null, null, null]);
+  }
+
+  // A mark that the server refuses is sent as without a module, with the button that was
+  // pressed, so that the sheet says what was wrong.
+  async function refusedMark() {
+    await page.goto(origin + "/charts?instrument=cut-rush");
+    await live();
+    const sent = [];
+    const before = faults.length;
+    await page.route("**/charts/mark", (route) => {
+      sent.push(route.request().postData());
+      if (sent.length === 1) return route.abort("connectionrefused");
+      return route.fulfill({ status: 200, contentType: "text/html", body: "<title>refused</title><link rel=icon href=data:,>" });
+    });
+    await page.keyboard.press("2");
+    await until(() => sent.length === 2);
+    for (const body of sent) assert.match(body, /(^|&)mark=later(&|$)/);
+    await until(async () => (await page.title().catch(() => "")) === "refused");
+    await page.unroute("**/charts/mark");
+    faults.length = before; // the browser's word for the one that was refused
+  }
+
+  // Of more bars than can be told apart the newest go to the cross, and the sheet says so.
+  async function moreThanCanBeRead() {
+    const bars = async (first, last) => {
+      const answer = await page.request.get(origin + `/charts/figure?instrument=cut-rush&first=${first}&last=${last}`);
+      return answer.json();
+    };
+    const many = await bars(100, 2999);
+    const few = await bars(2980, 2999);
+    assert.equal(many.bars.length, 1500);
+    assert.equal(many.from, 1500);
+    assert.deepEqual(many.bars.at(-1), few.bars.at(-1));
+    await page.goto(origin + "/charts?instrument=cut-rush&span=3000");
+    await live();
+    const box = await page.locator("#chart").boundingBox();
+    await page.mouse.move(box.x + 200, box.y + 150);
+    await until(async () => /Only the newest 1500 bars in view/.test(await page.locator(".readout").innerText()));
+    await page.mouse.move(box.x + 600, box.y + 150);
+    await until(async () => /open .* close/.test(await page.locator(".readout").innerText()));
+  }
+
+  return [everyCase, barByBar, goesAlong, refusedMark, moreThanCanBeRead];
 }

@@ -6,6 +6,7 @@ import { keys } from "/own/sheet.js";
 
 const frame = document.getElementById("chart");
 if (frame) begin();
+carry();
 walk();
 // Every choice takes effect at once here; its button is for where no module runs.
 document.documentElement.classList.add("alive");
@@ -217,15 +218,18 @@ function begin() {
   // One cross over both figures: the same price, the longer bar that holds the shorter.
   function read(x, y) {
     if (!inside(x, y)) return leave();
-    const values = main.shown.bars[barAt(x) - main.shown.from];
+    const number = barAt(x);
+    const values = main.shown.bars[number - main.shown.from];
     const price = main.priceAt(y);
     main.point(x, y, values ? values[0] : "", price);
+    if (!values && number >= 0 && number < main.shown.from)
+      readout.textContent = `Only the newest ${main.shown.bars.length} bars in view can be read by the cross; bring fewer into view.`;
     if (!values) return;
     say(values, price);
     if (!beside?.shown) return;
-    const number = beside.numberAt(values[TIME]);
-    const longer = beside.shown.bars[number - beside.shown.from];
-    beside.point(beside.middle(number), beside.yOf(price), longer ? longer[0] : "", price);
+    const at = beside.numberAt(values[TIME]);
+    const longer = beside.shown.bars[at - beside.shown.from];
+    beside.point(beside.middle(at), beside.yOf(price), longer ? longer[0] : "", price);
   }
 
   function readBeside(x, y) {
@@ -359,6 +363,9 @@ function begin() {
   shows?.addEventListener("change", async () => {
     const sent = await fetch(shows.action, { method: "POST", body: new URLSearchParams(new FormData(shows)) });
     if (!sent.ok) return;
+    const query = new URLSearchParams(location.search);
+    for (const name of ["panes", "averages", "scale"]) query.delete(name); // they are kept now
+    history.replaceState(null, "", "?" + query);
     besideAsked = "";
     fetchFrame();
   });
@@ -368,18 +375,57 @@ function begin() {
   fetchFrame();
 }
 
+// --- what the address has gained since the sheet was made ------------------------
+// The same fields as the server's own table keeps (web/chart_address.c), of those that
+// change here without a new sheet.
+const gained = ["span", "bar", "way", "entry", "stop", "target"];
+
+// To another chart go those which mean something there.
+function along(to) {
+  const here = new URLSearchParams(location.search);
+  const there = to.searchParams;
+  const same = (...fields) => fields.every((name) => there.get(name) === here.get(name));
+  const take = (...fields) => {
+    for (const name of fields)
+      if (here.has(name)) there.set(name, here.get(name));
+      else there.delete(name);
+  };
+  const name = document.querySelector("h1").textContent;
+  take("span");
+  if ((there.get("instrument") ?? name) !== name || !same("case")) return to;
+  take("bar");
+  if (same("setup")) take("way");
+  if (same("setup", "interval")) take("entry", "stop", "target");
+  return to;
+}
+
+function carry() {
+  for (const kind of ["click", "auxclick"])
+    addEventListener(kind, (event) => {
+      const link = event.target.closest("main a[href^='/charts']:not([data-way])");
+      if (link) link.href = along(new URL(link.href));
+    }, { capture: true });
+  addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches(".asof, .choices, .marks, .shows")) return;
+    const here = new URLSearchParams(location.search);
+    for (const name of gained) {
+      const field = form.elements[name];
+      if (field && field.type !== "hidden") continue; // it asks for that itself
+      if (field) field.remove();
+      if (!here.has(name)) continue;
+      const added = document.createElement("input");
+      Object.assign(added, { type: "hidden", name, value: here.get(name) });
+      form.append(added);
+    }
+  }, { capture: true });
+}
+
 // --- from one instrument to the next, and marks --------------------------------
 function walk() {
-  // What the address has gained since the sheet was made goes along.
   const follow = (choice) => () => {
     const link = document.querySelector(`.walk ${choice}`);
-    if (!link) return;
-    const to = new URL(link.href);
-    const here = new URLSearchParams(location.search);
-    if (here.get("span")) to.searchParams.set("span", here.get("span"));
-    // The bar that was asked since is where one stands.
-    if (here.get("bar") && link.dataset.wayOn) to.searchParams.set("bar", here.get("bar"));
-    location.assign(to);
+    if (link) location.assign(along(new URL(link.href)));
   };
   const go = (way) => follow(`a[rel=${way}]`);
   const on = (way) => follow(`a[data-way-on=${way}]`);
@@ -388,14 +434,18 @@ function walk() {
   keys({ ".": go("next"), ",": go("prev"), 1: mark("watch"), 2: mark("later"), 3: mark("no") });
 
   // A mark is put on without a new sheet: only its own line is made anew.
+  const plain = new WeakSet();
   document.addEventListener("submit", async (event) => {
     const form = event.target.closest("form.marks");
-    if (!form) return;
+    if (!form || plain.has(form)) return;
     event.preventDefault();
-    const fields = new URLSearchParams(new FormData(form));
-    fields.set("mark", event.submitter.value);
-    const answer = await fetch(form.action, { method: "POST", body: fields });
-    if (!answer.ok) return form.submit();
+    const button = event.submitter;
+    const fields = new URLSearchParams(new FormData(form, button));
+    const answer = await fetch(form.action, { method: "POST", body: fields }).catch(() => null);
+    if (!answer?.ok) {
+      plain.add(form); // as without a module, so that the sheet says what was wrong
+      return form.requestSubmit(button);
+    }
     const sheet = new DOMParser().parseFromString(await answer.text(), "text/html");
     const focused = document.activeElement?.dataset?.mark;
     for (const part of [".walk", ".choices select[name=list]"]) {
