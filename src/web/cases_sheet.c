@@ -184,6 +184,25 @@ static void write_look(struct html *html, const struct page *page, const struct 
     html_close_all(html, 2);
 }
 
+static void write_caption(struct html *html, size_t first, size_t count, size_t all)
+{
+    if (count == 0) {
+        html_text(html, " No bar of these instruments is a case of it.");
+        return;
+    }
+    html_text(html, count_word(count, " Case ", " Cases "));
+    page_count(html, (int64_t)first + 1);
+    if (count > 1) {
+        html_text(html, " to ");
+        page_count(html, (int64_t)(first + count));
+    }
+    html_text(html, " of ");
+    page_count(html, (int64_t)all);
+    html_text(html,
+              ", none left out, each up to its signal, the candle orange. All on one scale in "
+              "ATR, the candle's extreme on one line. What followed is held back.");
+}
+
 int cases_write(struct html *html, struct page *page, const struct exchange *exchange,
                 struct draft *draft, struct error *error)
 {
@@ -212,15 +231,7 @@ int cases_write(struct html *html, struct page *page, const struct exchange *exc
         code = draw_all(html, exchange, draft, held, &cases, first, count, error);
     html_open(html, "figcaption");
     html_element(html, "b", "Figure 1.");
-    html_text(html, " Cases ");
-    page_count(html, count > 0 ? (int64_t)first + 1 : 0);
-    html_text(html, " to ");
-    page_count(html, (int64_t)(first + count));
-    html_text(html, " of ");
-    page_count(html, (int64_t)cases.count);
-    html_text(html,
-              ", none left out, each up to its signal, the candle orange. All on one scale in "
-              "ATR, the candle's extreme on one line. What followed is held back.");
+    write_caption(html, first, count, cases.count);
     html_close_all(html, 2);
     write_look(html, page, exchange, draft);
     held_cases_free(&cases);
@@ -252,7 +263,8 @@ static int write_path(struct html *html, const struct wall *wall, struct typeset
                   " The average path after the candle, in ATR and in favour of the side, with "
                   "its 95 % interval from resampled dates, of ");
         page_count(html, (int64_t)wall->found);
-        html_text(html, " cases; faint behind it ");
+        html_text(html, count_word(wall->found, " case", " cases"));
+        html_text(html, "; faint behind it ");
         page_count(html, (int64_t)wall->drawn_count);
         html_text(html, " of them, evenly through time. The interval is wide where dates are few.");
         html_close_all(html, 2);

@@ -282,6 +282,11 @@ static void write_cases(struct html *html, const struct chart *chart,
     html_text(html, " here: ");
     page_count(html, (int64_t)chart->signals.count);
     html_close(html);
+    if (chart->signals.count == 0) {
+        html_element_class(html, "p", "gap soft", "None.");
+        html_close(html);
+        return;
+    }
     html_open_class(html, "ul", "dates gap");
     for (size_t i = 0; i < chart->signals.count; i++) {
         char date[CALENDAR_TEXT_SIZE], moment[CALENDAR_TEXT_SIZE];
@@ -299,6 +304,15 @@ static void write_cases(struct html *html, const struct chart *chart,
         text_free(&address);
     }
     html_close_all(html, 2);
+}
+
+static void say_cases(size_t count, const char *setup, struct text *says)
+{
+    if (count == 0)
+        text_append_format(says, " None of them is a case of %s.", setup);
+    else
+        text_append_format(says, " %zu %s of %s among them.", count,
+                           count_word(count, "case", "cases"), setup);
 }
 
 static void say(const struct chart *chart, const char *none, struct text *says)
@@ -322,8 +336,7 @@ static void say(const struct chart *chart, const char *none, struct text *says)
         text_append_format(says, " There is no %s case of %s.",
                            strcmp(none, "next") == 0 ? "later" : "earlier", chart->setup.name);
     if (chart->has_setup && !held)
-        text_append_format(says, " %zu case%s of %s among them.", chart->signals.count,
-                           chart->signals.count == 1 ? "" : "s", chart->setup.name);
+        say_cases(chart->signals.count, chart->setup.name, says);
 }
 
 /* The orders of the case, and the bar asked about. */

@@ -132,6 +132,11 @@ static int write_instruments(struct html *html, const struct exchange *exchange,
         seen++;
     }
     html_close_all(html, 3);
+    if (seen == 0) {
+        html_open_class(html, "p", "gap soft");
+        html_text(html, "No instrument has that in its name.");
+        html_close(html);
+    }
     if (seen > from + ROWS) {
         struct text address;
         address_begin(&address, "/data");
@@ -289,7 +294,7 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
     if (count == 0)
         text_append(&says, "This book is empty.");
     else
-        text_append_format(&says, "%zu instrument%s.", count, count == 1 ? "" : "s");
+        text_append_format(&says, "%zu %s.", count, count_word(count, "instrument", "instruments"));
     frame_begin(&html, page, exchange, &(struct sheet_head){SHEET_DATA, "Data", says.bytes, NULL});
     if (notice != NULL)
         html_element_class(&html, "p", "measure gap", notice);

@@ -1,6 +1,7 @@
 /* One answer as it was kept, and one job while there is none yet. */
 #include "web/evidence_parts.h"
 
+#include "base/words.h"
 #include "document/markup.h"
 #include "web/chart.h"
 #include "web/sheets.h"
@@ -206,7 +207,7 @@ static void say_left(struct text *text, const struct job_seen *seen)
         text_append(text, "It has just begun.");
     else if (left < 90)
         text_append_format(text, "About %.0f s until the bars are gone through.", left);
-    else
+    else /* 2 at least */
         text_append_format(text, "About %.0f minutes until the bars are gone through.", left / 60);
 }
 
@@ -214,8 +215,11 @@ void evidence_say_job(struct text *text, const struct job_seen *seen)
 {
     switch (seen->state) {
     case JOB_WAITING:
-        text_append_format(text, "It waits for its turn; %zu come%s first.", seen->before,
-                           seen->before == 1 ? "s" : "");
+        if (seen->before == 0)
+            text_append(text, "It waits for its turn, and is the next.");
+        else
+            text_append_format(text, "It waits for its turn; %zu %s first.", seen->before,
+                               count_word(seen->before, "comes", "come"));
         break;
     case JOB_RUNNING:
         if (seen->ending)

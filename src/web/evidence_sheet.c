@@ -2,6 +2,7 @@
 #include "web/evidence_parts.h"
 
 #include "base/json.h"
+#include "base/words.h"
 #include "web/chart.h"
 #include "web/sheets.h"
 
@@ -92,9 +93,12 @@ int part_jobs(struct page *page, struct exchange *exchange, struct error *error)
 
 /* --- kept answers ------------------------------------------------------------------------------ */
 
+static const char no_figure[] = "\xE2\x80\x93"; /* a dash */
+
 static void write_figure(struct html *html, const char *head, double value)
 {
-    char text[48] = "\xE2\x80\x93"; /* a dash */
+    char text[48];
+    snprintf(text, sizeof text, "%s", no_figure);
     if (!isnan(value))
         snprintf(text, sizeof text, "%s%.2f", value < 0 ? "\xE2\x88\x92" : "+", fabs(value));
     html_open_class(html, "td", "n");
@@ -127,14 +131,18 @@ static int write_line(struct html *html, struct page *page, const struct exchang
     html_close(html);
     html_element(html, "td", date);
     html_element(html, "td", answer->list[0] != '\0' ? answer->list : "the whole book");
+    /* One of two setups, or of many numbers, has not one mean. */
+    bool one = answer->kind == ANSWER_STUDY || answer->kind == ANSWER_FORWARD;
     html_open_class(html, "td", "n");
     html_attribute(html, "data-l", "trades");
-    if (answer->kind != ANSWER_SENSITIVITY)
+    if (one)
         page_count(html, answer->trades);
+    else
+        html_text(html, no_figure);
     html_close(html);
-    write_figure(html, "mean R", answer->mean_r);
-    write_figure(html, "from", answer->low);
-    write_figure(html, "to", answer->high);
+    write_figure(html, "mean R", one ? answer->mean_r : NAN);
+    write_figure(html, "from", one ? answer->low : NAN);
+    write_figure(html, "to", one ? answer->high : NAN);
     html_close(html);
     text_free(&title);
     text_free(&stale);
@@ -174,6 +182,20 @@ static int write_answers(struct html *html, struct page *page, const struct exch
     return code;
 }
 
+static void say_counts(struct text *says, size_t known, size_t under_way)
+{
+    if (known == 0)
+        text_append(says, "No answer is kept yet; ");
+    else
+        text_append_format(says, "%zu %s kept; ", known,
+                           count_word(known, "answer is", "answers are"));
+    if (under_way == 0)
+        text_append(says, "nothing is under way.");
+    else
+        text_append_format(says, "%zu %s under way.", under_way,
+                           count_word(under_way, "is", "are"));
+}
+
 static int write_all(struct page *page, struct exchange *exchange, const struct kept_answer *list,
                      size_t count, struct error *error)
 {
@@ -195,8 +217,7 @@ static int write_all(struct page *page, struct exchange *exchange, const struct 
     for (size_t i = 0; i < count; i++)
         known += was_known(&list[i], page_as_of_end(wishes.as_of));
     text_init(&says);
-    text_append_format(&says, "%zu answer%s kept; %zu %s under way.", known,
-                       known == 1 ? " is" : "s are", under_way, under_way == 1 ? "is" : "are");
+    say_counts(&says, known, under_way);
     html_init(&html, &exchange->body);
     frame_begin(&html, page, exchange,
                 &(struct sheet_head){SHEET_EVIDENCE, "Evidence", says.bytes, "evidence.js"});

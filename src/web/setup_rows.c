@@ -2,6 +2,8 @@
  * many bars meet it. */
 #include "web/setup_parts.h"
 
+#include "base/words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -323,9 +325,9 @@ void setup_rows_write(struct html *html, const struct draft *draft, const struct
     html_open(html, "caption");
     html_text(html, "The rule, read on ");
     page_count(html, (int64_t)tally->bars);
-    html_text(html, " bars of ");
+    html_text(html, count_word(tally->bars, " bar of ", " bars of "));
     page_count(html, (int64_t)held->count);
-    html_text(html, held->count == 1 ? " instrument. " : " instruments. ");
+    html_text(html, count_word(held->count, " instrument. ", " instruments. "));
     html_element(html, "b", "Alone");
     html_text(html, ": bars that meet this row. ");
     html_element(html, "b", "Together");

@@ -396,17 +396,20 @@ static int write_list(struct html *html, const struct page *page, const struct e
     struct book *book = NULL;
     struct setup_versions kept = {0};
     struct text says;
+    char yours[48];
     int code = page_setup_names(page, &names, &count, error);
     if (code == ERROR_NONE)
         code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = setup_store_newest(book, &kept, error);
     code = book_done(book, code, error);
+    snprintf(yours, sizeof yours, kept.count == 0 ? "none of them yours" : "%zu of them yours",
+             kept.count);
     text_init(&says);
     text_append_format(&says,
-                       "%zu %s, %zu of them yours. Each is a rule on paper: a candle, its "
+                       "%zu %s, %s. Each is a rule on paper: a candle, its "
                        "place, what confirms it, and the orders.",
-                       count, count_word(count, "setup", "setups"), kept.count);
+                       count, count_word(count, "setup", "setups"), yours);
     frame_begin(html, page, exchange,
                 &(struct sheet_head){SHEET_SETUPS, "Setups", says.bytes, NULL});
     text_free(&says);
