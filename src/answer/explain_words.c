@@ -1,4 +1,5 @@
 /* The sentences of asking a bar. */
+#include "answer/check_words.h"
 #include "answer/explain_parts.h"
 
 #include "base/calendar.h"
@@ -20,25 +21,10 @@ static void append_price(struct text *text, const struct rules_case *opened, dou
     text_append(text, digits);
 }
 
-/* Fractions and counts with what a ruler can check. */
-static void append_number(struct text *text, double number)
-{
-    const char *sign = number < 0 ? "\xE2\x88\x92" : "";
-    if (isinf(number)) /* shadows of a body without length */
-        text_append_format(text, "%s\xE2\x88\x9E", sign);
-    else
-        text_append_format(text, "%s%.4g", sign, fabs(number));
-}
-
 static void append_value(struct text *text, const struct rules_case *opened,
                          const struct reading *reading, double value)
 {
-    if (isnan(value))
-        return;
-    if (reading->kind == READING_PRICE)
-        append_price(text, opened, value);
-    else
-        append_number(text, value);
+    reading_value_words(text, explain_decimals(opened), reading, value);
 }
 
 /* --- shapes -------------------------------------------------------------------------- */
@@ -54,7 +40,7 @@ static void append_nearly(struct text *text, const struct rules_case *opened,
     text_append_format(text, ", %s ", comparison_words(missed->comparison));
     append_value(text, opened, missed, missed->limit);
     text_append_format(text, "%s%s, missed by ", missed->unit[0] != '\0' ? " " : "", missed->unit);
-    append_number(text, nearly->missed_by);
+    number_words(text, nearly->missed_by);
     text_append_char(text, '.');
 }
 
@@ -122,37 +108,25 @@ void explain_verdict_words(struct text *text, const struct setup *setup,
 
 void explain_name_words(struct text *text, const struct explained *explained)
 {
-    char name[READING_NAME_SIZE];
-    const struct reading *reading = &explained->check.reading;
-    text_append(text, explained->check.negated ? "not: " : "");
-    text_append(text, reading->name != NULL ? reading_name(reading, name) : explained->check.rule);
+    check_name_words(text, &explained->check);
 }
 
 void explain_limit_words(struct text *text, const struct rules_case *opened,
                          const struct explained *explained)
 {
-    const struct reading *reading = &explained->check.reading;
-    size_t within = explained->criterion != NULL ? explained->criterion->within : 0;
-    if (!isnan(reading->limit)) {
-        text_append_format(text, "%s ", comparison_words(reading->comparison));
-        append_value(text, opened, reading, reading->limit);
-        text_append_format(text, "%s%s", reading->unit[0] != '\0' ? " " : "", reading->unit);
-    }
-    if (within > 0)
-        text_append_format(text, "%swithin %zu bar%s", text->length > 0 ? ", " : "", within,
-                           within == 1 ? "" : "s");
+    reading_limit_words(text, explain_decimals(opened), &explained->check.reading,
+                        explained->criterion != NULL ? explained->criterion->within : 0);
 }
 
 void explain_measured_words(struct text *text, const struct rules_case *opened,
                             const struct explained *explained)
 {
-    append_value(text, opened, &explained->check.reading, explained->check.reading.value);
+    check_measured_words(text, explain_decimals(opened), &explained->check);
 }
 
 const char *explain_answer_words(const struct explained *explained)
 {
-    static const char *const words[] = {"not met", "met", "cannot be told"};
-    return words[explained->check.holds];
+    return check_answer_words(&explained->check);
 }
 
 static void append_turn(struct text *text, const struct rules_case *opened,

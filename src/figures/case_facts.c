@@ -5,6 +5,7 @@
 #include "draw/ticks.h"
 #include "market/scale.h"
 #include "market/zone.h"
+#include "trade/plan.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -293,6 +294,22 @@ static void plan_targets(struct case_facts *facts)
     }
 }
 
+/* An entry that waits for a close is not at the price of now: the figure measures R
+ * from the nearest price at which it could be filled. */
+static void expect_entry(struct case_facts *facts)
+{
+    static const struct planned_lines unmoved = {NAN, NAN, NAN};
+    const struct case_request *request = facts->request;
+    struct planned_orders orders;
+    trade_plan(request->view, request->terms, &request->signal, &unmoved, &orders);
+    if (!isfinite(orders.entry))
+        return;
+    facts->expected = true;
+    facts->entry = orders.entry;
+    if (isnan(facts->stop))
+        facts->stop = orders.stop;
+}
+
 static void gather_orders(struct case_facts *facts)
 {
     const struct case_request *request = facts->request;
@@ -315,6 +332,8 @@ static void gather_orders(struct case_facts *facts)
     }
     facts->entry = isnan(facts->path.order_price) ? facts->bars->close[facts->signal]
                                                   : facts->path.order_price;
+    if (isnan(facts->path.order_price) && facts->setup->entry.entry->kind != ENTRY_MARKET)
+        expect_entry(facts);
     facts->risk = fabs(facts->entry - facts->stop);
     if (facts->risk > 0)
         plan_targets(facts);

@@ -66,6 +66,7 @@ struct case_facts {
     struct trade_path path;
     bool filled;        /* and to be shown */
     double entry, stop; /* planned, or filled; NaN: not known yet */
+    bool expected;      /* entry is the nearest price at which it could be filled */
     double targets[TARGET_LIMIT];
     size_t target_count;
     double risk;

@@ -107,8 +107,9 @@ void case_draw_orders(const struct case_facts *facts, struct picture *picture,
         add_order(facts, pane, &names, "target", facts->targets[i], true);
     }
     if (!isnan(facts->stop) || order) {
+        const char *what = order ? "entry" : facts->expected ? "entry about" : "close";
         rule(facts, picture, pane, facts->entry, DASH_NONE);
-        add_order(facts, pane, &names, order ? "entry" : "close", facts->entry, false);
+        add_order(facts, pane, &names, what, facts->entry, false);
     }
     rule(facts, picture, pane, facts->stop, DASH_SHORT);
     add_order(facts, pane, &names, "stop", facts->stop, false);

@@ -7,7 +7,13 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { PRICE_TOP = 84, PRICE_HEIGHT = 330 };
+enum {
+    PRICE_TOP = 84,
+    PRICE_HEIGHT = 330,
+    FIGURE_MARGIN = 158,
+    FIGURE_EDGE = 12,
+    FIGURE_AXIS = 34
+};
 
 static void draw_heading(const struct case_facts *facts, struct picture *picture)
 {
@@ -179,5 +185,48 @@ int case_sheet_make_several(struct picture **picture, struct typesetter *typeset
         case_facts_free(&facts);
     }
     picture_set_height(*picture, ceil(y) + 22);
+    return code;
+}
+
+/* --- the figure alone --------------------------------------------------------------- */
+
+/* The same places as in a cell of several, with no heading above; without prices in
+ * the margin the candles have its room. */
+static void draw_figure(const struct case_facts *facts, struct picture *picture, double width,
+                        double height)
+{
+    bool prices = !isnan(facts->stop) || facts->target_count > 0 ||
+                  !isnan(facts->path.order_price) || facts->uses.levels;
+    struct box box = {42, 12, width - (prices ? FIGURE_MARGIN : FIGURE_EDGE), height - FIGURE_AXIS};
+    struct pane pane = case_draw_price(facts, picture, box);
+    case_draw_orders(facts, picture, &pane, true);
+    case_draw_structure(facts, picture, &pane);
+    case_draw_outcome(facts, picture, &pane);
+    pane_time_axis(picture, &pane, facts->times, facts->first, facts->bar_count, facts->dated);
+    case_describe(facts, picture);
+}
+
+int case_figure_make(struct picture **picture, struct typesetter *typesetter,
+                     const struct case_request *request, double width, double height,
+                     const char *prefix, struct error *error)
+{
+    struct case_facts facts;
+    *picture = NULL;
+    int code = case_facts_make(&facts, request, error);
+    if (code == ERROR_NONE && (*picture = picture_new(typesetter, width, height, prefix)) == NULL)
+        code = error_memory(error);
+    if (code == ERROR_NONE)
+        draw_figure(&facts, *picture, width, height);
+    case_facts_free(&facts);
+    return code;
+}
+
+int case_plan_words(const struct case_request *request, struct text *text, struct error *error)
+{
+    struct case_facts facts;
+    int code = case_facts_make(&facts, request, error);
+    if (code == ERROR_NONE)
+        case_plan(&facts, text);
+    case_facts_free(&facts);
     return code;
 }

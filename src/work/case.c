@@ -6,9 +6,6 @@
 
 #include <stdlib.h>
 
-/* Bars before the candle, where several share a sheet. */
-enum { FEW_BARS = 36 };
-
 static bool same_time(const struct bars *bars, size_t bar, const struct case_date *date)
 {
     return date->date_only ? day_of_time(bars->time[bar]) == day_of_time(date->time)
@@ -90,7 +87,7 @@ static int find_request(struct case_found *found, const struct case_wish *wish,
                                    .context = wish->context,
                                    .outcome = wish->outcome,
                                    .number = 1,
-                                   .before = wish->count > 1 ? FEW_BARS : 0};
+                                   .before = wish->count > 1 ? CASE_FEW_BARS : 0};
     struct near_bar near = {.untold = false};
     if (signal != NULL) {
         request.signal = *signal;

@@ -7,7 +7,10 @@
 #include "work/rules.h"
 #include "work/trial.h"
 
-enum { CASE_LIMIT = 12 };
+enum {
+    CASE_LIMIT = 12,
+    CASE_FEW_BARS = 36 /* before the candle, where a figure is small */
+};
 
 struct case_date {
     int64_t time;

@@ -1,0 +1,12 @@
+/* What is known of orders such as these, once for every door. */
+#ifndef RUSHLIGHT_ANSWER_PLAN_WORDS_H
+#define RUSHLIGHT_ANSWER_PLAN_WORDS_H
+
+#include "base/text.h"
+#include "work/plan_study.h"
+
+/* What the newest study of the setup found, or that there is none. `date` is that
+ * of the study, written as the door writes dates; unused where there is none. */
+void plan_study_words(struct text *text, const struct plan_study *study, const char *date);
+
+#endif
