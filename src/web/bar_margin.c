@@ -143,24 +143,6 @@ static void write_shapes(struct html *html, const struct chart *chart,
 
 /* --- the criteria of the setup ----------------------------------------------------------------- */
 
-/* A tick or a cross, and for who does not see it the word. */
-static void write_sign(struct html *html, const struct explained *explained)
-{
-    static const char *const paths[] = {
-        [TRUTH_NO] = "M2 2l8 8M10 2l-8 8",
-        [TRUTH_YES] = "M1 6.5l3.5 3.5L11 2",
-        [TRUTH_UNDEFINED] = "M2 6h8",
-    };
-    struct text svg;
-    text_init(&svg);
-    text_append_format(&svg,
-                       "<svg class=\"tick\" viewBox=\"0 0 12 12\" aria-hidden=\"true\">"
-                       "<path d=\"%s\"/></svg>",
-                       paths[explained->check.holds]);
-    html_markup(html, svg.bytes);
-    text_free(&svg);
-}
-
 static void write_criterion(struct html *html, const struct chart *chart,
                             const struct explanation *found, const struct explained *explained)
 {
@@ -169,7 +151,7 @@ static void write_criterion(struct html *html, const struct chart *chart,
     text_init(&words);
     html_open(html, "tr");
     html_open(html, "td");
-    write_sign(html, explained);
+    page_write_truth(html, explained->check.holds);
     explain_name_words(&words, explained);
     write_word(html, words.bytes, explained->words, explained->limit_words, explained->source);
     text_clear(&words);

@@ -1,11 +1,11 @@
 /* Orders on the figure: where entry, stop and target stand, and what they come to. */
 #include "web/orders_margin.h"
 
+#include "answer/plan_words.h"
 #include "document/cautions.h"
 #include "draw/ticks.h"
 #include "web/chart_address.h"
 #include "web/sheets.h"
-#include "work/plan_study.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -273,22 +273,12 @@ static void say_costs(const struct chart *chart, struct text *text)
 
 static void say_study(const struct chart *chart, const struct plan_study *study, struct text *text)
 {
-    char date[CALENDAR_TEXT_SIZE];
-    if (!study->found) {
-        text_append(text, "No study of this setup is in the ledger: what such orders came to "
-                          "before is not known.");
+    char date[CALENDAR_TEXT_SIZE] = "";
+    if (study->found)
+        page_date(date, study->at, true);
+    plan_study_words(text, study, date);
+    if (!study->found)
         return;
-    }
-    page_date(date, study->at, true);
-    text_append_format(text, "The study of %s, %lld closed trades on %zu instrument%s: mean ", date,
-                       (long long)study->closed, study->instruments,
-                       study->instruments == 1 ? "" : "s");
-    signed_text(study->mean_r, R_DECIMALS, text);
-    text_append(text, " R, 95 % interval ");
-    signed_text(study->low, R_DECIMALS, text);
-    text_append(text, " to ");
-    signed_text(study->high, R_DECIMALS, text);
-    text_append(text, " R.");
     const struct planned_lines *lines = &chart->lines;
     if (chart->plan.way != chart->plan.own || !isnan(lines->entry) || !isnan(lines->stop) ||
         !isnan(lines->target))

@@ -7,6 +7,7 @@
 
 #include "base/calendar.h"
 #include "base/number.h"
+#include "base/reading.h"
 #include "book/instrument_store.h"
 #include "store/book.h"
 #include "work/held.h"
@@ -132,7 +133,11 @@ void page_clean_error(struct error *error, const char *path, const char *name);
  * dates; of a date or UTC time. */
 void page_date(char text[CALENDAR_TEXT_SIZE], int64_t time, bool date_only);
 void page_day(char text[CALENDAR_TEXT_SIZE], int64_t time);
+/* "Friday 1 November 2024". */
+void page_long_day(char text[CALENDAR_TEXT_SIZE], int64_t time);
 /* Thousands parted by a narrow space. */
 void page_count(struct html *html, int64_t count);
+/* A tick, a cross, or a stroke for what cannot be told. */
+void page_write_truth(struct html *html, enum truth truth);
 
 #endif

@@ -8,6 +8,8 @@
 /* Where a book is empty: files, or the invented market; else on to Today. */
 int sheet_start(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_today(struct page *page, struct exchange *exchange, struct error *error);
+/* One of its rows opened, as a piece of HTML. */
+int part_today_case(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_charts(struct page *page, struct exchange *exchange, struct error *error);
 /* The figure anew, as JSON, and the margin of a bar, as a piece of HTML. */
 int part_figure(struct page *page, struct exchange *exchange, struct error *error);

@@ -1,38 +1,69 @@
-/* Today: over every setup and the chosen list, what the newest bars have: new
+/* Today: over the chosen setups and the chosen list, what the newest bars have: new
  * signals, older ones that still wait for their entry, and near misses. */
 #include "web/chart.h"
 #include "web/sheets.h"
+#include "web/today_parts.h"
 
-#include "answer/scan.h"
 #include "base/array.h"
-#include "book/instrument_store.h"
-#include "draw/ticks.h"
-#include "market/wall_clock.h"
-#include "work/evening.h"
+#include "base/words.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-struct today {
-    struct setup *setups; /* those looked at */
-    char **names;         /* and what the page calls them */
-    size_t count;
-    struct evening evening;
-    size_t kinds[EVENING_NEARLY + 1];
-    struct text left_out; /* setups and instruments not looked at, with the reason */
-    struct list_row *lists;
-    size_t list_count;
-};
+enum { FIGURES = 2 };
 
-/* An instrument is set aside for every setup; it is said once. */
-static void leave_out(void *context, const struct error *reason)
+/* --- what is left out ------------------------------------------------------------------------- */
+
+static struct left_out *left_out_for(struct today *today, const char *reason)
 {
-    struct text *left_out = context;
-    if (strstr(left_out->bytes, reason->text) == NULL)
-        text_append_format(left_out, "%s. ", reason->text);
+    for (size_t i = 0; i < today->left_out_count; i++)
+        if (strcmp(today->left_out[i].reason.bytes, reason) == 0)
+            return &today->left_out[i];
+    struct left_out *list = array_reserve(today->left_out, &today->left_out_room,
+                                          today->left_out_count + 1, sizeof *list);
+    if (list == NULL)
+        return NULL;
+    today->left_out = list;
+    struct left_out *one = &list[today->left_out_count++];
+    *one = (struct left_out){.count = 0};
+    text_init(&one->reason);
+    text_init(&one->names);
+    text_init(&one->seen);
+    text_append(&one->reason, reason);
+    text_append_char(&one->seen, '\n');
+    return one;
 }
+
+/* Those left out for one reason are told together, and each once, whatever setup
+ * met it. Without memory for it, nothing is said. */
+static void leave_out(struct today *today, const char *name, const char *reason)
+{
+    struct left_out *one = left_out_for(today, reason);
+    struct text line;
+    if (one == NULL)
+        return;
+    text_init(&line);
+    text_append_format(&line, "\n%s\n", name);
+    if (strstr(one->seen.bytes, line.bytes) == NULL) {
+        text_append_format(&one->seen, "%s\n", name);
+        if (one->count++ < TODAY_NAMED)
+            text_append_format(&one->names, "%s%s", one->count > 1 ? ", " : "", name);
+    }
+    text_free(&line);
+}
+
+/* What an error says stands behind the name and a colon. */
+static void take_aside(void *context, const struct error *reason)
+{
+    const char *colon = strstr(reason->text, ": ");
+    char name[sizeof reason->text] = "";
+    if (colon != NULL)
+        snprintf(name, sizeof name, "%.*s", (int)(colon - reason->text), reason->text);
+    leave_out(context, name, colon != NULL ? colon + 2 : reason->text);
+}
+
+/* --- looking ---------------------------------------------------------------------------------- */
 
 static int look_at_setup(struct page *page, const struct exchange *exchange, const char *name,
                          struct today *today, struct error *error)
@@ -44,19 +75,54 @@ static int look_at_setup(struct page *page, const struct exchange *exchange, con
     wishes.list = exchange_filled(exchange, "list");
     wishes.everything = true;
     if (code == ERROR_NONE)
-        code = page_setup(page, name, setup, error);
-    if (code != ERROR_NONE)
-        return code;
-    code = work_open(&work, &wishes,
-                     &(struct voice){.aside = leave_out, .context = &today->left_out}, error);
+        code = work_open(&work, &wishes, &(struct voice){.aside = take_aside, .context = today},
+                         error);
     if (code == ERROR_NONE)
         code = evening_find(work, setup, &today->evening, error);
     code = work_close(work, code, error);
     if (code == ERROR_NONE && (today->names[today->count] = string_copy(name)) == NULL)
         code = error_memory(error);
+    return code;
+}
+
+static bool is_asked_for(const struct exchange *exchange, const char *name, bool *any)
+{
+    bool asked = false;
+    for (size_t i = 0; i < exchange->field_count; i++) {
+        const struct exchange_field *field = &exchange->fields[i];
+        if (strcmp(field->name, "setup") != 0 || field->value[0] == '\0')
+            continue;
+        *any = true;
+        asked |= strcmp(field->value, name) == 0;
+    }
+    return asked;
+}
+
+/* A setup of any candle is there for comparison: it is looked at when it is asked for. */
+static bool is_for_comparison(const struct setup *setup)
+{
+    return setup->candle_count == 1 && strcmp(setup->candles[0].shape->name, "any") == 0;
+}
+
+static int look_at(struct page *page, const struct exchange *exchange, size_t index,
+                   struct today *today, struct error *error)
+{
+    const char *name = today->all[index];
+    struct setup *setup = &today->setups[today->count];
+    bool any = false;
+    bool asked = is_asked_for(exchange, name, &any);
+    if (any && !asked)
+        return ERROR_NONE;
+    int code = page_setup(page, name, setup, error);
     if (code != ERROR_NONE)
+        return code;
+    today->chosen[index] = asked || !is_for_comparison(setup);
+    if (today->chosen[index])
+        code = look_at_setup(page, exchange, name, today, error);
+    if (code != ERROR_NONE || !today->chosen[index])
         setup_free(setup);
-    today->count += code == ERROR_NONE;
+    else
+        today->count++;
     return code;
 }
 
@@ -64,32 +130,28 @@ static int look_at_setup(struct page *page, const struct exchange *exchange, con
 static int look(struct page *page, const struct exchange *exchange, struct today *today,
                 struct error *error)
 {
-    char **names = NULL;
-    size_t count = 0;
-    const char *only = exchange_filled(exchange, "setup");
-    int code = page_setup_names(page, &names, &count, error);
-    today->setups = calloc(count + 1, sizeof *today->setups);
-    today->names = calloc(count + 1, sizeof *today->names);
-    if (code == ERROR_NONE && (today->setups == NULL || today->names == NULL))
-        code = error_memory(error);
-    for (size_t i = 0; i < count; i++) {
+    int code = page_setup_names(page, &today->all, &today->all_count, error);
+    if (code != ERROR_NONE)
+        return code;
+    today->setups = calloc(today->all_count + 1, sizeof *today->setups);
+    today->names = calloc(today->all_count + 1, sizeof *today->names);
+    today->chosen = calloc(today->all_count + 1, sizeof *today->chosen);
+    if (today->setups == NULL || today->names == NULL || today->chosen == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < today->all_count; i++) {
         struct error aside = {0};
-        if (code == ERROR_NONE && (only == NULL || strcmp(only, names[i]) == 0) &&
-            look_at_setup(page, exchange, names[i], today, &aside) != ERROR_NONE) {
-            if (aside.code == ERROR_MACHINE) {
-                *error = aside;
-                code = aside.code;
-            } else {
-                text_append_format(&today->left_out, "%s: %s. ", names[i], aside.text);
-            }
+        code = look_at(page, exchange, i, today, &aside);
+        if (code == ERROR_MACHINE) {
+            *error = aside;
+            return code;
         }
-        free(names[i]);
+        if (code != ERROR_NONE)
+            leave_out(today, today->all[i], aside.text);
     }
-    free(names);
     evening_sort(&today->evening);
     for (size_t i = 0; i < today->evening.count; i++)
         today->kinds[today->evening.list[i].kind]++;
-    return code;
+    return ERROR_NONE;
 }
 
 static void free_today(struct today *today)
@@ -99,162 +161,46 @@ static void free_today(struct today *today)
         setup_free(&today->setups[i]);
         free(today->names[i]);
     }
+    for (size_t i = 0; i < today->all_count; i++)
+        free(today->all[i]);
+    for (size_t i = 0; i < today->left_out_count; i++) {
+        text_free(&today->left_out[i].reason);
+        text_free(&today->left_out[i].names);
+        text_free(&today->left_out[i].seen);
+    }
     free(today->setups);
     free(today->names);
+    free(today->all);
+    free(today->chosen);
+    free(today->left_out);
     free(today->lists);
-    text_free(&today->left_out);
 }
 
-/* --- rows ------------------------------------------------------------------------------------- */
+/* --- the line of choices ---------------------------------------------------------------------- */
 
-static void write_price(struct html *html, const struct evening_row *row, const char *head,
-                        double price)
+static void write_setup_choices(struct html *html, const struct today *today)
 {
-    char text[TICK_TEXT_SIZE] = "";
-    if (!isnan(price))
-        number_text(price, decimals_of(row->tick.value), text);
-    html_open_class(html, "td", "n");
-    html_attribute(html, "data-l", head);
-    html_text(html, text);
-    html_close(html);
-}
-
-static void write_name(struct html *html, const struct exchange *exchange, const char *setup,
-                       const struct evening_row *row, enum bar_state state)
-{
-    char moment[CALENDAR_TEXT_SIZE];
-    struct text address;
-    time_format(moment, row->candle_time, row->dated);
-    address_begin(&address, "/charts");
-    address_add(&address, "instrument", row->instrument);
-    address_add(&address, "setup", setup);
-    address_add(&address, row->kind == EVENING_NEARLY ? "bar" : "case", moment);
-    address_add(&address, "list", exchange_filled(exchange, "list"));
-    address_keep_as_of(&address, exchange);
-    html_open_class(html, "td", "one");
-    html_open(html, "a");
-    html_address(html, "href", address.bytes);
-    html_text(html, row->instrument);
-    html_close(html);
-    html_open(html, "small");
-    html_text(html, setup);
-    if (state != BAR_WHOLE)
-        html_text(html, state == BAR_OLD ? "; newer bars are due" : "; its bar may still change");
+    struct text says;
+    text_init(&says);
+    text_append_format(&says, "setups: %zu of %zu", today->count, today->all_count);
+    html_open_class(html, "details", "pick");
+    html_element(html, "summary", says.bytes);
+    html_open_class(html, "div", "picks");
+    for (size_t i = 0; i < today->all_count; i++) {
+        html_open(html, "label");
+        html_open(html, "input");
+        html_attribute(html, "type", "checkbox");
+        html_attribute(html, "name", "setup");
+        html_attribute(html, "value", today->all[i]);
+        html_flag(html, "checked", today->chosen[i]);
+        html_text(html, " ");
+        html_text(html, today->all[i]);
+        html_close(html);
+        html_text(html, " ");
+    }
     html_close_all(html, 2);
-    text_free(&address);
+    text_free(&says);
 }
-
-static void write_awaited(struct html *html, const struct evening_row *row)
-{
-    struct text text;
-    text_init(&text);
-    scan_awaited_words(&text, row);
-    html_open_class(html, "td", "awaited");
-    html_text(html, text.length > 0 ? text.bytes
-                                    : "nothing: the close is already beyond the entry, or no entry "
-                                      "can be placed");
-    html_close(html);
-    text_free(&text);
-}
-
-static void write_failed(struct html *html, const struct evening_row *row)
-{
-    char name[READING_NAME_SIZE];
-    char line[256];
-    const struct reading *reading = &row->failed.reading;
-    snprintf(line, sizeof line, "%s%s %.4g, %s %.4g %s", row->failed.negated ? "not: " : "",
-             reading_name(reading, name), reading->value, comparison_words(reading->comparison),
-             reading->limit, reading->unit);
-    html_open_class(html, "td", "awaited");
-    html_text(html, line);
-    html_close(html);
-}
-
-/* By the instrument's own clock, which is named where it is not a date alone. */
-static int write_candle(struct html *html, const struct evening_row *row, struct error *error)
-{
-    char date[CALENDAR_TEXT_SIZE];
-    struct wall_clock clock;
-    int code = wall_clock_open(&clock, row->zone, error);
-    if (code == ERROR_NONE) {
-        int offset = row->dated ? 0 : wall_clock_offset(&clock, row->candle_time);
-        page_date(date, row->candle_time + offset, row->dated);
-        html_open_class(html, "td", "one");
-        html_text(html, date);
-        if (!row->dated)
-            html_element(html, "small", row->zone);
-        html_close(html);
-    }
-    wall_clock_close(&clock);
-    return code;
-}
-
-static int write_row(struct html *html, const struct exchange *exchange, const char *setup,
-                     const struct evening_row *row, enum bar_state state, struct error *error)
-{
-    html_open(html, "tr");
-    write_name(html, exchange, setup, row, state);
-    html_element(html, "td", row->is_short ? "short" : "long");
-    int code = write_candle(html, row, error);
-    if (row->kind == EVENING_NEARLY) {
-        write_failed(html, row);
-        write_price(html, row, "close", row->close);
-    } else {
-        write_awaited(html, row);
-        write_price(html, row, "close", row->close);
-        write_price(html, row, "stop", row->stop);
-    }
-    html_close(html);
-    return code;
-}
-
-static int write_kind(struct html *html, const struct exchange *exchange, const struct today *today,
-                      enum evening_kind kind, struct error *error)
-{
-    int code = ERROR_NONE;
-    static const struct {
-        const char *title;
-        const char *none;
-    } words[] = {
-        {"New signals", "No setup has a signal on its newest bar."},
-        {"Signals that wait for their entry", "No entry is still open."},
-        {"Near misses of the newest bar", "No newest bar fails one criterion only."},
-    };
-    html_open_class(html, "section", "block ruled");
-    html_open(html, "h2");
-    html_text(html, words[kind].title);
-    html_text(html, ": ");
-    page_count(html, (int64_t)today->kinds[kind]);
-    html_close(html);
-    if (today->kinds[kind] == 0) {
-        html_element_class(html, "p", "gap soft", words[kind].none);
-        html_close(html);
-        return ERROR_NONE;
-    }
-    html_open_class(html, "div", "wide");
-    html_open_class(html, "table", "stack");
-    if (kind == EVENING_NEARLY)
-        html_markup(html, "<thead><tr><th scope=\"col\">instrument</th><th scope=\"col\">side</th>"
-                          "<th scope=\"col\">candle</th><th scope=\"col\">what it misses</th>"
-                          "<th scope=\"col\" class=\"n\">close</th></tr></thead>");
-    else
-        html_markup(html, "<thead><tr><th scope=\"col\">instrument</th><th scope=\"col\">side</th>"
-                          "<th scope=\"col\">candle</th>"
-                          "<th scope=\"col\">what must happen next</th>"
-                          "<th scope=\"col\" class=\"n\">close</th>"
-                          "<th scope=\"col\" class=\"n\">stop</th></tr></thead>");
-    html_open(html, "tbody");
-    for (size_t i = 0; code == ERROR_NONE && i < today->evening.count; i++) {
-        const struct evening_row *row = &today->evening.list[i];
-        if (row->kind == kind)
-            code = write_row(html, exchange, today->names[row->setup - today->setups], row,
-                             evening_state(&today->evening, row), error);
-    }
-    html_close_all(html, 4);
-    return code;
-}
-
-/* --- the sheet ---------------------------------------------------------------------------------- */
 
 static void write_choices(struct html *html, const struct exchange *exchange,
                           const struct today *today)
@@ -263,6 +209,7 @@ static void write_choices(struct html *html, const struct exchange *exchange,
     html_attribute(html, "method", "get");
     form_choose_list(html, "list", today->lists, today->list_count,
                      exchange_filled(exchange, "list"));
+    write_setup_choices(html, today);
     if (exchange_filled(exchange, "as-of") != NULL)
         form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
     form_button(html, "slight", "show", NULL);
@@ -278,28 +225,109 @@ static int read_lists(struct page *page, struct today *today, struct error *erro
     return book_done(book, code, error);
 }
 
-/* Newest bars that are older than those of others, or than the clock. */
-static void write_age(struct html *html, const struct page *page, const struct exchange *exchange,
-                      const struct today *today)
+/* --- the sheet ---------------------------------------------------------------------------------- */
+
+static bool is_drawn(const struct today *today, const size_t *drawn, size_t count, size_t row)
 {
-    const struct scan_facts facts = {.to_clock = exchange_filled(exchange, "as-of") == NULL,
-                                     .now = page->options.clock()};
-    struct text age;
-    text_init(&age);
-    scan_age_words(&age, &today->evening.newest, &facts);
-    if (age.length > 0)
-        html_element_class(html, "p", "small block", age.bytes);
-    text_free(&age);
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(today->evening.list[drawn[i]].instrument, today->evening.list[row].instrument) ==
+            0)
+            return true;
+    return false;
+}
+
+/* The first new signals, opened, each of another instrument. */
+static int write_figures(struct html *html, const struct page *page,
+                         const struct exchange *exchange, const struct today *today,
+                         struct error *error)
+{
+    int code = ERROR_NONE;
+    size_t drawn[FIGURES];
+    size_t figures = 0;
+    size_t count = today->kinds[EVENING_SIGNAL];
+    if (count == 0)
+        return ERROR_NONE;
+    html_open_class(html, "div", "two");
+    for (size_t i = 0; code == ERROR_NONE && i < count && figures < FIGURES; i++) {
+        const struct evening_row *row = &today->evening.list[i];
+        char moment[CALENDAR_TEXT_SIZE];
+        if (is_drawn(today, drawn, figures, i))
+            continue;
+        drawn[figures++] = i;
+        time_format(moment, row->candle_time, row->dated);
+        const struct today_case one = {.instrument = row->instrument,
+                                       .setup = today_setup_name(today, row),
+                                       .moment = moment,
+                                       .figure = (int)figures};
+        code = today_case_write(html, page, exchange, &one, error);
+    }
+    html_close(html);
+    return code;
+}
+
+/* "Friday 1 November 2024": the day of the newest bar. */
+static void title_of(const struct today *today, char title[CALENDAR_TEXT_SIZE])
+{
+    int64_t newest = INT64_MIN;
+    for (size_t i = 0; i < today->evening.newest.count; i++)
+        if (today->evening.newest.list[i].time > newest)
+            newest = today->evening.newest.list[i].time;
+    if (newest == INT64_MIN)
+        snprintf(title, CALENDAR_TEXT_SIZE, "Today");
+    else
+        page_long_day(title, newest);
+}
+
+static void say(const struct today *today, struct text *says)
+{
+    const size_t *kinds = today->kinds;
+    text_append_format(says, "%zu new %s; %zu still %s for %s entry. %zu %s, %zu %s.",
+                       kinds[EVENING_SIGNAL],
+                       count_word(kinds[EVENING_SIGNAL], "signal", "signals"),
+                       kinds[EVENING_WAITING], count_word(kinds[EVENING_WAITING], "waits", "wait"),
+                       count_word(kinds[EVENING_WAITING], "its", "their"), today->count,
+                       count_word(today->count, "setup", "setups"), today->evening.instruments,
+                       count_word(today->evening.instruments, "instrument", "instruments"));
+}
+
+static int write_sheet(struct html *html, struct page *page, const struct exchange *exchange,
+                       const struct today *today, struct error *error)
+{
+    char title[CALENDAR_TEXT_SIZE];
+    struct text says;
+    text_init(&says);
+    say(today, &says);
+    title_of(today, title);
+    frame_begin(html, page, exchange,
+                &(struct sheet_head){SHEET_TODAY, title, says.bytes, "today.js"});
+    write_choices(html, exchange, today);
+    html_open_class(html, "div", "today");
+    html_open_class(html, "div", "pair first");
+    html_open_class(html, "section", "block ruled");
+    today_write_heading(html, today, EVENING_SIGNAL);
+    int code = write_figures(html, page, exchange, today, error);
+    if (code == ERROR_NONE)
+        code = today_write_rows(html, exchange, today, EVENING_SIGNAL, error);
+    html_close(html);
+    today_write_margin(html, page, exchange, today);
+    html_close(html);
+    for (int kind = EVENING_WAITING; code == ERROR_NONE && kind <= EVENING_NEARLY; kind++) {
+        html_open_class(html, "section", "block ruled");
+        today_write_heading(html, today, (enum evening_kind)kind);
+        code = today_write_rows(html, exchange, today, (enum evening_kind)kind, error);
+        html_close(html);
+    }
+    html_close(html);
+    frame_end(html, exchange);
+    text_free(&says);
+    return code;
 }
 
 int sheet_today(struct page *page, struct exchange *exchange, struct error *error)
 {
     struct today today = {0};
     struct html html;
-    struct text says;
     int64_t as_of = 0;
-    text_init(&today.left_out);
-    text_init(&says);
     int code = page_as_of(exchange, &as_of, error);
     if (code == ERROR_NONE)
         code = read_lists(page, &today, error);
@@ -307,29 +335,8 @@ int sheet_today(struct page *page, struct exchange *exchange, struct error *erro
         code = look(page, exchange, &today, error);
     if (code == ERROR_NONE) {
         html_init(&html, &exchange->body);
-        text_append_format(&says,
-                           "%zu new signal%s; %zu still wait%s for %s entry. %zu setups, %zu "
-                           "instruments.",
-                           today.kinds[EVENING_SIGNAL], today.kinds[EVENING_SIGNAL] == 1 ? "" : "s",
-                           today.kinds[EVENING_WAITING],
-                           today.kinds[EVENING_WAITING] == 1 ? "s" : "",
-                           today.kinds[EVENING_WAITING] == 1 ? "its" : "their", today.count,
-                           today.evening.instruments);
-        frame_begin(&html, page, exchange,
-                    &(struct sheet_head){SHEET_TODAY, "Today", says.bytes, NULL});
-        write_choices(&html, exchange, &today);
-        write_age(&html, page, exchange, &today);
-        for (int kind = EVENING_SIGNAL; code == ERROR_NONE && kind <= EVENING_NEARLY; kind++)
-            code = write_kind(&html, exchange, &today, (enum evening_kind)kind, error);
-        if (today.left_out.length > 0) {
-            html_open_class(&html, "p", "small block");
-            html_element(&html, "b", "Not looked at. ");
-            html_text(&html, today.left_out.bytes);
-            html_close(&html);
-        }
-        frame_end(&html, exchange);
+        code = write_sheet(&html, page, exchange, &today, error);
     }
-    text_free(&says);
     free_today(&today);
     return code;
 }

@@ -94,6 +94,15 @@ async function signalOfTheDay() {
   const setup = page.getByText(/^low-inverted-hammer$/);
   const row = page.locator("tr").filter({ has: setup }).first();
   assert.match(await row.innerText(), /a price at or above 560\.00, on one of the 3 coming bars/);
+  // Opened below its row, and closed again, without leaving the sheet.
+  const opener = row.getByRole("link", { name: "The case of cut-rush, low-inverted-hammer" });
+  const opened = page.locator("tr.opened");
+  await opener.press("Enter");
+  await opened.locator("svg.rl-figure").waitFor();
+  assert.match(await opened.innerText(), /upper shadow\s+3\.3\s+at least 2 bodies/);
+  assert.match(await opened.innerText(), /RSI, against its average\s+23\.89\s+above 34\.86, within 2 bars, not met/);
+  await opener.press("Enter");
+  assert.equal(await opened.count(), 0);
   await row.locator("a").first().click();
   await live();
   const words = await margin();

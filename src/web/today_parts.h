@@ -1,0 +1,63 @@
+/* The parts of the sheet Today. Private to the layer. */
+#ifndef RUSHLIGHT_WEB_TODAY_PARTS_H
+#define RUSHLIGHT_WEB_TODAY_PARTS_H
+
+#include "document/html.h"
+#include "web/page_parts.h"
+#include "work/evening.h"
+
+/* Why some of it was not looked at: one reason, and whom it concerns. */
+struct left_out {
+    struct text reason;
+    struct text names; /* the first few */
+    struct text seen;  /* all, each on a line */
+    size_t count;
+};
+
+enum { TODAY_NAMED = 3 };
+
+struct today {
+    struct setup *setups; /* those looked at */
+    char **names;         /* and what the page calls them */
+    size_t count;
+    char **all; /* the names of all there are to choose from */
+    bool *chosen;
+    size_t all_count;
+    struct evening evening;
+    size_t kinds[EVENING_NEARLY + 1];
+    struct left_out *left_out;
+    size_t left_out_count;
+    size_t left_out_room;
+    struct list_row *lists;
+    size_t list_count;
+};
+
+/* What the page calls the setup of a row. */
+const char *today_setup_name(const struct today *today, const struct evening_row *row);
+
+/* The heading of one kind with its count, and its table (today_rows.c).
+ * ERROR_MACHINE. */
+void today_write_heading(struct html *html, const struct today *today, enum evening_kind kind);
+int today_write_rows(struct html *html, const struct exchange *exchange, const struct today *today,
+                     enum evening_kind kind, struct error *error);
+/* What to do, in order; which instruments are behind; what was not looked at. */
+void today_write_margin(struct html *html, const struct page *page, const struct exchange *exchange,
+                        const struct today *today);
+
+/* A row opened: its small figure, its checklist, what a study says of such
+ * (today_case.c). `figure` is its number on the sheet; 0: it stands in a table. */
+struct today_case {
+    const char *instrument;
+    const char *setup;
+    const char *moment; /* of the candle, as an address has it */
+    int figure;
+};
+
+int today_case_write(struct html *html, const struct page *page, const struct exchange *exchange,
+                     const struct today_case *one, struct error *error);
+
+/* The address of the chart of a row, and of the part that opens it. */
+void today_row_address(struct text *address, const char *path, const struct exchange *exchange,
+                       const char *setup, const struct evening_row *row);
+
+#endif
