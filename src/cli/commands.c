@@ -200,7 +200,7 @@ const struct command commands[] = {
      .run = command_seal},
     {.name = "serve",
      .arguments = "",
-     .help = "Shows the page: today, charts, setups and data, in a browser of this machine.\n"
+     .help = "Shows the page: today, charts, setups, evidence and data, in a browser of this machine.\n"
              "It listens on the loopback address alone, prints an address that opens it once, and "
              "runs until it is stopped with Ctrl-C. Nothing leaves the machine.",
      .options = {&serve_options},
