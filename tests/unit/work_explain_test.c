@@ -75,6 +75,15 @@ static void expect_turn(const struct explained *explained, enum bar_price price,
     assert_float_equal(turn->first, first, 1e-9);
 }
 
+static void expect_nearly(const struct nearly *nearly, const char *shape, double value,
+                          double missed_by)
+{
+    assert_true(nearly->found);
+    assert_string_equal(shape_name(&nearly->choice), shape);
+    assert_float_equal(nearly->missed.value, value, 1e-12);
+    assert_float_equal(nearly->missed_by, missed_by, 1e-12);
+}
+
 static void open_case(struct rules_case *opened, const struct setup *setup, struct bars *bars,
                       double tick)
 {
@@ -119,8 +128,12 @@ static void test_by_hand(void **state)
     expect_turn(&found.criteria[4], BAR_LOW, 552, 552.25);
     assert_true(turn_of(&found.criteria[4], BAR_LOW)->stretches);
     assert_null(turn_of(&found.criteria[4], BAR_CLOSE));
-    /* A gravestone asks for a body of 0.05 of the range, this is 2.5 / 10.75. */
-    assert_false(found.nearly[0].found && found.nearly[0].missed_by > found.nearly[0].missed.limit);
+    /* The least missed first, by the share of the limit: a bearish marubozu's body of at
+     * least 0.95 of the range is 2.5 / 10.75, a spinning top's lower shadow of at least
+     * one body is nothing. A gravestone's body of at most 0.05 is missed by more than
+     * three times that, and so it is not nearly one. */
+    expect_nearly(&found.nearly[0], "bearish-marubozu", 2.5 / 10.75, 0.95 - 2.5 / 10.75);
+    expect_nearly(&found.nearly[1], "spinning-top", 0, 1);
     sheet_free(opened.sheet);
     setup_free(&setup);
     bars_free(&bars);
