@@ -24,13 +24,21 @@ const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", arg
 const context = await browser.newContext({ viewport: { width: 1400, height: 900 } });
 const page = await context.newPage();
 const part = (values, share) => [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))];
+// A figure of a sheet that was not answered would be one of its refusal.
+function good(status, address) {
+  if (status !== 200) throw new Error(`${address} was answered with ${status}`);
+}
+async function open(path, more = {}) {
+  const answer = await page.goto(origin + path, more);
+  good(answer.status(), path);
+}
 const live = () => page.waitForSelector(".frame.live .moving svg");
 const say = (what, values, unit = "ms") =>
   console.log(`${what}: median ${part(values, 0.5).toFixed(1)}, 95 % ${part(values, 0.95).toFixed(1)} ${unit}, of ${values.length}`);
 
 // Frames between the first and the last move of the mouse, as the browser paints them.
 async function drag(span) {
-  await page.goto(`${origin}/charts?instrument=long&span=${span}`);
+  await open(`/charts?instrument=long&span=${span}`);
   await live();
   const box = await page.locator("#chart").boundingBox();
   await page.evaluate(() => {
@@ -58,7 +66,7 @@ async function drag(span) {
 
 // From the key to the next case's figure in its place.
 async function nextCase() {
-  await page.goto(`${origin}/charts?instrument=cut-rush&setup=low-inverted-hammer&case=2024-11-01`);
+  await open("/charts?instrument=cut-rush&setup=low-inverted-hammer&case=2024-11-01");
   await live();
   const waits = [];
   for (let i = 0; i < 40; i++) {
@@ -74,20 +82,24 @@ async function nextCase() {
 
 // From the limit typed to the counts of 40 instruments in their place.
 async function changedLimit() {
-  await page.goto(`${origin}/setups?setup=low-inverted-hammer&list=reedlands`);
-  const field = page.locator("#rows input[id]").first();
-  const level = "n.momentum.1.level";
-  const input = (await page.locator(`[id='${level}']`).count()) ? page.locator(`[id='${level}']`) : field;
+  await open("/setups?setup=low-inverted-hammer&list=reedlands");
+  const input = page.locator("[id='n.confirm.1.level']");
+  const counted = () => page.locator("tr", { has: input }).locator("td[data-l=together]").innerText();
+  const before = await counted();
   await page.waitForTimeout(1500);
   const waits = [];
   for (let i = 0; i < 20; i++) {
-    const answered = page.waitForResponse((response) => response.url().includes("/setups") && response.status() === 200);
+    const level = 31 + (i % 17);
+    const answered = page.waitForResponse((response) => response.url().includes(`n.confirm.1.level=${level}`));
     const began = performance.now();
-    await input.fill(String(31 + (i % 17)));
-    await (await answered).finished();
+    await input.fill(String(level));
+    const answer = await answered;
+    await answer.finished();
     waits.push(performance.now() - began);
+    good(answer.status(), answer.url());
     await page.waitForTimeout(300);
   }
+  if ((await counted()) === before) throw new Error("the counts did not follow the limit");
   say("a changed limit on 40 instruments, typed to answered", waits);
 }
 
@@ -97,10 +109,11 @@ async function firstPaint() {
     const waits = [];
     for (let i = 0; i < (path === "/today" ? 1 : 9); i++) {
       try {
-        await page.goto(origin + path, { timeout: 150000, waitUntil: "load" });
+        await open(path, { timeout: 150000, waitUntil: "load" });
         waits.push(await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? performance.now()));
       } catch (error) {
         console.log(`first paint of ${path}: ${error.message.split("\n")[0]}`);
+        process.exitCode = 1;
         break;
       }
     }
@@ -120,6 +133,7 @@ async function clients() {
       const began = performance.now();
       const answer = await fetch(origin + path, { headers: { cookie: cookies } });
       await answer.arrayBuffer();
+      good(answer.status, path);
       (waits[path] ??= []).push(performance.now() - began);
     }
   }));
