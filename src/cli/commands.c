@@ -200,9 +200,10 @@ const struct command commands[] = {
      .run = command_seal},
     {.name = "serve",
      .arguments = "",
-     .help = "Shows the page: today, charts, setups, evidence and data, in a browser of this machine.\n"
-             "It listens on the loopback address alone, prints an address that opens it once, and "
-             "runs until it is stopped with Ctrl-C. Nothing leaves the machine.",
+     .help =
+         "Shows the page: today, charts, setups, evidence and data, in a browser of this machine.\n"
+         "It listens on the loopback address alone, prints an address that opens it once, and "
+         "runs until it is stopped with Ctrl-C. Nothing leaves the machine.",
      .options = {&serve_options},
      .run = command_serve},
     {.name = NULL},
