@@ -409,6 +409,17 @@ static void test_difference(void **state)
     const struct arm empty = {0, date, r, NULL};
     estimate_difference(&estimate, 3 * TRADES, &a, &empty, &plan, &error);
     assert_int_equal(estimate.method, ESTIMATE_NONE);
+    /* It is the dates of the first arm that count (method.md 10.21): 19 are too few,
+     * 20 are not, ten of them won and ten lost. */
+    for (size_t i = 0; i < 20; i++)
+        higher[i] = i % 2 == 0 ? 2 : -2;
+    const struct arm few = {19, date, higher, NULL};
+    estimate_difference(&estimate, 3 * TRADES, &few, &b, &plan, &error);
+    assert_int_equal(estimate.method, ESTIMATE_NONE);
+    assert_true(isnan(estimate.low) && isnan(estimate.p));
+    const struct arm enough = {20, date, higher, NULL};
+    estimate_difference(&estimate, 3 * TRADES, &enough, &b, &plan, &error);
+    assert_int_equal(estimate.method, ESTIMATE_STUDENT);
 }
 
 static void test_split_parts(void **state)

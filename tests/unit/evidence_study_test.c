@@ -286,6 +286,8 @@ static void test_comparison(void **state)
     const struct setup *const same[2] = {&first, &first};
     assert_int_equal(comparison_run(&comparison, same, series, count, &options, &error), 0);
     assert_true(comparison.all.value == 0 && comparison.common.value == 0);
+    /* No pair differs, and at least 20 have to (method.md 10.31). */
+    assert_int_equal(comparison.all.method, ESTIMATE_NONE);
     assert_int_equal(comparison.missed[0] + comparison.missed[1], 0);
     assert_int_equal(comparison.both, comparison.filled[0]);
     comparison_free(&comparison);
@@ -296,6 +298,7 @@ static void test_comparison(void **state)
     assert_int_equal(comparison.filled[1], comparison.both + comparison.missed[0]);
     assert_true(fabs(comparison.all.value - (comparison.mean[0] - comparison.mean[1])) < 1e-12);
     assert_true(comparison.filled[0] > comparison.filled[1]);
+    assert_true(estimate_has_p(&comparison.all));
     comparison_free(&comparison);
     setup_free(&first);
     setup_free(&later);

@@ -102,6 +102,7 @@ static void reads_an_intraday_file_in_any_column_order(void **state)
     drop(&t);
 }
 
+/* method.md 1.2 and 1.3. */
 static void sets_lines_aside_with_number_text_and_reason(void **state)
 {
     (void)state;
