@@ -45,17 +45,36 @@ def options_of(command):
     return groups
 
 
+def spelled_out(script):
+    """The script with its comments gone, its variables and loops filled in, and each
+    call of a function that hands its words on as a call of what it hands them to."""
+    script = re.sub(r"^\s*#.*$", "", script, flags=re.M).replace("\\\n", " ")
+    given = re.findall(r"^\s*(\w+)=(?:'([^']*)'|\"([^\"]*)\")", script, re.M)
+    given = [(name, quoted or double) for name, quoted, double in given]
+    for name, words in given + re.findall(r"\bfor (\w+) in (.*?);", script):
+        script = re.sub(rf"\$\{{?{name}\b\}}?", lambda _, words=words: words, script)
+    for name, body in re.findall(r"^(\w+)\(\) [{(](.*?)[})]$", script, re.M | re.S):
+        call = re.search(r"(rushlight\b[^\n|;]*?)\"?\$(?:@|\*)", body)
+        if call:
+            script = re.sub(rf"^\s*{name} ", lambda _, call=call: call.group(1) + " ", script, flags=re.M)
+    # What separates calls does not in quotes, unless a call stands in them.
+    return re.sub(r"'[^']*'|\"[^\"$]*(?:\$(?!\()[^\"$]*)*\"",
+                  lambda quoted: re.sub(r"[|;()`&\n]", " ", quoted.group()), script)
+
+
 def used():
-    """(command, option) of every golden case; the command itself with ''. An
-    option in a script counts for each command that the script calls."""
+    """(command, option) of every golden case; the command itself with ''. An option
+    counts for the command that it is given to."""
     pairs = set()
     for path in glob.glob(os.path.join(ROOT, "tests/cli/*/*/command")):
-        text = read(path)
-        commands = set(re.findall(r"(?:rushlight|\$RUSHLIGHT\"?) ([a-z]+)", text))
-        options = set(re.findall(r"(?<![^\s'\"])--([a-z-]+)", text)) | {""}
-        if re.search(r"(?<!\S)-o(?!\S)", text):
-            options.add("output")
-        pairs |= {(command, option) for command in commands for option in options}
+        for call in re.split(r"\n|;|\|\|?|&&|\$\(|\)|`", spelled_out(read(path))):
+            name = re.search(r"(?:^|[\s\"'/{(])(?:rushlight|\$RUSHLIGHT)\"? +([a-z]+)\b", call)
+            if not name:
+                continue
+            options = set(re.findall(r"(?<![^\s'\"])--([a-z-]+)", call)) | {""}
+            if re.search(r"(?<!\S)-o(?!\S)", call):
+                options.add("output")
+            pairs |= {(name.group(1), option) for option in options}
     return pairs
 
 
