@@ -50,6 +50,11 @@ bool csv_line_fields(const struct csv_reader *reader, const struct csv_line *lin
                  line->whole, CSV_LONGEST_LINE);
         return false;
     }
+    /* It would end a name of a zone or a number early, and unseen. */
+    if (memchr(line->bytes, '\0', line->length) != NULL) {
+        snprintf(reason, CSV_REASON_SIZE, "a NUL character stands in the line");
+        return false;
+    }
     size_t count = csv_split(line->bytes, line->length, reader->columns.separator, fields);
     if (count == 0) {
         snprintf(reason, CSV_REASON_SIZE, "a quote is never closed");

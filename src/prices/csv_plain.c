@@ -154,7 +154,8 @@ static inline bool take_line(struct plain *plain, struct csv_reader *reader, str
             if (!take_time(plain, reader, bar))
                 return false;
         } else if (role == CSV_OTHER) {
-            while (*plain->at != plain->separator && *plain->at != '\n' && *plain->at != '"')
+            while (*plain->at != plain->separator && *plain->at != '\n' && *plain->at != '"' &&
+                   *plain->at != '\0')
                 plain->at++;
         } else if (!(role == CSV_VOLUME && (*plain->at == plain->separator || *plain->at == '\n' ||
                                             *plain->at == '\r')) &&

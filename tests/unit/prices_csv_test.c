@@ -142,6 +142,36 @@ static void sets_lines_aside_with_number_text_and_reason(void **state)
     drop(&t);
 }
 
+/* Far behind the start of the file, which is looked at as a whole; also where the
+ * line would be read the fast way. */
+static void a_nul_ends_nothing_unseen(void **state)
+{
+    (void)state;
+    struct text file;
+    text_init(&file);
+    text_append(&file, "date,open,high,low,close,note,volume\n");
+    for (int i = 0; i < 365; i++) {
+        char date[CALENDAR_TEXT_SIZE];
+        time_format(date, (18262 + (int64_t)i) * 86400, true);
+        text_append_format(&file, "%s,1,2,0,1,kept,5\n", date);
+    }
+    assert_true(file.length > 4096);
+    static const char odd[][40] = {"2021-01-04,1,2,0,1,no\0te,5\n", "2021-01-05\0,1,2,0,1,note,5\n",
+                                   "2021-01-06,1,2\0,0,1,note,5\n"};
+    for (size_t i = 0; i < 3; i++)
+        text_append_bytes(&file, odd[i], 27);
+    text_append(&file, "2021-01-07,1,2,0,1,kept,5\n");
+    struct taken t = read_bytes(file.bytes, file.length);
+    assert_int_equal(t.code, ERROR_NONE);
+    assert_string_equal(t.faults.bytes,
+                        "367: a NUL character stands in the line | 2021-01-04,1,2,0,1,no te,5\n"
+                        "368: a NUL character stands in the line | 2021-01-05 ,1,2,0,1,note,5\n"
+                        "369: a NUL character stands in the line | 2021-01-06,1,2 ,0,1,note,5\n");
+    assert_int_equal(t.bars.count, 366);
+    text_free(&file);
+    drop(&t);
+}
+
 /* Daily lines, one of them on another day than its own: in the file's order, by
  * the fast way (plain) or not (quoted), as bars or as observations. */
 struct odd_file {
@@ -457,6 +487,7 @@ int main(void)
         cmocka_unit_test(reads_a_daily_file),
         cmocka_unit_test(reads_an_intraday_file_in_any_column_order),
         cmocka_unit_test(sets_lines_aside_with_number_text_and_reason),
+        cmocka_unit_test(a_nul_ends_nothing_unseen),
         cmocka_unit_test(sets_only_the_odd_time_aside),
         cmocka_unit_test(sets_only_the_odd_time_aside_at_the_edges_of_blocks),
         cmocka_unit_test(both_ways_of_reading_agree),
