@@ -159,7 +159,7 @@ def hold_commands(whole, cut, day, folder):
 
     for name in (*NAMES, "weekly-rush", "late-rush"):
         both("bars", name)
-        both("bars", f"{name}@1mo", "--adjust", "all")
+        both("bars", f"{name}@1month", "--adjust", "all")
     both("bars", "rdm-fnl@1h")
     both("bars", "tallowmere-lamps@4h")
     both("check", "--watchlist", "all")

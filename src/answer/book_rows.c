@@ -77,9 +77,11 @@ const struct listing revisions_listing = {"revisions", revision_columns, COUNT_O
 void revision_put(struct table *table, const struct revision_row *row)
 {
     struct interval interval = {INTERVAL_NONE, 0};
+    char length[INTERVAL_TEXT_SIZE];
     if (row->interval != NULL)
-        interval_parse(row->interval, &interval);
-    table_text(table, row->interval);
+        interval_parse_kept(row->interval, &interval);
+    interval_format(length, interval);
+    table_text(table, length[0] != '\0' ? length : row->interval);
     put_time(table, row->bar.time, interval_is_dated(interval));
     put_prices(table, &row->bar);
     table_text(table, row->replaced ? "replaced" : "kept out");

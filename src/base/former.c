@@ -24,6 +24,7 @@ static const struct {
     {FORMER_SETUP, "worth_r", "least_mean_r"},
     {FORMER_INSTRUMENT, "lot_step", "size_step"},
     {FORMER_INSTRUMENT, "coin", "cryptocurrency"},
+    {FORMER_INTERVAL, "mo", "month"},
 };
 
 const char *former_word(enum former_use use, const char *word)
@@ -31,6 +32,14 @@ const char *former_word(enum former_use use, const char *word)
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
         if (words[i].use == use && strcmp(words[i].before, word) == 0)
             return words[i].now;
+    return NULL;
+}
+
+const char *word_before(enum former_use use, const char *now)
+{
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+        if (words[i].use == use && strcmp(words[i].now, now) == 0)
+            return words[i].before;
     return NULL;
 }
 

@@ -7,12 +7,16 @@
 #include <stdbool.h>
 
 enum former_use {
-    FORMER_SETUP,     /* keys and names of rows in a setup */
-    FORMER_INSTRUMENT /* columns and values of an instrument's record */
+    FORMER_SETUP,      /* keys and names of rows in a setup */
+    FORMER_INSTRUMENT, /* columns and values of an instrument's record */
+    FORMER_INTERVAL    /* units of the length of bars */
 };
 
 /* The present word for a former one, NULL for any other word. */
 const char *former_word(enum former_use use, const char *word);
+
+/* The former word for a present one, NULL where it never had another. */
+const char *word_before(enum former_use use, const char *now);
 
 /* False where surely no former word stands in the text. */
 bool former_words_in(enum former_use use, const char *text);

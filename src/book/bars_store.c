@@ -27,7 +27,7 @@ static int read_series(struct statement *statement, struct stored_series *series
     const char *interval = statement_text(statement, 1);
     if (interval == NULL)
         return error_memory(error);
-    if (interval[0] != '\0' && !interval_parse(interval, &series->interval))
+    if (interval[0] != '\0' && !interval_parse_kept(interval, &series->interval))
         return error_set(error, ERROR_INPUT, "%s: '%s' is no interval; the book is damaged",
                          book_path(statement->book), interval);
     return ERROR_NONE;
@@ -92,7 +92,7 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
     char text[INTERVAL_TEXT_SIZE];
     struct statement statement;
     bool row = false;
-    interval_format(text, interval);
+    interval_format_kept(text, interval);
     *series = (struct stored_series){.interval = interval};
     int code = statement_prepare(&statement, book,
                                  SERIES_COLUMNS

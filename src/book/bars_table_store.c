@@ -223,7 +223,7 @@ static int cursor_filter(sqlite3_vtab_cursor *base, int mask, const char *unused
     }
     if (cursor->interval_asked) {
         const char *text = (const char *)sqlite3_value_text(argv[at++]);
-        nothing = nothing || text == NULL || !interval_parse(text, &cursor->interval);
+        nothing = nothing || text == NULL || !interval_parse_kept(text, &cursor->interval);
     }
     if ((mask & BY_FROM) != 0)
         cursor->from = bound_of(argv[at++], INT64_MIN);

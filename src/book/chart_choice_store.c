@@ -7,7 +7,7 @@ int chart_choice_store_find(struct book *book, struct interval interval,
 {
     struct statement statement;
     char name[INTERVAL_TEXT_SIZE];
-    interval_format(name, interval);
+    interval_format_kept(name, interval);
     *found = false;
     int code = statement_prepare(
         &statement, book,
@@ -36,7 +36,7 @@ int chart_choice_store_keep(struct book *book, struct interval interval,
 {
     struct statement statement;
     char name[INTERVAL_TEXT_SIZE];
-    interval_format(name, interval);
+    interval_format_kept(name, interval);
     int code = statement_prepare(
         &statement, book,
         "INSERT INTO chart_choice(interval, panes, averages, logarithmic) VALUES(?1, ?2, ?3, ?4) "

@@ -142,7 +142,7 @@ static void describe(struct importer *importer)
 {
     const struct import_options *options = importer->options;
     char interval[INTERVAL_TEXT_SIZE];
-    interval_format(interval, options->interval);
+    interval_format_kept(interval, options->interval);
     snprintf(importer->source.options, sizeof importer->source.options,
              "interval=%s zone=%s dates=%d replace=%d%s", interval,
              options->zone != NULL ? options->zone : "", (int)options->dates, options->replace,

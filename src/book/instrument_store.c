@@ -36,7 +36,7 @@ static int read_instrument(struct statement *s, struct instrument *instrument, s
     copy_text(instrument->currency, sizeof instrument->currency, s, 4);
     instrument->size_step = statement_number(s, 5);
     copy_text(text, sizeof text, s, 6);
-    interval_parse(text, &instrument->interval);
+    interval_parse_kept(text, &instrument->interval);
     copy_text(instrument->zone, sizeof instrument->zone, s, 7);
     instrument->session_start = (int)statement_integer(s, 8);
     instrument->session_days = (unsigned)statement_integer(s, 9) & 0x7f;
@@ -151,7 +151,7 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
 {
     char interval[INTERVAL_TEXT_SIZE];
     struct statement s;
-    interval_format(interval, instrument->interval);
+    interval_format_kept(interval, instrument->interval);
     int code = statement_prepare(
         &s, book,
         "INSERT INTO instrument(id, name, kind, point_value, currency, size_step, interval, zone, "

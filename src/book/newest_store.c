@@ -91,7 +91,7 @@ int newest_store_update(struct book *book, const char *instrument,
     int64_t from = 0;
     if (series->count == 0 || since == INT64_MAX)
         return ERROR_NONE;
-    interval_format(interval, series->interval);
+    interval_format_kept(interval, series->interval);
     bars_init(&bars);
     int code = find_start(book, series, &from, error);
     if (code == ERROR_NONE)

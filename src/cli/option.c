@@ -143,7 +143,7 @@ static void append_allowed(struct text *text, const struct option_row *row)
         break;
     case OPTION_TIME: text_append(text, "a date YYYY-MM-DD or a time YYYY-MM-DDTHH:MM:SSZ"); break;
     case OPTION_DATE: text_append(text, "a date YYYY-MM-DD"); break;
-    case OPTION_INTERVAL: text_append(text, "a length such as 1d, 1w, 4h or 30m"); break;
+    case OPTION_INTERVAL: text_append(text, "a length such as 1d, 1w, 1month, 4h or 30m"); break;
     case OPTION_CHOICE: append_choices(text, row); break;
     case OPTION_FLAG:
     case OPTION_TEXT:

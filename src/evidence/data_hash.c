@@ -28,7 +28,7 @@ static void hash_volume(XXH3_state_t *state, const struct bars *bars)
 static void hash_interval(XXH3_state_t *state, struct interval interval)
 {
     char text[INTERVAL_TEXT_SIZE];
-    interval_format(text, interval);
+    interval_format_kept(text, interval);
     XXH3_128bits_update(state, text, strlen(text) + 1);
 }
 

@@ -1,6 +1,7 @@
 #include "market/interval.h"
 
 #include "base/calendar.h"
+#include "base/former.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,7 +17,7 @@ static const struct {
     {"h", INTERVAL_HOUR, 3600},
     {"d", INTERVAL_DAY, SECONDS_PER_DAY},
     {"w", INTERVAL_WEEK, 7 * SECONDS_PER_DAY},
-    {"mo", INTERVAL_MONTH, 30 * SECONDS_PER_DAY},
+    {"month", INTERVAL_MONTH, 30 * SECONDS_PER_DAY},
 };
 
 enum { UNIT_COUNT = sizeof units / sizeof units[0], LARGEST_COUNT = 1000 };
@@ -31,7 +32,14 @@ static struct interval simplest(struct interval interval)
     return interval;
 }
 
-bool interval_parse(const char *text, struct interval *interval)
+/* Whether a suffix is the unit's, or was once. */
+static bool is_unit(const char *suffix, int unit, bool kept)
+{
+    const char *now = kept ? former_word(FORMER_INTERVAL, suffix) : NULL;
+    return strcmp(now != NULL ? now : suffix, units[unit].suffix) == 0;
+}
+
+static bool parse(const char *text, bool kept, struct interval *interval)
 {
     int count = 0;
     size_t digits = 0;
@@ -41,7 +49,7 @@ bool interval_parse(const char *text, struct interval *interval)
     if (digits == 0 || count == 0)
         return false;
     for (int i = 1; i < UNIT_COUNT; i++) {
-        if (strcmp(text + digits, units[i].suffix) != 0)
+        if (!is_unit(text + digits, i, kept))
             continue;
         struct interval read = simplest((struct interval){units[i].unit, count});
         if (read.unit < INTERVAL_DAY && SECONDS_PER_DAY % interval_seconds(read) != 0)
@@ -52,12 +60,33 @@ bool interval_parse(const char *text, struct interval *interval)
     return false;
 }
 
-void interval_format(char text[INTERVAL_TEXT_SIZE], struct interval interval)
+bool interval_parse(const char *text, struct interval *interval)
+{
+    return parse(text, false, interval);
+}
+
+bool interval_parse_kept(const char *text, struct interval *interval)
+{
+    return parse(text, true, interval);
+}
+
+static void format(char text[INTERVAL_TEXT_SIZE], struct interval interval, const char *suffix)
 {
     if (interval.unit == INTERVAL_NONE)
         text[0] = '\0';
     else
-        snprintf(text, INTERVAL_TEXT_SIZE, "%d%s", interval.count, units[interval.unit].suffix);
+        snprintf(text, INTERVAL_TEXT_SIZE, "%d%s", interval.count, suffix);
+}
+
+void interval_format(char text[INTERVAL_TEXT_SIZE], struct interval interval)
+{
+    format(text, interval, units[interval.unit].suffix);
+}
+
+void interval_format_kept(char text[INTERVAL_TEXT_SIZE], struct interval interval)
+{
+    const char *before = word_before(FORMER_INTERVAL, units[interval.unit].suffix);
+    format(text, interval, before != NULL ? before : units[interval.unit].suffix);
 }
 
 bool interval_equal(struct interval a, struct interval b)

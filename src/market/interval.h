@@ -12,7 +12,7 @@ enum interval_unit {
     INTERVAL_HOUR,   /* h */
     INTERVAL_DAY,    /* d */
     INTERVAL_WEEK,   /* w: begins on Monday */
-    INTERVAL_MONTH   /* mo */
+    INTERVAL_MONTH   /* month */
 };
 
 struct interval {
@@ -22,11 +22,16 @@ struct interval {
 
 enum { INTERVAL_TEXT_SIZE = 16 };
 
-/* Reads `15m`, `4h`, `1d`, `1w`, `1mo`; false for anything else, for a count
+/* Reads `15m`, `4h`, `1d`, `1w`, `1month`; false for anything else, for a count
  * of 0 or over 1000, and for minutes or hours that do not divide or make up
  * whole days. 60m reads as 1h and 24h as 1d, so equal intervals look alike. */
 bool interval_parse(const char *text, struct interval *interval);
 void interval_format(char text[INTERVAL_TEXT_SIZE], struct interval interval);
+/* The same for what a book holds: read in former words too (base/former.h), and
+ * written in the words that books have had from the first, by which rows are
+ * found and data are known again. */
+bool interval_parse_kept(const char *text, struct interval *interval);
+void interval_format_kept(char text[INTERVAL_TEXT_SIZE], struct interval interval);
 
 bool interval_equal(struct interval a, struct interval b);
 /* Time of such a bar is a date (days, weeks, months). False for NONE. */

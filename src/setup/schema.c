@@ -335,7 +335,7 @@ static void write_definitions(struct json *json)
 {
     json_put_key(json, "$defs");
     json_begin_members(json);
-    schema_member_pattern(json, "interval", "^[0-9]+(m|h|d|w|mo)$");
+    schema_member_pattern(json, "interval", "^[0-9]+(m|h|d|w|month)$");
     write_candle_definitions(json);
     write_condition_definition(json);
     schema_compared(json);

@@ -35,9 +35,10 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
                                   .averages = exchange_field(exchange, "averages"),
                                   .scale = exchange_filled(exchange, "scale")};
     if (interval != NULL && !interval_parse(interval, &asked->interval))
-        return error_set(error, ERROR_USAGE,
-                         "bars of: found '%.40s'; a length such as 1d, 1w, 4h or 30m is allowed",
-                         interval);
+        return error_set(
+            error, ERROR_USAGE,
+            "bars of: found '%.40s'; a length such as 1d, 1w, 1month, 4h or 30m is allowed",
+            interval);
     int code = read_moment("bar", exchange_filled(exchange, "bar"), INT64_MIN, &asked->bar, error);
     if (code == ERROR_NONE)
         code = read_moment("held back from", exchange_filled(exchange, "held"), INT64_MAX,
@@ -252,7 +253,7 @@ int chart_open_beside(struct chart *chart, const struct page *page, const struct
         return code;
     if (beside == NULL || !interval_parse(beside, &longer))
         return error_set(error, ERROR_USAGE,
-                         "beside: found '%.40s'; a length such as 1w or 1mo is allowed",
+                         "beside: found '%.40s'; a length such as 1w or 1month is allowed",
                          beside != NULL ? beside : "");
     code = page_wishes(page, exchange, &chart->wishes, error);
     if (code == ERROR_NONE)

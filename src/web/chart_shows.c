@@ -246,9 +246,10 @@ static int read_choice(const struct exchange *exchange, struct chart_choice *cho
     const char *of = exchange_filled(exchange, "of");
     *choice = (struct chart_choice){.logarithmic = exchange_filled(exchange, "scale") != NULL};
     if (of == NULL || !interval_parse(of, interval))
-        return error_set(error, ERROR_USAGE,
-                         "bars of: found '%.40s'; a length such as 1d, 1w, 4h or 30m is allowed",
-                         of != NULL ? of : "");
+        return error_set(
+            error, ERROR_USAGE,
+            "bars of: found '%.40s'; a length such as 1d, 1w, 1month, 4h or 30m is allowed",
+            of != NULL ? of : "");
     int code = join(exchange, "pane", choice->panes, error);
     if (code == ERROR_NONE)
         code = join(exchange, "average", choice->averages, error);

@@ -55,7 +55,7 @@ static void write_lengths(struct html *html, const struct chart *chart,
                           const struct exchange *exchange, const struct stored_series *stored,
                           size_t count)
 {
-    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w", "1mo"};
+    static const char *const usual[] = {"5m", "15m", "30m", "1h", "4h", "1d", "1w", "1month"};
     struct interval own = chart->opened.series.bars.interval;
     const char *beside = exchange_filled(exchange, "beside");
     html_open_class(html, "span", "choice");

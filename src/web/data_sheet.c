@@ -327,9 +327,9 @@ static int read_import(const struct exchange *exchange, struct import_options *o
     const char *tick = exchange_filled(exchange, "tick");
     options->zone = exchange_filled(exchange, "zone");
     if (interval != NULL && !interval_parse(interval, &options->interval))
-        return error_set(error, ERROR_USAGE,
-                         "bars of: found '%s'; a length such as 1d, 1w, 4h or 30m is allowed",
-                         interval);
+        return error_set(
+            error, ERROR_USAGE,
+            "bars of: found '%s'; a length such as 1d, 1w, 1month, 4h or 30m is allowed", interval);
     if (tick != NULL && (!number_parse(tick, strlen(tick), &options->tick) ||
                          !(options->tick > 0 && options->tick < 1e15)))
         return error_set(error, ERROR_USAGE, "tick: found '%s'; a price step above 0 is allowed",

@@ -234,8 +234,8 @@ int opening_from_book(struct opening *opening, struct error *error)
     if (at != NULL && !interval_parse(at + 1, &opening->wanted))
         return error_set(
             error, ERROR_USAGE,
-            "%s: found '%s' behind the @; a length such as 1d, 1w, 4h or 30m is allowed", word,
-            at + 1);
+            "%s: found '%s' behind the @; a length such as 1d, 1w, 1month, 4h or 30m is allowed",
+            word, at + 1);
     if (!work_has_book(opening->work))
         return error_set(error, ERROR_INPUT,
                          "%s: there is no such file, and no book to look it up in", word);

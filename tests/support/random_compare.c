@@ -42,7 +42,7 @@ static const struct comparable *draw_value(struct random_stream *stream, enum co
 static const char *longer_than(struct interval bars, struct random_stream *stream)
 {
     if (bars.unit == INTERVAL_DAY)
-        return random_percent(stream, 50) ? "1w" : "1mo";
+        return random_percent(stream, 50) ? "1w" : "1month";
     return bars.unit == INTERVAL_HOUR ? "1d" : NULL;
 }
 

@@ -204,7 +204,7 @@ static void write_candle(struct draft *draft)
 /* NULL: nothing longer is made from these bars. */
 static const char *longer_interval(const struct draft *draft)
 {
-    static const char *const of_day[] = {"1w", "1mo"};
+    static const char *const of_day[] = {"1w", "1month"};
     static const char *const of_hour[] = {"4h", "1d", "1w"};
     bool first = draft->bars.count == 1;
     switch (draft->bars.unit) {
