@@ -56,6 +56,7 @@ enum error_reason {
     ERROR_REASON_NO_MEASURE,      /* a setup names a value that there is not */
     ERROR_REASON_NO_SHAPE,        /* likewise a shape */
     ERROR_REASON_NO_CONDITION,    /* likewise a condition */
+    ERROR_REASON_CONTRADICTION,   /* its rules can never hold together */
     ERROR_REASON_SEALED,          /* bars are sealed already */
     ERROR_REASON_NOT_FROZEN       /* no setup is frozen under that name */
 };

@@ -21,12 +21,11 @@ static int find_comparable(const struct source *source, const struct node *node,
     for (const struct comparable *row = comparables; comparable_name(row) != NULL; row++)
         names[count++] = comparable_name(row);
     const char *near = nearest_word(name, names, count);
-    value_fail(source, node, key,
-               "there is no value '%.60s'%s%s%s; open, high, low, close, volume and the measures "
-               "are allowed",
-               name, near ? " (did you mean " : "", near ? near : "", near ? "?)" : "");
-    source->error->reason = ERROR_REASON_NO_MEASURE;
-    return ERROR_INPUT;
+    return value_fail_because(source, ERROR_REASON_NO_MEASURE, node, key,
+                              "there is no value '%.60s'%s%s%s; open, high, low, close, volume and "
+                              "the measures are allowed",
+                              name, near ? " (did you mean " : "", near ? near : "",
+                              near ? "?)" : "");
 }
 
 /* What stands below a value's name: its numbers, and where it is read. */
@@ -42,21 +41,21 @@ static int read_side_numbers(const struct source *source, const struct node *nod
     int code = value_parameters(source, node, key, comparable_parameters(side->what), false, others,
                                 3, side->values, NULL);
     snprintf(path, sizeof path, "%.180s: bars_ago", key);
-    if (code == ERROR_NONE && ago != NULL)
-        code = value_whole(source, ago, path, 0, 10000, &side->bars_ago);
+    if (ago != NULL)
+        code = worse_code(code, value_whole(source, ago, path, 0, 10000, &side->bars_ago));
     snprintf(path, sizeof path, "%.180s: interval", key);
-    if (code == ERROR_NONE && interval != NULL)
-        code = read_interval(source, interval, path, &side->interval);
+    if (interval != NULL)
+        code = worse_code(code, read_interval(source, interval, path, &side->interval));
     snprintf(path, sizeof path, "%.180s: of", key);
-    if (code != ERROR_NONE || of == NULL)
+    if (of == NULL)
         return code;
-    code = value_string(source, of, path, &name);
-    if (code == ERROR_NONE && !instrument_name_allowed(name))
-        code = value_fail(source, of, path, "found '%.60s'; %s is allowed", name,
-                          instrument_name_rule);
-    if (code == ERROR_NONE && (side->of = string_copy(name)) == NULL)
-        code = error_memory(source->error);
-    return code;
+    int named = value_string(source, of, path, &name);
+    if (named == ERROR_NONE && !instrument_name_allowed(name))
+        named = value_fail(source, of, path, "found '%.60s'; %s is allowed", name,
+                           instrument_name_rule);
+    if (named == ERROR_NONE && (side->of = string_copy(name)) == NULL)
+        named = error_memory(source->error);
+    return worse_code(code, named);
 }
 
 /* `close`, `100` where a number is allowed, or `average: {bars: 50}` in a map. */
@@ -185,21 +184,21 @@ static int read_rule(const struct source *source, const struct node *node,
     char path[60];
     int code = value_keys(source, node, "compare", known, 13);
     const struct node *value = node_get(node, "value");
-    if (code == ERROR_NONE && value == NULL)
-        code = value_fail(source, node, "compare: value",
-                          "is missing; a value such as 'close' or '{rsi: {length: 14}}' is needed");
-    if (code == ERROR_NONE)
-        code = read_side(source, value, "compare: value", false, &rule->value);
-    if (code == ERROR_NONE)
-        code = find_way(source, node, &rule->way);
-    if (code != ERROR_NONE)
+    if (code != ERROR_NONE && node->kind != NODE_MAP)
+        return code;
+    int read = value == NULL ? value_fail(source, node, "compare: value",
+                                          "is missing; a value such as 'close' or '{rsi: {length: "
+                                          "14}}' is needed")
+                             : read_side(source, value, "compare: value", false, &rule->value);
+    int found = find_way(source, node, &rule->way);
+    code = worse_code(code, worse_code(read, found));
+    if (found != ERROR_NONE)
         return code;
     const struct node *other = node_get(node, compare_way_words[rule->way]);
     snprintf(path, sizeof path, "compare: %s", compare_way_words[rule->way]);
-    if (compare_has_run(rule))
-        code = value_whole(source, other, path, 1, 1000, &rule->run);
-    else
-        code = read_side(source, other, path, true, &rule->other);
+    code = worse_code(code, compare_has_run(rule)
+                                ? value_whole(source, other, path, 1, 1000, &rule->run)
+                                : read_side(source, other, path, true, &rule->other));
     if (code == ERROR_NONE)
         code = check_sides(source, node, rule);
     return code == ERROR_NONE ? read_by(source, node, rule) : code;

@@ -177,7 +177,7 @@ static int compare(struct comparing *comparing, const char *part, const struct n
 /* The setup may have been kept in a book in former words. */
 static int read_kept(struct node *root, const char *name, const char *text, struct error *error)
 {
-    struct source source = {name, error};
+    struct source source = {.name = name, .error = error};
     int code = yaml_tree_read(root, name, text, strlen(text), error);
     if (code != ERROR_NONE)
         return code;

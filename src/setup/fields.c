@@ -163,7 +163,8 @@ static void add_orders(struct finding *finding, struct setup *setup)
         add_row(finding, FIELD_STOP, i, place, setup->stop.members[i].stop->parameters, false,
                 setup->stop.members[i].values);
     }
-    add_buffer(finding, FIELD_STOP, "stop", &setup->stop.buffer);
+    if (setup->stop.several || stop_takes_buffer(setup->stop.members[0].stop))
+        add_buffer(finding, FIELD_STOP, "stop", &setup->stop.buffer);
     for (size_t i = 0; i < setup->exit.target_count; i++) {
         struct target *target = &setup->exit.targets[i];
         const struct parameter *number = &target->kind->number;
@@ -223,14 +224,10 @@ const char *setup_field_says(const struct setup_field *field)
     static const struct {
         const char *words, *says;
     } rows[] = {
-        {"within", "or earlier, by at most"},
-        {"at_least", "at least"},
-        {"wait", "waited for another"},
-        {"valid", "the entry may come on the next"},
-        {"buffer_ticks", "farther away by"},
-        {"buffer_atr", "farther away by"},
-        {"share", "of which leaves"},
-        {"time_stop", "out at the close after"},
+        {"within", "or earlier, by at most"}, {"at_least", "at least"},
+        {"wait", "waited for another"},       {"valid", "the entry may come on the next"},
+        {"buffer_ticks", "farther away by"},  {"buffer_atr", "farther away by"},
+        {"share", "of which leaves"},         {"time_stop", "out at the close after"},
     };
     if (field->parameter != NULL)
         return field->parameter->help;

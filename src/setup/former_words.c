@@ -17,21 +17,38 @@ static bool holds_a_name(const char *key)
     return false;
 }
 
-/* Puts the present word in the place of a former one where the setup was kept
- * in a book; of a file it is an error. */
-static int bring_up(const struct source *source, const struct node *node, char **word, bool kept)
+/* Puts a word in the place of a former one; in a file it is a fault too, and the rest
+ * of it is looked at as if it were mended. */
+static int put_word(const struct source *source, const struct node *node, const char *key,
+                    const char *now, char **word, bool kept)
 {
-    const char *now = former_word(FORMER_SETUP, *word);
-    if (now == NULL)
-        return ERROR_NONE;
-    if (!kept)
-        return value_fail(source, node, *word, "is a former word; write %s instead", now);
+    int code = kept ? ERROR_NONE
+                    : value_fail(source, node, key, "is a former word; write %s instead", now);
     char *copy = string_copy(now);
     if (copy == NULL)
         return error_memory(source->error);
     free(*word);
     *word = copy;
-    return ERROR_NONE;
+    return code;
+}
+
+/* Puts the present word in the place of a former one where the setup was kept
+ * in a book; of a file it is an error. */
+static int bring_up(const struct source *source, const struct node *node, char **word, bool kept)
+{
+    const char *now = former_word(FORMER_SETUP, *word);
+    return now != NULL ? put_word(source, node, *word, now, word, kept) : ERROR_NONE;
+}
+
+/* The same of the length of bars, of which the unit is the word. */
+static int bring_up_interval(const struct source *source, struct node *node, bool kept)
+{
+    struct interval interval;
+    char now[INTERVAL_TEXT_SIZE];
+    if (interval_parse(node->text, &interval) || !interval_parse_kept(node->text, &interval))
+        return ERROR_NONE;
+    interval_format(now, interval);
+    return put_word(source, node, node->text, now, &node->text, kept);
 }
 
 int bring_up_words(const struct source *source, struct node *node, bool kept)
@@ -39,13 +56,16 @@ int bring_up_words(const struct source *source, struct node *node, bool kept)
     int code = ERROR_NONE;
     if (node->kind == NODE_SCALAR)
         return bring_up(source, node, &node->text, kept);
-    for (size_t i = 0; code == ERROR_NONE && i < node->count; i++) {
+    for (size_t i = 0; code != ERROR_MACHINE && i < node->count; i++) {
         struct node *item = &node->items[i];
         if (node->kind == NODE_MAP)
-            code = bring_up(source, item, &node->keys[i], kept);
-        if (code == ERROR_NONE &&
+            code = worse_code(code, bring_up(source, item, &node->keys[i], kept));
+        if (node->kind == NODE_MAP && item->kind == NODE_SCALAR &&
+            strcmp(node->keys[i], "interval") == 0)
+            code = worse_code(code, bring_up_interval(source, item, kept));
+        if (code != ERROR_MACHINE &&
             (node->kind != NODE_MAP || item->kind != NODE_SCALAR || !holds_a_name(node->keys[i])))
-            code = bring_up_words(source, item, kept);
+            code = worse_code(code, bring_up_words(source, item, kept));
     }
     return code;
 }

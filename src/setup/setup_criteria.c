@@ -36,9 +36,8 @@ static const struct condition *find_condition(const struct source *source, const
     names[count++] = "any";
     names[count++] = "not";
     char hint[WORD_HINT_SIZE];
-    value_fail(source, node, key, "unknown condition '%.60s'%s", name,
-               word_hint(hint, name, names, count));
-    source->error->reason = ERROR_REASON_NO_CONDITION;
+    value_fail_because(source, ERROR_REASON_NO_CONDITION, node, key, "unknown condition '%.60s'%s",
+                       name, word_hint(hint, name, names, count));
     return NULL;
 }
 
@@ -78,10 +77,10 @@ static int read_condition(const struct source *source, const struct node *node,
                                           &criterion->word);
     const struct node *interval = node_get(numbers, "interval");
     const struct node *within = node_get(numbers, "within");
-    if (code == ERROR_NONE && interval != NULL)
-        code = read_interval(source, interval, name, &criterion->interval);
-    if (code == ERROR_NONE && within != NULL)
-        code = value_whole(source, within, name, 0, 1000, &criterion->within);
+    if (interval != NULL)
+        code = worse_code(code, read_interval(source, interval, name, &criterion->interval));
+    if (within != NULL)
+        code = worse_code(code, value_whole(source, within, name, 0, 1000, &criterion->within));
     return code == ERROR_NONE ? check_condition(source, node, name, criterion) : code;
 }
 
@@ -177,12 +176,11 @@ int read_criteria(const struct source *source, const struct node *node, const ch
     criteria->list = calloc(node->count > 0 ? node->count : 1, sizeof *criteria->list);
     if (criteria->list == NULL)
         return error_memory(source->error);
+    int code = ERROR_NONE;
     for (size_t i = 0; i < node->count; i++) {
         /* Counted first, so that a half-read one is freed too. */
         criteria->count = i + 1;
-        int code = read_criterion(source, &node->items[i], key, &criteria->list[i]);
-        if (code != ERROR_NONE)
-            return code;
+        code = worse_code(code, read_criterion(source, &node->items[i], key, &criteria->list[i]));
     }
-    return ERROR_NONE;
+    return code;
 }

@@ -5,6 +5,15 @@
 #include "setup/setup.h"
 #include "setup/values.h"
 
+int read_names(const struct source *source, const struct node *root, struct setup *setup);
+/* A setup that is no mirror of another. */
+int read_plain(const struct source *source, const struct node *root, struct setup *setup);
+
+/* Criteria that cannot hold together, and a candle's limits, are faults
+ * (docs/setup-file.md says which are looked for). */
+int find_contradictions(const struct source *source, const struct node *root,
+                        const struct setup *setup);
+
 /* Former words (base/former.h) in a document become the present ones where the
  * setup was kept in a book; else the first of them is an error that names the
  * present one. */
@@ -25,6 +34,10 @@ int read_stop_rule(const struct source *source, const struct node *node, struct 
 int read_exit_rule(const struct source *source, const struct node *node, struct setup *setup);
 int read_buffer(const struct source *source, const struct node *map, const char *key,
                 struct buffer *buffer);
+/* A buffer above 0 where none counts: a fault that says why. In a setup kept in a
+ * book it once was allowed, and is read as none. */
+int refuse_buffer(const struct source *source, const struct node *map, const char *key,
+                  const char *why, struct buffer *buffer);
 
 /* The error for a row of the other side: names the row probably meant. */
 int wrong_side(const struct source *source, const struct node *node, const char *key,

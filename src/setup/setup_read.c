@@ -1,15 +1,11 @@
-#define _DEFAULT_SOURCE /* fileno, fstat */
-/* Reading a whole setup file. */
+/* Reading a setup from its document. */
 #include "base/array.h"
 #include "base/words.h"
 #include "setup/setup_parts.h"
 
-#include <errno.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 const char *const side_words[2] = {"long", "short"};
 const char *const same_bar_words[] = {"nearest", "worst", "best", "finer", NULL};
@@ -65,7 +61,9 @@ int read_interval(const struct source *source, const struct node *node, const ch
     char found[100];
     if (node->kind == NODE_SCALAR && interval_parse(node->text, interval))
         return ERROR_NONE;
-    return value_fail(source, node, key, "found %s; an interval such as 1d, 1w, 4h, 30m is allowed",
+    return value_fail(source, node, key,
+                      "found %s; an interval such as 1d, 1w, 1month, 4h, 30m is "
+                      "allowed",
                       node_shown(node, found, sizeof found));
 }
 
@@ -112,10 +110,8 @@ static int unknown_shape(const struct source *source, const struct node *node, c
             names[count++] = row->mirror_name;
     }
     char hint[WORD_HINT_SIZE];
-    value_fail(source, node, "candle: shape", "unknown shape '%.60s'%s", name,
-               word_hint(hint, name, names, count));
-    source->error->reason = ERROR_REASON_NO_SHAPE;
-    return ERROR_INPUT;
+    return value_fail_because(source, ERROR_REASON_NO_SHAPE, node, "candle: shape",
+                              "unknown shape '%.60s'%s", name, word_hint(hint, name, names, count));
 }
 
 static int read_shape(const struct source *source, const struct node *node,
@@ -148,20 +144,20 @@ static int read_candle_item(const struct source *source, const struct node *node
         return read_shape(source, node, NULL, setup);
     int code = value_keys(source, node, "candle", known, 2);
     const struct node *shape = node_get(node, "shape");
-    if (code == ERROR_NONE && shape == NULL)
-        code = value_fail(source, node, "candle: shape", "is missing");
-    return code == ERROR_NONE ? read_shape(source, shape, node_get(node, "limits"), setup) : code;
+    if (shape == NULL)
+        return value_fail(source, node, "candle: shape", "is missing");
+    return worse_code(code, read_shape(source, shape, node_get(node, "limits"), setup));
 }
 
 static int read_candle(const struct source *source, const struct node *node, struct setup *setup)
 {
     static const char *const known[] = {"shape", "limits", "any_of"};
     const struct node *any_of = node_get(node, "any_of");
-    int code = value_keys(source, node, "candle", known, 3);
-    if (code != ERROR_NONE)
-        return code;
+    if (any_of == NULL && node->kind != NODE_MAP)
+        return value_keys(source, node, "candle", known, 3);
     if (any_of == NULL)
         return read_candle_item(source, node, setup);
+    int code = value_keys(source, node, "candle", known, 3);
     if (node->count != 1)
         return value_fail(source, node, "candle",
                           "any_of stands alone; limits go inside each of its items");
@@ -169,8 +165,8 @@ static int read_candle(const struct source *source, const struct node *node, str
         return value_fail(source, any_of, "candle: any_of", "a list of 1 to %d shapes is allowed",
                           CANDLE_CHOICES);
     setup->candle_any_of = true;
-    for (size_t i = 0; i < any_of->count && code == ERROR_NONE; i++)
-        code = read_candle_item(source, &any_of->items[i], setup);
+    for (size_t i = 0; i < any_of->count; i++)
+        code = worse_code(code, read_candle_item(source, &any_of->items[i], setup));
     return code;
 }
 
@@ -194,19 +190,18 @@ static int read_confirm(const struct source *source, const struct node *node, st
     const struct node *of = node_get(node, "of");
     const struct node *at_least = node_get(node, "at_least");
     const struct node *wait = node_get(node, "wait");
-    if (code == ERROR_NONE && (of == NULL || of->kind != NODE_LIST || of->count == 0))
-        code = value_fail(source, of != NULL ? of : node, "confirm: of",
+    if (wait != NULL)
+        code = worse_code(code, value_whole(source, wait, "confirm: wait", 0, 1000,
+                                            &setup->confirm_wait));
+    if (of == NULL || of->kind != NODE_LIST || of->count == 0)
+        return value_fail(source, of != NULL ? of : node, "confirm: of",
                           "a list of at least one condition is needed");
-    if (code == ERROR_NONE)
-        code = check_length(source, of, "confirm: of", CONFIRM_LIMIT);
-    if (code == ERROR_NONE)
-        code = read_criteria(source, of, "confirm: of", &setup->confirm);
+    code = worse_code(code, check_length(source, of, "confirm: of", CONFIRM_LIMIT));
+    code = worse_code(code, read_criteria(source, of, "confirm: of", &setup->confirm));
     setup->confirm_at_least = setup->confirm.count;
-    if (code == ERROR_NONE && at_least != NULL)
-        code = value_whole(source, at_least, "confirm: at_least", 1, (double)setup->confirm.count,
-                           &setup->confirm_at_least);
-    if (code == ERROR_NONE && wait != NULL)
-        code = value_whole(source, wait, "confirm: wait", 0, 1000, &setup->confirm_wait);
+    if (at_least != NULL)
+        code = worse_code(code, value_whole(source, at_least, "confirm: at_least", 1,
+                                            (double)of->count, &setup->confirm_at_least));
     return code;
 }
 
@@ -219,13 +214,14 @@ static int read_costs(const struct source *source, const struct node *node, stru
                         &setup->costs.commission_per_trade,
                         &setup->costs.financing_percent_year};
     int code = value_keys(source, node, "costs", cost_words, 6);
-    for (size_t i = 0; i < 6 && code == ERROR_NONE; i++) {
+    for (size_t i = 0; i < 6; i++) {
         const struct node *value = node_get(node, cost_words[i]);
         char path[60];
         snprintf(path, sizeof path, "costs: %s", cost_words[i]);
         if (value != NULL)
-            code = value_number(source, value, path, 0, i == 5 || i == 3 ? 100 : 1e9, values[i]);
-        if (code == ERROR_NONE && i == 4 && setup->costs.commission_per_trade > 0)
+            code = worse_code(code, value_number(source, value, path, 0,
+                                                 i == 5 || i == 3 ? 100 : 1e9, values[i]));
+        if (i == 4 && setup->costs.commission_per_trade > 0)
             code = value_fail(source, value, path,
                               "a commission per trade needs a size, which a study in R has not; "
                               "it must be 0 here (use commission_per_unit or commission_percent)");
@@ -249,26 +245,28 @@ static int read_choices(const struct source *source, const struct node *root, st
         setup->same_bar = (enum same_bar_rule)index;
     }
     index = 0;
-    if (code == ERROR_NONE && overlap != NULL) {
-        code = value_word(source, overlap, "overlap", overlap_words, 2, &index);
+    if (overlap != NULL) {
+        code = worse_code(code, value_word(source, overlap, "overlap", overlap_words, 2, &index));
         setup->overlap = (enum overlap_rule)index;
     }
-    if (code == ERROR_NONE && worth != NULL)
-        code = value_number(source, worth, "least_mean_r", 0, 1000, &setup->least_mean_r);
-    if (code == ERROR_NONE && interval != NULL)
-        code = read_interval(source, interval, "interval", &setup->interval);
+    if (worth != NULL)
+        code = worse_code(code, value_number(source, worth, "least_mean_r", 0, 1000,
+                                             &setup->least_mean_r));
+    if (interval != NULL)
+        code = worse_code(code, read_interval(source, interval, "interval", &setup->interval));
     return code;
 }
 
-static int read_names(const struct source *source, const struct node *root, struct setup *setup)
+int read_names(const struct source *source, const struct node *root, struct setup *setup)
 {
+    const struct node *name = node_get(root, "setup");
     const struct node *title = node_get(root, "title");
     const struct node *family = node_get(root, "family");
-    int code = read_name(source, node_get(root, "setup"), "setup", &setup->name);
-    if (code == ERROR_NONE && title != NULL)
-        code = copy_text(source, title, "title", &setup->title);
-    if (code == ERROR_NONE && family != NULL)
-        code = read_name(source, family, "family", &setup->family);
+    int code = name != NULL ? read_name(source, name, "setup", &setup->name) : ERROR_NONE;
+    if (title != NULL)
+        code = worse_code(code, copy_text(source, title, "title", &setup->title));
+    if (family != NULL)
+        code = worse_code(code, read_name(source, family, "family", &setup->family));
     return code;
 }
 
@@ -282,34 +280,68 @@ static int default_names(const struct source *source, struct setup *setup)
     return setup->title != NULL && setup->family != NULL ? ERROR_NONE : error_memory(source->error);
 }
 
-static int read_rules(const struct source *source, const struct node *root, struct setup *setup)
+/* The side that the first row of a setup that does not say it, or says it wrongly,
+ * seems to be of: what else is wrong with the file can still be told. */
+static enum setup_side guess_side(const struct node *root)
 {
+    struct shape_choice choice;
+    const struct node *candle = node_get(root, "candle");
+    const struct node *any_of = candle != NULL ? node_get(candle, "any_of") : NULL;
+    const struct node *first = any_of != NULL && any_of->kind == NODE_LIST && any_of->count > 0
+                                   ? &any_of->items[0]
+                                   : candle;
+    const struct node *shape = first != NULL ? node_get(first, "shape") : NULL;
+    const struct node *entry = node_get(root, "entry");
+    const struct node *on = entry != NULL ? node_get(entry, "on") : NULL;
+    bool mirrored = false;
+    shape = shape == NULL ? first : shape;
+    if (shape != NULL && shape->kind == NODE_SCALAR && shape_find(shape->text, &choice))
+        return shape_suits(&choice, false) ? SIDE_LONG : SIDE_SHORT;
+    if (on != NULL && on->kind == NODE_SCALAR && entry_find(on->text, &mirrored) != NULL)
+        return mirrored ? SIDE_SHORT : SIDE_LONG;
+    return SIDE_LONG;
+}
+
+static int read_side(struct source *source, const struct node *root, struct setup *setup)
+{
+    const struct node *node = node_get(root, "side");
     size_t side = 0;
-    int code = value_word(source, node_get(root, "side"), "side", side_words, 2, &side);
-    setup->side = (enum setup_side)side;
-    const struct node *place = node_get(root, "place");
-    const struct node *confirm = node_get(root, "confirm");
-    const struct node *costs = node_get(root, "costs");
-    if (code == ERROR_NONE)
-        code = read_candle(source, node_get(root, "candle"), setup);
-    if (code == ERROR_NONE && place != NULL)
-        code = check_length(source, place, "place", PLACE_LIMIT);
-    if (code == ERROR_NONE && place != NULL)
-        code = read_criteria(source, place, "place", &setup->place);
-    if (code == ERROR_NONE && confirm != NULL)
-        code = read_confirm(source, confirm, setup);
-    if (code == ERROR_NONE)
-        code = read_entry_rule(source, node_get(root, "entry"), setup);
-    if (code == ERROR_NONE)
-        code = read_stop_rule(source, node_get(root, "stop"), setup);
-    if (code == ERROR_NONE)
-        code = read_exit_rule(source, node_get(root, "exit"), setup);
-    if (code == ERROR_NONE && costs != NULL)
-        code = read_costs(source, costs, setup);
+    int code = node != NULL ? value_word(source, node, "side", side_words, 2, &side) : ERROR_NONE;
+    source->side_guessed = node == NULL || code != ERROR_NONE;
+    setup->side = source->side_guessed ? guess_side(root) : (enum setup_side)side;
     return code;
 }
 
-static int read_plain(const struct source *source, const struct node *root, struct setup *setup)
+/* Each part that is there, as far as it can be read. */
+static int read_rules(const struct source *given, const struct node *root, struct setup *setup)
+{
+    struct source source = *given;
+    const struct node *candle = node_get(root, "candle");
+    const struct node *place = node_get(root, "place");
+    const struct node *confirm = node_get(root, "confirm");
+    const struct node *entry = node_get(root, "entry");
+    const struct node *stop = node_get(root, "stop");
+    const struct node *exit = node_get(root, "exit");
+    const struct node *costs = node_get(root, "costs");
+    int code = read_side(&source, root, setup);
+    if (candle != NULL)
+        code = worse_code(code, read_candle(&source, candle, setup));
+    if (place != NULL) {
+        code = worse_code(code, check_length(&source, place, "place", PLACE_LIMIT));
+        code = worse_code(code, read_criteria(&source, place, "place", &setup->place));
+    }
+    if (confirm != NULL)
+        code = worse_code(code, read_confirm(&source, confirm, setup));
+    if (entry != NULL)
+        code = worse_code(code, read_entry_rule(&source, entry, setup));
+    if (stop != NULL)
+        code = worse_code(code, read_stop_rule(&source, stop, setup));
+    if (exit != NULL)
+        code = worse_code(code, read_exit_rule(&source, exit, setup));
+    return costs != NULL ? worse_code(code, read_costs(&source, costs, setup)) : code;
+}
+
+int read_plain(const struct source *source, const struct node *root, struct setup *setup)
 {
     static const char *const known[] = {"setup",    "title",   "family",       "side",
                                         "interval", "candle",  "place",        "confirm",
@@ -317,165 +349,19 @@ static int read_plain(const struct source *source, const struct node *root, stru
                                         "same_bar", "overlap", "least_mean_r", "mirror_of"};
     static const char *const needed[] = {"setup", "side", "candle", "entry", "stop", "exit"};
     int code = value_keys(source, root, "setup file", known, 16);
-    for (size_t i = 0; i < 6 && code == ERROR_NONE; i++)
+    for (size_t i = 0; i < 6; i++)
         if (node_get(root, needed[i]) == NULL)
             code = value_fail(
                 source, root, needed[i],
                 "the key is missing; a setup needs setup, side, candle, entry, stop, exit");
-    if (code == ERROR_NONE)
-        code = read_names(source, root, setup);
-    if (code == ERROR_NONE)
-        code = read_rules(source, root, setup);
-    if (code == ERROR_NONE)
-        code = read_choices(source, root, setup);
+    code = worse_code(code, read_names(source, root, setup));
+    code = worse_code(code, read_rules(source, root, setup));
+    code = worse_code(code, read_choices(source, root, setup));
     struct setup_other others[SETUP_OTHERS];
-    if (code == ERROR_NONE && setup_others(setup, others) > SETUP_OTHERS)
+    if (setup_others(setup, others) > SETUP_OTHERS)
         code = value_fail(source, root, "setup file",
                           "its conditions read more than %d other instruments; at most %d are "
                           "allowed",
                           SETUP_OTHERS, SETUP_OTHERS);
     return code == ERROR_NONE ? default_names(source, setup) : code;
-}
-
-static int read_document(struct setup *setup, const char *name, const char *bytes, size_t length,
-                         bool mirror_allowed, bool kept, struct error *error);
-static int read_path(struct setup *setup, const char *path, bool mirror_allowed,
-                     struct error *error);
-
-/* `mirror_of: FILE`, beside this file; setup, title and family may be said. */
-static int read_mirror_of(const struct source *source, const struct node *root, bool allowed,
-                          struct setup *setup)
-{
-    static const char *const known[] = {"mirror_of", "setup", "title", "family"};
-    const struct node *of = node_get(root, "mirror_of");
-    const char *file = NULL;
-    int code = value_keys(source, root, "mirror_of", known, 4);
-    if (code == ERROR_NONE)
-        code = value_string(source, of, "mirror_of", &file);
-    if (code == ERROR_NONE && !allowed)
-        code = value_fail(source, of, "mirror_of", "names a file that is itself a mirror_of");
-    if (code != ERROR_NONE)
-        return code;
-    /* A setup from elsewhere must not read any file of the machine. */
-    if (strchr(file, '/') != NULL)
-        return value_fail(source, of, "mirror_of",
-                          "found '%.80s'; a file beside this one, without a folder, is allowed",
-                          file);
-    const char *slash = strrchr(source->name, '/');
-    size_t folder = slash != NULL ? (size_t)(slash - source->name) + 1 : 0;
-    struct text path;
-    text_init(&path);
-    text_append_bytes(&path, source->name, folder);
-    text_append(&path, file);
-    code = text_failed(&path) ? error_memory(source->error)
-                              : read_path(setup, path.bytes, false, source->error);
-    /* Whoever asked for the file is told where it did. */
-    if (code == ERROR_INPUT) {
-        struct error inner = *source->error;
-        value_fail(source, of, "mirror_of", "%s", inner.text);
-        source->error->reason = inner.reason;
-    }
-    text_free(&path);
-    if (code == ERROR_NONE)
-        code = setup_mirror(setup, source->error);
-    if (code == ERROR_NONE && node_get(root, "setup") != NULL)
-        code = read_name(source, node_get(root, "setup"), "setup", &setup->name);
-    if (code == ERROR_NONE && node_get(root, "title") != NULL)
-        code = copy_text(source, node_get(root, "title"), "title", &setup->title);
-    if (code == ERROR_NONE && node_get(root, "family") != NULL)
-        code = read_name(source, node_get(root, "family"), "family", &setup->family);
-    return code;
-}
-
-static void set_defaults(struct setup *setup)
-{
-    *setup = (struct setup){.entry.valid = 1,
-                            .entry.largest_gap_atr = NAN,
-                            .entry.least_room_r = NAN,
-                            .exit.break_even_at_r = NAN,
-                            .least_mean_r = 0.2};
-}
-
-static int read_root(const struct source *source, const struct node *root, bool mirror_allowed,
-                     struct setup *setup)
-{
-    if (root->kind != NODE_MAP)
-        return value_fail(source, root, "setup file",
-                          "a map is needed; a setup begins with 'setup: NAME'");
-    if (node_get(root, "mirror_of") != NULL)
-        return read_mirror_of(source, root, mirror_allowed, setup);
-    return read_plain(source, root, setup);
-}
-
-static int read_document(struct setup *setup, const char *name, const char *bytes, size_t length,
-                         bool mirror_allowed, bool kept, struct error *error)
-{
-    struct source source = {name, error};
-    struct node root;
-    int code = yaml_tree_read(&root, name, bytes, length, error);
-    if (code != ERROR_NONE)
-        return code;
-    set_defaults(setup);
-    code = bring_up_words(&source, &root, kept);
-    if (code == ERROR_NONE)
-        code = read_root(&source, &root, mirror_allowed, setup);
-    yaml_tree_free(&root);
-    if (code != ERROR_NONE)
-        setup_free(setup);
-    return code;
-}
-
-int setup_read(struct setup *setup, const char *name, const char *bytes, size_t length,
-               struct error *error)
-{
-    return read_document(setup, name, bytes, length, true, false, error);
-}
-
-int setup_read_kept(struct setup *setup, const char *name, const char *text, struct error *error)
-{
-    return read_document(setup, name, text, strlen(text), true, true, error);
-}
-
-/* The whole of a small file. */
-static int read_bytes(const char *path, char **bytes, size_t *length, struct error *error)
-{
-    struct stat status;
-    FILE *file = fopen(path, "rb");
-    if (file == NULL)
-        return error_set(error, error_code_of(errno), "%s: cannot open the setup file: %s", path,
-                         strerror(errno));
-    if (fstat(fileno(file), &status) == 0 && S_ISDIR(status.st_mode)) {
-        fclose(file);
-        return error_set(error, ERROR_INPUT, "%s: is a directory; a setup file is needed", path);
-    }
-    *bytes = array_new(YAML_TREE_SIZE + 1, 1);
-    if (*bytes == NULL) {
-        fclose(file);
-        return error_memory(error);
-    }
-    *length = fread(*bytes, 1, YAML_TREE_SIZE + 1, file);
-    int failed = ferror(file);
-    fclose(file);
-    if (!failed)
-        return ERROR_NONE;
-    free(*bytes);
-    return error_set(error, ERROR_MACHINE, "%s: cannot read: %s", path, strerror(errno));
-}
-
-static int read_path(struct setup *setup, const char *path, bool mirror_allowed,
-                     struct error *error)
-{
-    char *bytes = NULL;
-    size_t length = 0;
-    int code = read_bytes(path, &bytes, &length, error);
-    if (code != ERROR_NONE)
-        return code;
-    code = read_document(setup, path, bytes, length, mirror_allowed, false, error);
-    free(bytes);
-    return code;
-}
-
-int setup_read_file(struct setup *setup, const char *path, struct error *error)
-{
-    return read_path(setup, path, true, error);
 }

@@ -71,13 +71,18 @@ const struct stop stops[] = {
       WHOLE("bars", 60, 2, "the fall's bars before the candle")},
      "beyond a retracement of the fall before the candle", common, retracement},
     {"leg_low", "leg_high", STOP_AT_RETEST, {{0}},
-     "retest only: beyond the extreme of the return", common, leg_low},
+     "beyond the extreme of the return; retest only", common, leg_low},
     {"atr", NULL, STOP_AT_ORDER,
      {{.name = "times", .missing = 2, .most = 1000, .unit = "ATR", .help = "distance from the entry"}},
      "so many ATR from the entry; a buffer counts only in lower_of (higher_of)", common, atr_stop},
     {.name = NULL},
 };
 /* clang-format on */
+
+bool stop_takes_buffer(const struct stop *stop)
+{
+    return stop->stage != STOP_AT_ORDER;
+}
 
 const struct stop *stop_find(const char *name, bool *mirrored)
 {

@@ -43,6 +43,8 @@ struct stop {
 };
 
 extern const struct stop stops[];
+/* Whether a buffer counts on this stop alone; in lower_of it always does. */
+bool stop_takes_buffer(const struct stop *stop);
 /* The row of this name or mirror name; NULL if there is none. */
 const struct stop *stop_find(const char *name, bool *mirrored);
 

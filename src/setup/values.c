@@ -11,16 +11,42 @@
 
 const char *const weekday_words[7] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
 
+static int note_fault(const struct source *source, enum error_reason reason,
+                      const struct node *node, const char *key, const char *format,
+                      va_list arguments)
+{
+    char what[ERROR_TEXT_SIZE];
+    vsnprintf(what, sizeof what, format, arguments);
+    error_because(source->error, ERROR_INPUT, reason, "%s:%zu:%zu: %s: %s", source->name,
+                  node->line, node->column, key, what);
+    if (source->faults != NULL)
+        setup_faults_add(source->faults, node->line, node->column, source->error);
+    return ERROR_INPUT;
+}
+
 int value_fail(const struct source *source, const struct node *node, const char *key,
                const char *format, ...)
 {
-    char what[ERROR_TEXT_SIZE];
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(what, sizeof what, format, arguments);
+    note_fault(source, ERROR_REASON_NONE, node, key, format, arguments);
     va_end(arguments);
-    return error_set(source->error, ERROR_INPUT, "%s:%zu:%zu: %s: %s", source->name, node->line,
-                     node->column, key, what);
+    return ERROR_INPUT;
+}
+
+int value_fail_because(const struct source *source, enum error_reason reason,
+                       const struct node *node, const char *key, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    note_fault(source, reason, node, key, format, arguments);
+    va_end(arguments);
+    return ERROR_INPUT;
+}
+
+int worse_code(int first, int second)
+{
+    return first == ERROR_MACHINE || second == ERROR_NONE ? first : second;
 }
 
 const char *node_shown(const struct node *node, char *text, size_t size)
@@ -61,6 +87,7 @@ int value_keys(const struct source *source, const struct node *node, const char 
         return ERROR_NONE;
     if (node->kind != NODE_MAP)
         return wrong(source, node, key, "a map of keys and values");
+    int code = ERROR_NONE;
     for (size_t i = 0; i < node->count; i++) {
         bool found = false;
         for (size_t k = 0; k < count; k++)
@@ -70,11 +97,11 @@ int value_keys(const struct source *source, const struct node *node, const char 
         char list[700];
         char hint[WORD_HINT_SIZE];
         join_words(list, sizeof list, known, count);
-        return value_fail(source, &node->items[i], key, "unknown key '%.60s'%s; known here: %s",
+        code = value_fail(source, &node->items[i], key, "unknown key '%.60s'%s; known here: %s",
                           node->keys[i], word_hint(hint, node->keys[i], known, count),
                           count > 0 ? list : "none");
     }
-    return ERROR_NONE;
+    return code;
 }
 
 int value_string(const struct source *source, const struct node *node, const char *key,
@@ -203,14 +230,18 @@ int value_parameters(const struct source *source, const struct node *map, const 
     for (size_t i = 0; i < other_count; i++)
         known[count + i] = others[i];
     int code = value_keys(source, map, key, known, count + other_count);
-    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
+    if (code != ERROR_NONE && map->kind != NODE_MAP)
+        return code;
+    for (size_t i = 0; i < count; i++) {
         const struct node *node = node_get(map, known[i]);
         char path[200];
+        int one = ERROR_NONE;
         snprintf(path, sizeof path, "%s: %s", key, known[i]);
         if (node != NULL)
-            code = value_parameter(source, node, path, &parameters[i], mirrored, &values[i], word);
+            one = value_parameter(source, node, path, &parameters[i], mirrored, &values[i], word);
         else if (parameters[i].kind == PARAMETER_WORD)
-            code = value_fail(source, map, path, "is missing; %s is needed", parameters[i].help);
+            one = value_fail(source, map, path, "is missing; %s is needed", parameters[i].help);
+        code = worse_code(code, one);
     }
     return code;
 }

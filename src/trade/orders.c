@@ -107,7 +107,7 @@ static double stop_buffer(const struct simulation *simulation, size_t bar)
 {
     const struct stop_rule *rule = &simulation->setup->stop;
     const struct buffer *buffer = &rule->buffer;
-    if (!rule->several && rule->members[0].stop->stage == STOP_AT_ORDER)
+    if (!rule->several && !stop_takes_buffer(rule->members[0].stop))
         return 0;
     return buffer->atr > 0 ? buffer->atr * simulation->atr[simulation->signal.at]
                            : order_ticks(simulation, bar, buffer->ticks);

@@ -289,7 +289,7 @@ static void write_conditions(struct draft *draft)
 
 /* --- entry and stop ------------------------------------------------------------ */
 
-static void write_buffer(struct draft *draft)
+static void draw_buffer(struct draft *draft)
 {
     if (random_percent(draft->stream, 70)) {
         text_append_format(draft->text, ", buffer_ticks: %d",
@@ -300,6 +300,19 @@ static void write_buffer(struct draft *draft)
     }
     text_append(draft->text, ", buffer_atr: ");
     text_append_number(draft->text, draw_step(draft->stream, 0.05, 0.5, 0.05));
+}
+
+/* Where a buffer has no effect one is drawn, so that what follows is as with one,
+ * and not written. */
+static void write_buffer(struct draft *draft, bool counts)
+{
+    struct text *text = draft->text;
+    struct text unused;
+    text_init(&unused);
+    draft->text = counts ? text : &unused;
+    draw_buffer(draft);
+    draft->text = text;
+    text_free(&unused);
 }
 
 /* A retest's numbers stand beside `on`, or below its name. */
@@ -326,7 +339,7 @@ static void write_entry(struct draft *draft)
     draft->retest = row->kind == ENTRY_RETEST;
     text_append_format(draft->text, "entry: {on: %s, valid: %d",
                        mirrored ? row->mirror_name : row->name, (int)random_between(stream, 1, 8));
-    write_buffer(draft);
+    write_buffer(draft, entry_takes_buffer(row));
     if (draft->retest)
         write_retest(draft, row);
     else
@@ -346,7 +359,8 @@ static void write_entry(struct draft *draft)
     text_append(draft->text, "}\n");
 }
 
-static void write_stop_kind(struct draft *draft)
+/* Whether a buffer counts on it alone. */
+static bool write_stop_kind(struct draft *draft)
 {
     size_t count = 0;
     const struct stop *row = NULL;
@@ -362,13 +376,15 @@ static void write_stop_kind(struct draft *draft)
     bool mirrored = draft->is_short && row->mirror_name != NULL;
     text_append_format(draft->text, "at: %s", mirrored ? row->mirror_name : row->name);
     write_parameters(draft, row->name, row->parameters, mirrored, ", ");
+    return stop_takes_buffer(row);
 }
 
 static void write_stop(struct draft *draft)
 {
+    bool counts = true;
     text_append(draft->text, "stop: {");
     if (random_percent(draft->stream, 75)) {
-        write_stop_kind(draft);
+        counts = write_stop_kind(draft);
     } else {
         text_append_format(draft->text, "at: %s, of: [{",
                            draft->is_short ? "higher_of" : "lower_of");
@@ -377,7 +393,7 @@ static void write_stop(struct draft *draft)
             text_append(draft->text, i > 1 ? "}, {" : "}]");
         }
     }
-    write_buffer(draft);
+    write_buffer(draft, counts);
     text_append(draft->text, "}\n");
 }
 
@@ -475,8 +491,8 @@ static void write_costs(struct draft *draft)
                        some ? draw_step(stream, 0, 6, 1.5) : 0);
 }
 
-void random_setup(struct text *text, struct random_stream *stream, struct interval bars,
-                  unsigned number)
+static void draw_setup(struct text *text, struct random_stream *stream, struct interval bars,
+                       unsigned number)
 {
     static const char *const rules[] = {"nearest", "worst", "best", "finer"};
     char interval[INTERVAL_TEXT_SIZE];
@@ -497,4 +513,25 @@ void random_setup(struct text *text, struct random_stream *stream, struct interv
                        rules[random_percent(stream, 20) ? 3 : random_below(stream, 4)],
                        random_percent(stream, 60) ? "one" : "all",
                        draw_step(stream, 0.1, 0.5, 0.1));
+}
+
+/* Rules that can never hold together are drawn again. */
+void random_setup(struct text *text, struct random_stream *stream, struct interval bars,
+                  unsigned number)
+{
+    size_t before = text->length;
+    for (;;) {
+        struct setup setup;
+        struct error error;
+        draw_setup(text, stream, bars, number);
+        if (setup_read(&setup, "random", text->bytes + before, text->length - before, &error) ==
+            ERROR_NONE)
+            setup_free(&setup);
+        else if (error.reason == ERROR_REASON_CONTRADICTION) {
+            text->bytes[before] = '\0';
+            text->length = before;
+            continue;
+        }
+        return;
+    }
 }
