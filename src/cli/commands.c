@@ -53,10 +53,11 @@ const struct command commands[] = {
      .run = command_catalogue},
     {.name = "setup",
      .arguments = "check|mirror|write|diff|schema|keep|kept [FILE…]",
-     .help = "Checks setup files, mirrors one, writes one in full, says how two differ, or prints "
-             "their JSON Schema.\n'setup keep FILE…' keeps each in the book as the next version of "
-             "its name, for --setup NAME and the page; no version is changed or lost. 'setup kept' "
-             "lists the newest of each, 'setup kept NAME' every version of one.",
+     .help =
+         "Checks setup files and reads them back in words, mirrors one, writes one in full, says how two differ, or prints "
+         "their JSON Schema.\n'setup keep FILE…' keeps each in the book as the next version of "
+         "its name, for --setup NAME and the page; no version is changed or lost. 'setup kept' "
+         "lists the newest of each, 'setup kept NAME' every version of one.",
      .least_arguments = 1,
      .most_arguments = SIZE_MAX,
      .run = command_setup},

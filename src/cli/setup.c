@@ -1,25 +1,65 @@
 /* The setup file's own tools. */
 #include "setup/setup.h"
-
+#include "answer/setup_words.h"
 #include "base/calendar.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/differences.h"
+#include "cli/paragraph.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
+#include "setup/faults.h"
 
 #include <string.h>
 
-static int check_file(struct call *call, const char *path, struct error *error)
+static void print_said(void *context, const struct setup_said *said)
+{
+    enum { PART_WIDTH = 9 };
+    struct call *call = context;
+    fprintf(call->out, "  %-*s", PART_WIDTH - 1, said->part);
+    print_hanging(call->out, said->says, 2 + PART_WIDTH, 1 + PART_WIDTH);
+}
+
+static int say_setup(struct call *call, const char *path, const struct setup *setup,
+                     struct table *table, struct error *error)
+{
+    if (table != NULL)
+        return setup_said_put(table, setup, error);
+    fprintf(call->out, "%s: a %s setup, '%s', family %s: no fault found\n", path,
+            side_name(setup->side), setup->name, setup->family);
+    return setup_say(setup, print_said, call) ? ERROR_NONE : error_memory(error);
+}
+
+/* The last fault is the command's, those before it are said here, so that they come in
+ * the order of files and lines. */
+static void note_fault(struct call *call, const struct error *fault, struct error *error)
+{
+    if (error->code != ERROR_NONE) {
+        call_advise(call, error);
+        fprintf(call->messages, "rushlight: %s\n", error->text);
+    }
+    *error = *fault;
+}
+
+static void check_file(struct call *call, const char *path, struct table *table,
+                       struct error *error)
 {
     struct setup setup;
-    int code = setup_read_file(&setup, path, error);
-    if (code != ERROR_NONE)
-        return code;
-    fprintf(call->out, "%s: a %s setup, '%s', family %s: no fault found\n", path,
-            side_name(setup.side), setup.name, setup.family);
-    setup_free(&setup);
-    return ERROR_NONE;
+    struct setup_faults faults = {0};
+    struct error one = {0};
+    int code = setup_check_file(&setup, path, &faults, &one);
+    if (code == ERROR_NONE) {
+        code = say_setup(call, path, &setup, table, &one);
+        setup_free(&setup);
+    }
+    for (size_t i = 0; code == ERROR_INPUT && i < faults.count; i++)
+        note_fault(call, &faults.list[i].error, error);
+    if (faults.beyond > 0)
+        error_set(&one, ERROR_INPUT, "%s: %zu more faults; %d are listed at a time", path,
+                  faults.beyond, SETUP_FAULTS);
+    if (code != ERROR_NONE && (faults.count == 0 || faults.beyond > 0 || code != ERROR_INPUT))
+        note_fault(call, &one, error);
+    setup_faults_free(&faults);
 }
 
 static int write_setup(struct call *call, const char *path, bool mirror, struct error *error)
@@ -164,21 +204,16 @@ static int list_kept(struct call *call, struct error *error)
     return book_done(book, code, error);
 }
 
-/* Every file is checked; the last fault is the command's, those before it are
- * said here, so that they come in the order of the files. */
+/* Every file is checked. */
 static int check_files(struct call *call, struct error *error)
 {
-    for (size_t i = 1; i < call->argument_count; i++) {
-        struct error one = {0};
-        if (check_file(call, call->arguments[i], &one) == ERROR_NONE)
-            continue;
-        if (error->code != ERROR_NONE) {
-            call_advise(call, error);
-            fprintf(call->messages, "rushlight: %s\n", error->text);
-        }
-        *error = one;
-    }
-    return error->code;
+    struct table table;
+    bool rows = call->format != FORMAT_TEXT;
+    if (rows)
+        listing_begin(&table, call, &setup_said_listing);
+    for (size_t i = 1; i < call->argument_count; i++)
+        check_file(call, call->arguments[i], rows ? &table : NULL, error);
+    return rows ? listing_end(&table, &setup_said_listing, error->code, error) : error->code;
 }
 
 int command_setup(struct call *call, struct error *error)

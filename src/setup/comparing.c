@@ -168,9 +168,18 @@ static void describe_side(struct text *out, const struct compare_side *side)
         text_append_format(out, " %zu bar%s ago", side->bars_ago, side->bars_ago > 1 ? "s" : "");
 }
 
-static void describe(struct text *out, const struct compare_rule *rule)
+static void describe_by(struct text *out, const struct compare_rule *rule)
 {
     static const char *const units[] = {"", "", " ATR", "%", " ticks"};
+    if (rule->by_unit == BY_NOTHING)
+        return;
+    text_append(out, " by ");
+    text_append_number(out, rule->by);
+    text_append(out, rule->by == 1 && rule->by_unit == BY_TICKS ? " tick" : units[rule->by_unit]);
+}
+
+static void describe(struct text *out, const struct compare_rule *rule)
+{
     if (compare_has_run(rule))
         text_append(out, rule->way == WAY_RISES_FOR ? "bars of rise in a row, "
                                                     : "bars of fall in a row, ");
@@ -179,11 +188,37 @@ static void describe(struct text *out, const struct compare_rule *rule)
         text_append(out, ", against ");
         describe_side(out, &rule->other);
     }
-    if (rule->by_unit == BY_NOTHING)
+    if (rule->by_unit != BY_NOTHING)
+        text_append_char(out, ',');
+    describe_by(out, rule);
+}
+
+void compare_say(struct text *out, const struct compare_rule *rule)
+{
+    static const char *const ways[] = {
+        [WAY_ABOVE] = " is above ",
+        [WAY_BELOW] = " is below ",
+        [WAY_CROSSES_ABOVE] = " was at or below one bar ago, and is above, ",
+        [WAY_CROSSES_BELOW] = " was at or above one bar ago, and is below, ",
+        [WAY_RISES_FOR] = " rose on each of the last ",
+        [WAY_FALLS_FOR] = " fell on each of the last ",
+    };
+    describe_side(out, &rule->value);
+    if (compare_has_run(rule) && rule->run == 1) {
+        text_append(out,
+                    rule->way == WAY_RISES_FOR ? " rose on the last bar" : " fell on the last bar");
         return;
-    text_append(out, ", by ");
-    text_append_number(out, rule->by);
-    text_append(out, units[rule->by_unit]);
+    }
+    text_append(out, ways[rule->way]);
+    if (compare_has_run(rule)) {
+        text_append_format(out, "%zu bars", rule->run);
+        return;
+    }
+    if (rule->other.what != NULL)
+        describe_side(out, &rule->other);
+    else
+        text_append_number(out, rule->other.number);
+    describe_by(out, rule);
 }
 
 bool compare_describe(struct compare_rule *rule)

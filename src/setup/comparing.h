@@ -93,6 +93,10 @@ void compare_turn(struct compare_rule *rule);
 bool compare_describe(struct compare_rule *rule);
 void compare_free(struct compare_rule *rule);
 
+/* "close is above average(50) by 0.25 ATR": a rule as it is seen on the chart, in
+ * words. */
+void compare_say(struct text *out, const struct compare_rule *rule);
+
 /* `{value: …, above: …}` as in the file. */
 void compare_write(struct text *out, const struct compare_rule *rule);
 #endif

@@ -169,6 +169,11 @@ enum { SETUP_OTHERS = 16 };
  * that names more than SETUP_OTHERS cannot be read. The names are the setup's. */
 size_t setup_others(const struct setup *setup, struct setup_other others[SETUP_OTHERS]);
 
+/* A number of a table's row as it is written in the file: `14`, `[mon, tue]`,
+ * `'09:30'`. */
+void setup_write_value(struct text *text, const struct parameter *parameter, bool mirrored,
+                       double value);
+
 /* A JSON Schema (2020-12) of setup files, made from the tables. */
 void setup_schema(struct text *text);
 

@@ -26,8 +26,8 @@ static void write_scalar(struct text *out, const char *text)
         text_append_json(out, text);
 }
 
-static void write_value(struct text *out, const struct parameter *parameter, bool mirrored,
-                        double value)
+void setup_write_value(struct text *out, const struct parameter *parameter, bool mirrored,
+                       double value)
 {
     if (parameter->kind == PARAMETER_WEEKDAYS) {
         const char *separator = "";
@@ -59,7 +59,7 @@ static void write_parameters(struct text *out, const struct parameter *parameter
             write_scalar(out, word);
         } else if (!isnan(values[i])) {
             text_append_format(out, "%s%s: ", *separator, name);
-            write_value(out, &parameters[i], mirrored, values[i]);
+            setup_write_value(out, &parameters[i], mirrored, values[i]);
         } else {
             continue;
         }

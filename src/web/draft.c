@@ -20,6 +20,25 @@ static int read_shipped(const struct page *page, const char *name, struct text *
     return text_failed(base) ? error_memory(error) : ERROR_NONE;
 }
 
+/* A version out of the book that would be no file of today is shown as one: in
+ * present words, without what never had an effect. */
+static int bring_up_base(struct draft *draft, const struct page *page, struct error *error)
+{
+    struct setup setup;
+    struct error ignored;
+    const char *folder = page->options.setups;
+    int code = rules_read_text(draft->name, draft->base.bytes, folder, &setup, &ignored);
+    if (code == ERROR_NONE)
+        setup_free(&setup);
+    if (code == ERROR_NONE || rules_read_kept_text(draft->name, draft->base.bytes, folder, &setup,
+                                                   &ignored) != ERROR_NONE)
+        return ERROR_NONE;
+    text_clear(&draft->base);
+    setup_write(&setup, &draft->base);
+    setup_free(&setup);
+    return text_failed(&draft->base) ? error_memory(error) : ERROR_NONE;
+}
+
 static int read_base(struct draft *draft, const struct page *page, const struct exchange *exchange,
                      struct error *error)
 {
@@ -39,6 +58,7 @@ static int read_base(struct draft *draft, const struct page *page, const struct 
             continue;
         draft->version = version->number;
         text_append(&draft->base, version->text);
+        code = bring_up_base(draft, page, error);
     }
     if (code == ERROR_NONE && draft->version == 0 && wanted != 0)
         return error_set(error, ERROR_INPUT, "%s: the book has no version %lld of it", draft->name,
@@ -65,7 +85,8 @@ static int read_text(struct draft *draft, const struct page *page, const struct 
                      struct setup *setup, struct error *error)
 {
     const char *place = draft->name != NULL ? draft->name : "setup";
-    return rules_read_text(place, text->bytes, page->options.setups, setup, error);
+    setup_faults_free(&draft->faults);
+    return rules_check_text(place, text->bytes, page->options.setups, setup, &draft->faults, error);
 }
 
 /* The numbers filled in, over what the text says. */
@@ -121,8 +142,10 @@ int draft_read(struct draft *draft, const struct page *page, const struct exchan
                        ERROR_NONE;
     if (!draft->has_setup && draft->base.length > 0) {
         struct error ignored;
-        draft->base_reads = draft->has_setup = read_text(draft, page, &draft->base, &draft->setup,
-                                                         &ignored) == ERROR_NONE;
+        draft->base_reads = draft->has_setup = rules_read_kept_text(draft->name, draft->base.bytes,
+                                                                    page->options.setups,
+                                                                    &draft->setup,
+                                                                    &ignored) == ERROR_NONE;
     }
     if (!draft->has_setup)
         return ERROR_NONE;
@@ -138,6 +161,7 @@ int draft_read(struct draft *draft, const struct page *page, const struct exchan
 void draft_free(struct draft *draft)
 {
     setup_versions_free(&draft->versions);
+    setup_faults_free(&draft->faults);
     setup_fields_free(&draft->fields);
     if (draft->has_setup)
         setup_free(&draft->setup);

@@ -5,6 +5,7 @@
 #ifndef RUSHLIGHT_WEB_DRAFT_H
 #define RUSHLIGHT_WEB_DRAFT_H
 
+#include "setup/faults.h"
 #include "setup/fields.h"
 #include "web/chart.h"
 #include "work/held.h"
@@ -17,8 +18,9 @@ struct draft {
     struct text text;               /* the file as it is now */
     struct setup setup;             /* what it says; of `base` where it cannot be read */
     bool has_setup;
-    bool base_reads; /* the setup is that of `base`, since the text has a fault */
-    struct error fault;
+    bool base_reads;            /* the setup is that of `base`, since the text has a fault */
+    struct error fault;         /* the first of them */
+    struct setup_faults faults; /* in what was written */
     struct setup_fields fields;
     struct text moved; /* names of the fields moved, each behind a space */
 };

@@ -9,6 +9,9 @@
 void setup_rows_write(struct html *html, const struct draft *draft, const struct held *held,
                       const struct tally *tally);
 
+/* The setup in words, as `setup check` says it. */
+void setup_said_write(struct html *html, const struct draft *draft);
+
 /* The address of the draft on another path: its name, version, list, the date as
  * of, and the text where it was changed. */
 void draft_address(struct text *address, const char *path, const struct draft *draft,

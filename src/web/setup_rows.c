@@ -1,5 +1,6 @@
 /* The rule of a setup as rows: each criterion with its numbers as fields, and how
  * many bars meet it. */
+#include "answer/setup_words.h"
 #include "web/setup_parts.h"
 
 #include "base/words.h"
@@ -150,31 +151,14 @@ static void say_reading(struct html *html, const struct draft *draft, const stru
     }
 }
 
-/* What the criterion says, not how the file calls it. */
-static void say_rule(struct html *html, const struct criterion *criterion)
-{
-    if (criterion->kind == CRITERION_CONDITION) {
-        const struct condition *row = criterion->condition;
-        if (criterion->compare != NULL)
-            html_text(html, "a price or measure, compared");
-        else
-            html_text(html, criterion->mirrored && row->mirror_help != NULL ? row->mirror_help
-                                                                            : row->help);
-        return;
-    }
-    html_text(html, criterion->kind == CRITERION_ANY ? "one of these at least: " : "not so: ");
-    for (size_t i = 0; i < criterion->part_count; i++) {
-        html_text(html, i > 0 ? "; or " : "");
-        say_rule(html, &criterion->parts[i]);
-    }
-}
-
 static void say_criterion(struct html *html, const struct draft *draft,
                           const struct criterion *criterion, enum field_part part, size_t item)
 {
-    html_open(html, "b");
-    say_rule(html, criterion);
-    html_close(html);
+    struct text rule;
+    text_init(&rule);
+    setup_say_rule(&rule, criterion); /* what it says, not how the file calls it */
+    html_element(html, "b", rule.bytes);
+    text_free(&rule);
     html_text(html, ":");
     write_fields(html, draft, part, item);
     html_open(html, "small");
@@ -284,14 +268,28 @@ static void write_rows(struct html *html, const struct draft *draft, const struc
     }
 }
 
+static void write_stops(struct html *html, const struct draft *draft)
+{
+    const struct stop_rule *rule = &draft->setup.stop;
+    struct text words;
+    text_init(&words);
+    for (size_t i = 0; i < rule->count; i++) {
+        text_clear(&words);
+        setup_say_stop(&words, rule->members[i].stop);
+        html_text(html, i > 0 ? ", or " : "");
+        html_text(html, words.bytes);
+        html_text(html, ":");
+        write_fields(html, draft, FIELD_STOP, i);
+    }
+    text_free(&words);
+}
+
 static void write_orders(struct html *html, const struct draft *draft)
 {
     static const struct {
         enum field_part part;
         const char *words;
     } parts[] = {{FIELD_ENTRY, "Entry"}, {FIELD_STOP, "Stop"}, {FIELD_EXIT, "Way out"}};
-    const struct setup *setup = &draft->setup;
-    bool is_short = setup->side == SIDE_SHORT;
     html_open_class(html, "div", "say2");
     html_element(html, "h2", "Entry, stop and way out");
     for (size_t i = 0; i < 3; i++) {
@@ -299,20 +297,40 @@ static void write_orders(struct html *html, const struct draft *draft)
         html_element(html, "b", parts[i].words);
         html_text(html, " ");
         if (parts[i].part == FIELD_ENTRY) {
-            const struct entry *entry = setup->entry.entry;
-            write_words(html,
-                        is_short && entry->mirror_name != NULL ? entry->mirror_name : entry->name);
+            struct text entry;
+            text_init(&entry);
+            setup_say_entry(&entry, &draft->setup.entry);
+            html_text(html, entry.bytes);
             html_text(html, ":");
+            text_free(&entry);
         }
-        for (size_t k = 0; parts[i].part == FIELD_STOP && k < setup->stop.count; k++) {
-            const struct stop *stop = setup->stop.members[k].stop;
-            html_text(html, k > 0 ? ", or " : "");
-            write_words(html,
-                        is_short && stop->mirror_name != NULL ? stop->mirror_name : stop->name);
-            if (k > 0)
-                write_fields(html, draft, FIELD_STOP, k);
-        }
-        write_fields(html, draft, parts[i].part, 0);
+        if (parts[i].part == FIELD_STOP)
+            write_stops(html, draft);
+        else
+            write_fields(html, draft, parts[i].part, 0);
+        html_close(html);
+    }
+    html_close(html);
+}
+
+static void write_said(void *context, const struct setup_said *said)
+{
+    struct html *html = context;
+    html_open(html, "li");
+    html_element(html, "b", said->part);
+    html_text(html, ": ");
+    html_text(html, said->says);
+    html_close(html);
+}
+
+void setup_said_write(struct html *html, const struct draft *draft)
+{
+    html_open(html, "section");
+    html_attribute(html, "id", "said");
+    if (draft->has_setup) {
+        html_element(html, "h2", "The same in words");
+        html_open(html, "ul");
+        setup_say(&draft->setup, write_said, html);
         html_close(html);
     }
     html_close(html);

@@ -143,6 +143,22 @@ static int write_lists(struct html *html, const struct page *page, const struct 
 
 /* --- beside it -------------------------------------------------------------------------------- */
 
+/* Each names its line. */
+static void write_faults(struct html *html, const struct draft *draft)
+{
+    const struct setup_faults *faults = &draft->faults;
+    if (faults->count < 2) {
+        html_element_class(html, "b", "fault", draft->fault.text);
+        return;
+    }
+    for (size_t i = 0; i < faults->count; i++) {
+        html_element_class(html, "b", "fault", faults->list[i].error.text);
+        html_markup(html, "<br>");
+    }
+    page_count(html, (int64_t)(faults->count + faults->beyond));
+    html_text(html, faults->beyond > 0 ? " faults, of which these come first" : " faults");
+}
+
 static void write_file(struct html *html, const struct exchange *exchange,
                        const struct draft *draft)
 {
@@ -172,7 +188,7 @@ static void write_file(struct html *html, const struct exchange *exchange,
     html_attribute(html, "id", "faults");
     html_attribute(html, "role", "status");
     if (draft->fault.code != ERROR_NONE) {
-        html_element_class(html, "b", "fault", draft->fault.text);
+        write_faults(html, draft);
         if (draft->base_reads)
             html_text(html, ". The rows and counts are still those from before.");
     } else {
@@ -332,6 +348,7 @@ static int write_editor(struct html *html, struct page *page, const struct excha
     html_open_class(html, "aside", "margin");
     html_attribute(html, "aria-label", "The file and its versions");
     write_file(html, exchange, draft);
+    setup_said_write(html, draft);
     code = write_since(html, page, draft, error);
     write_versions(html, exchange, draft);
     html_close_all(html, 2);

@@ -4,6 +4,7 @@
 #define RUSHLIGHT_WORK_RULES_H
 
 #include "book/setup_store.h"
+#include "setup/faults.h"
 #include "setup/setup.h"
 #include "trade/trade.h"
 #include "work/asides.h"
@@ -28,6 +29,14 @@ int rules_read_kept(struct book *book, const char *name, int64_t number, const c
  * that it mirrors is looked for in `folder`. */
 int rules_read_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
                     struct error *error);
+
+/* The same, with all its faults (setup/faults.h). */
+int rules_check_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
+                     struct setup_faults *faults, struct error *error);
+
+/* The same of a text that a book has kept, in the words of its time. */
+int rules_read_kept_text(const char *place, const char *bytes, const char *folder,
+                         struct setup *setup, struct error *error);
 
 /* Keeps the text of a setup file in the book, as the next version of the setup
  * that it says it is (setup_store_keep, in a transaction of its own). The error

@@ -72,10 +72,23 @@ static int no_setup(const char *name, struct book *book, const char *folder, str
 
 /* --- the setup ----------------------------------------------------------------------------- */
 
+/* The folder is nobody's business who wrote the text. */
+static void forget_folder(struct error *error, const char *path, const char *folder)
+{
+    const char *begins = folder != NULL ? strstr(error->text, path) : NULL;
+    if (begins == NULL)
+        return;
+    struct error whole = *error;
+    int before = (int)(begins - error->text);
+    error_because(error, whole.code, whole.reason, "%.*s%s", before, whole.text,
+                  whole.text + before + strlen(folder) + 1);
+}
+
 /* A text is read as if it stood among the shipped setups, so that it may mirror
- * one of them; one that was kept in a book in the words of its time. */
-static int read_text(const char *place, const char *bytes, const char *folder, bool kept,
-                     struct setup *setup, struct error *error)
+ * one of them; one that was kept in a book (no faults asked for) in the words of
+ * its time. */
+static int read_text(const char *place, const char *bytes, const char *folder,
+                     struct setup_faults *faults, struct setup *setup, struct error *error)
 {
     struct text path;
     text_init(&path);
@@ -83,24 +96,36 @@ static int read_text(const char *place, const char *bytes, const char *folder, b
         text_append_format(&path, "%s/", folder);
     text_append(&path, place);
     int code = text_failed(&path) ? error_memory(error)
-               : kept             ? setup_read_kept(setup, path.bytes, bytes, error)
-                                  : setup_read(setup, path.bytes, bytes, strlen(bytes), error);
-    /* The folder is nobody's business who wrote the text. */
-    const char *begins = code != ERROR_NONE && folder != NULL ? strstr(error->text, path.bytes)
-                                                              : NULL;
-    if (begins != NULL) {
-        struct error inner = *error;
-        error_set(error, code, "%.*s%s", (int)(begins - error->text), inner.text,
-                  inner.text + (begins - error->text) + strlen(folder) + 1);
-    }
+               : faults == NULL
+                   ? setup_read_kept(setup, path.bytes, bytes, error)
+                   : setup_check(setup, path.bytes, bytes, strlen(bytes), faults, error);
+    if (code != ERROR_NONE)
+        forget_folder(error, path.bytes, folder);
+    for (size_t i = 0; faults != NULL && i < faults->count; i++)
+        forget_folder(&faults->list[i].error, path.bytes, folder);
     text_free(&path);
     return code;
+}
+
+int rules_check_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
+                     struct setup_faults *faults, struct error *error)
+{
+    return read_text(place, bytes, folder, faults, setup, error);
 }
 
 int rules_read_text(const char *place, const char *bytes, const char *folder, struct setup *setup,
                     struct error *error)
 {
-    return read_text(place, bytes, folder, false, setup, error);
+    struct setup_faults faults = {0};
+    int code = rules_check_text(place, bytes, folder, setup, &faults, error);
+    setup_faults_free(&faults);
+    return code;
+}
+
+int rules_read_kept_text(const char *place, const char *bytes, const char *folder,
+                         struct setup *setup, struct error *error)
+{
+    return read_text(place, bytes, folder, NULL, setup, error);
 }
 
 int rules_read_kept(struct book *book, const char *name, int64_t number, const char *folder,
@@ -110,7 +135,7 @@ int rules_read_kept(struct book *book, const char *name, int64_t number, const c
     int code = setup_store_text(book, name, number, &bytes, error);
     *found = code == ERROR_NONE && bytes != NULL;
     if (*found)
-        code = read_text(name, bytes, folder, true, setup, error);
+        code = read_text(name, bytes, folder, NULL, setup, error);
     free(bytes);
     return code;
 }

@@ -84,7 +84,7 @@ async function show(form) {
   const text = document.querySelector("#text");
   text.className = fresh.querySelector("#text").className;
   if (form === numbers && !wrong) text.value = fresh.querySelector("#text").value;
-  for (const id of ["keep", "since", "faults"]) document.getElementById(id).replaceWith(fresh.getElementById(id));
+  for (const id of ["keep", "since", "faults", "said"]) document.getElementById(id).replaceWith(fresh.getElementById(id));
   if (form === file && !wrong) carryText(text.value);
   history.replaceState(null, "", address);
   document.documentElement.dataset.shown = String(number);
