@@ -204,8 +204,10 @@ static int look_at_folder(struct book *book, enum book_mode mode, char **address
 /* Opens the file itself. */
 static int open_file(struct book *book, enum book_mode mode, struct error *error)
 {
-    int flags = mode == BOOK_READ ? SQLITE_OPEN_READONLY
-                                  : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
+    /* A book belongs to one thread at a time, and needs no lock of SQLite's own. */
+    int flags = SQLITE_OPEN_NOMUTEX |
+                (mode == BOOK_READ ? SQLITE_OPEN_READONLY
+                                   : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE);
     char *address = NULL;
     if (access(book->path, F_OK) != 0 && mode == BOOK_READ)
         return error_because(error, ERROR_INPUT, ERROR_REASON_NO_BOOK_YET,

@@ -2,6 +2,7 @@
 
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
+#include "book/place_store.h"
 #include "web/chart_names.h"
 
 #include <stdio.h>
@@ -54,27 +55,15 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
 static int first_name(struct chart *chart, struct error *error)
 {
     struct book *book = NULL;
-    char **members = NULL;
-    struct instrument *all = NULL;
-    size_t count = 0;
-    bool found = false;
+    struct place place = {0};
     int code = work_borrow(chart->work, &book, error);
-    if (code == ERROR_NONE && chart->asked.list != NULL)
-        code = list_store_members(book, chart->asked.list, &members, &count, &found, error);
-    if (code == ERROR_NONE && chart->asked.list != NULL && !found)
+    if (code == ERROR_NONE)
+        code = place_store_read(book, chart->asked.list, "", &place, error);
+    work_return(chart->work, book);
+    if (code == ERROR_NONE && chart->asked.list != NULL && place.count == 0)
         code = error_set(error, ERROR_INPUT, "there is no watchlist '%.60s' in the book",
                          chart->asked.list);
-    if (found && count > 0)
-        snprintf(chart->name, sizeof chart->name, "%s", members[0]);
-    for (size_t i = 0; i < count; i++)
-        free(members[i]);
-    free(members);
-    if (code == ERROR_NONE && chart->asked.list == NULL)
-        code = instrument_store_all(book, &all, &count, error);
-    if (all != NULL && count > 0)
-        snprintf(chart->name, sizeof chart->name, "%s", all[0].name);
-    free(all);
-    work_return(chart->work, book);
+    snprintf(chart->name, sizeof chart->name, "%s", place.after);
     if (code == ERROR_NONE && chart->name[0] == '\0')
         code = error_set(error, ERROR_INPUT,
                          "the book has no instrument yet; bring in a file of "
@@ -182,6 +171,17 @@ static int find_name(struct chart *chart, struct error *error)
     return ERROR_NONE;
 }
 
+static int read_setup(struct chart *chart, const struct page *page, struct error *error)
+{
+    struct book *book = NULL;
+    int code = work_borrow(chart->work, &book, error);
+    if (code == ERROR_NONE)
+        code = page_setup_in(page, book, chart->asked.setup, &chart->setup, error);
+    work_return(chart->work, book);
+    chart->has_setup = code == ERROR_NONE;
+    return code;
+}
+
 static int open_asked(struct chart *chart, const struct page *page, const struct exchange *exchange,
                       struct error *error)
 {
@@ -194,10 +194,8 @@ static int open_asked(struct chart *chart, const struct page *page, const struct
         code = work_open(&chart->work, &chart->wishes, &(struct voice){0}, error);
     if (code == ERROR_NONE)
         code = find_name(chart, error);
-    if (code == ERROR_NONE && chart->asked.setup != NULL) {
-        code = page_setup(page, chart->asked.setup, &chart->setup, error);
-        chart->has_setup = code == ERROR_NONE;
-    }
+    if (code == ERROR_NONE && chart->asked.setup != NULL)
+        code = read_setup(chart, page, error);
     if (code == ERROR_NONE)
         code = open_series(chart, error);
     if (code == ERROR_NONE)

@@ -91,7 +91,12 @@ int page_wishes(const struct page *page, const struct exchange *exchange, struct
 /* A setup by its name, never by a path: of the book, else a shipped one; the caller
  * frees it. */
 int page_setup(const struct page *page, const char *name, struct setup *setup, struct error *error);
+/* The same out of a book that is open already; NULL: there is none. */
+int page_setup_in(const struct page *page, struct book *book, const char *name, struct setup *setup,
+                  struct error *error);
 /* The names of all, in order; each and the array the caller's to free. */
 int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error);
+int page_setup_names_in(const struct page *page, struct book *book, char ***names, size_t *count,
+                        struct error *error);
 
 #endif

@@ -2,7 +2,6 @@
 
 #include "web/case_walk.h"
 #include "web/chart_address.h"
-#include "web/chart_names.h"
 #include "web/sheets.h"
 
 #include <stdlib.h>
@@ -14,66 +13,34 @@ static const char *const mark_keys[CHART_MARKS] = {"1", "2", "3"};
 
 /* --- reading ---------------------------------------------------------------------------------- */
 
-static bool is_among(const char *name, char *const *names, size_t count, size_t *at)
-{
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(names[i], name) == 0) {
-            *at = i;
-            return true;
-        }
-    return false;
-}
-
 static int read_marks(struct book *book, const char *name, struct chart_list *list,
                       struct error *error)
 {
     int code = ERROR_NONE;
-    for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++) {
-        char **members = NULL;
-        size_t count = 0;
-        size_t at = 0;
-        bool found = false;
-        code = list_store_members(book, chart_marks[i], &members, &count, &found, error);
-        list->marked[i] = is_among(name, members, count, &at);
-        names_free(members, count);
-    }
+    for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++)
+        code = place_store_is_on(book, chart_marks[i], name, &list->marked[i], error);
     return code;
 }
 
 int chart_list_read(struct chart_list *list, struct chart *chart, struct error *error)
 {
     struct book *book = NULL;
-    bool found = true;
-    *list = (struct chart_list){.at = SIZE_MAX};
+    *list = (struct chart_list){0};
     int code = work_borrow(chart->work, &book, error);
-    if (code == ERROR_NONE && chart->asked.list != NULL)
-        code = list_store_members(book, chart->asked.list, &list->names, &list->count, &found,
-                                  error);
-    else if (code == ERROR_NONE)
-        code = names_all(book, &list->names, &list->count, error);
+    if (code == ERROR_NONE)
+        code = place_store_read(book, chart->asked.list, chart->name, &list->place, error);
     if (code == ERROR_NONE)
         code = list_store_all(book, &list->lists, &list->list_count, error);
     if (code == ERROR_NONE)
         code = read_marks(book, chart->name, list, error);
     work_return(chart->work, book);
-    is_among(chart->name, list->names, list->count, &list->at);
     return code;
 }
 
 void chart_list_free(struct chart_list *list)
 {
-    names_free(list->names, list->count);
     free(list->lists);
-    *list = (struct chart_list){.at = SIZE_MAX};
-}
-
-const char *chart_list_beside(const struct chart_list *list, bool next)
-{
-    if (list->at == SIZE_MAX)
-        return next && list->count > 0 ? list->names[0] : NULL;
-    if (next)
-        return list->at + 1 < list->count ? list->names[list->at + 1] : NULL;
-    return list->at > 0 ? list->names[list->at - 1] : NULL;
+    *list = (struct chart_list){0};
 }
 
 /* --- writing ---------------------------------------------------------------------------------------- */
@@ -81,9 +48,9 @@ const char *chart_list_beside(const struct chart_list *list, bool next)
 static void write_way(struct html *html, const struct chart *chart, const struct chart_list *list,
                       const struct exchange *exchange, bool next)
 {
-    const char *name = chart_list_beside(list, next);
+    const char *name = next ? list->place.after : list->place.before;
     struct text address;
-    if (name == NULL)
+    if (name[0] == '\0')
         return;
     chart_address(&address, chart, exchange, "instrument", name);
     html_open(html, "a");
@@ -126,13 +93,13 @@ void chart_list_write(struct html *html, const struct page *page, const struct c
 {
     html_open_class(html, "div", "line walk");
     html_open_class(html, "span", "place");
-    if (list->at == SIZE_MAX) {
+    if (list->place.at < 0) {
         html_text(html, "not in ");
         html_text(html, chart->asked.list != NULL ? chart->asked.list : "the book");
     } else {
-        page_count(html, (int64_t)list->at + 1);
+        page_count(html, list->place.at + 1);
         html_text(html, " of ");
-        page_count(html, (int64_t)list->count);
+        page_count(html, list->place.count);
         html_text(html, " in ");
         html_text(html, chart->asked.list != NULL ? chart->asked.list : "the book");
     }
@@ -157,7 +124,7 @@ void chart_list_write_choice(struct html *html, const struct chart *chart,
 /* Takes the other marks off and puts this one on; NULL: none. */
 static int set_mark(struct book *book, const char *name, const char *mark, struct error *error)
 {
-    struct chart_list marks = {.at = SIZE_MAX};
+    struct chart_list marks = {0};
     int code = read_marks(book, name, &marks, error);
     for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++) {
         bool wanted = mark != NULL && strcmp(mark, chart_marks[i]) == 0;

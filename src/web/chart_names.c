@@ -1,6 +1,7 @@
-#define _POSIX_C_SOURCE 200809L /* strdup, strncasecmp */
+#define _POSIX_C_SOURCE 200809L /* strncasecmp */
 #include "web/chart_names.h"
 
+#include "book/place_store.h"
 #include "web/sheets.h"
 
 #include <stdio.h>
@@ -17,21 +18,8 @@ void names_free(char **names, size_t count)
 
 int names_all(struct book *book, char ***names, size_t *count, struct error *error)
 {
-    struct instrument *all = NULL;
-    *count = 0;
-    int code = instrument_store_all(book, &all, count, error);
-    *names = code == ERROR_NONE ? calloc(*count + 1, sizeof **names) : NULL;
-    if (code == ERROR_NONE && *names == NULL)
-        code = error_memory(error);
-    for (size_t i = 0; code == ERROR_NONE && i < *count; i++) {
-        (*names)[i] = strdup(all[i].name);
-        if ((*names)[i] == NULL)
-            code = error_memory(error);
-    }
-    if (*names == NULL)
-        *count = 0;
-    free(all);
-    return code;
+    int64_t matching = 0;
+    return place_store_names(book, NULL, 0, INT64_MAX, names, count, &matching, error);
 }
 
 /* --- by what is typed ---------------------------------------------------------------------------- */

@@ -103,9 +103,13 @@ static int write_intervals(struct html *html, struct chart *chart, const struct 
 static int write_setups(struct html *html, const struct page *page, const struct chart *chart,
                         struct error *error)
 {
+    struct book *book = NULL;
     char **names = NULL;
     size_t count = 0;
-    int code = page_setup_names(page, &names, &count, error);
+    int code = work_borrow(chart->work, &book, error);
+    if (code == ERROR_NONE)
+        code = page_setup_names_in(page, book, &names, &count, error);
+    work_return(chart->work, book);
     form_choice_begin(html, "setup", "setup");
     form_option(html, "", "none, just a chart", NULL);
     for (size_t i = 0; i < count; i++) {

@@ -5,8 +5,10 @@
 #include "book/bars_store.h"
 #include "book/import.h"
 #include "book/instrument_store.h"
+#include "book/place_store.h"
 #include "market/wall_clock.h"
 #include "web/chart.h"
+#include "web/chart_names.h"
 #include "work/as_of.h"
 
 #include <ctype.h>
@@ -17,11 +19,6 @@
 enum { ROWS = 100 };
 
 /* --- the table of instruments ------------------------------------------------------------- */
-
-static bool matches(const struct instrument *instrument, const char *wanted)
-{
-    return wanted == NULL || strstr(instrument->name, wanted) != NULL;
-}
 
 static void write_instrument_link(struct html *html, const struct exchange *exchange,
                                   const char *name)
@@ -111,43 +108,44 @@ static void write_heads(struct html *html, const char *const *heads, size_t coun
 }
 
 static int write_instruments(struct html *html, const struct exchange *exchange,
-                             const struct wishes *wishes, struct book *book,
-                             const struct instrument *list, size_t count, struct error *error)
+                             const struct wishes *wishes, struct book *book, struct error *error)
 {
     static const char *const heads[] = {"instrument", "kind", "bars of", "bars",
                                         "first",      "last", "zone"};
     const char *wanted = exchange_filled(exchange, "name");
-    size_t from = (size_t)exchange_integer(exchange, "row", 0, INT64_MAX / 2, 0);
-    size_t seen = 0;
-    int code = ERROR_NONE;
+    int64_t from = exchange_integer(exchange, "row", 0, INT64_MAX / 2, 0);
+    int64_t matching = 0;
+    char **names = NULL;
+    size_t count = 0;
+    int code = place_store_names(book, wanted, from, ROWS, &names, &count, &matching, error);
     html_open_class(html, "div", "wide");
     html_open_class(html, "table", "stack");
     write_heads(html, heads, sizeof heads / sizeof heads[0], 3);
     html_open(html, "tbody");
     for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
-        if (!matches(&list[i], wanted))
-            continue;
-        if (seen >= from && seen < from + ROWS)
-            code = write_row(html, exchange, wishes, book, &list[i], error);
-        seen++;
+        struct instrument instrument;
+        code = instrument_store_need(book, names[i], &instrument, error);
+        if (code == ERROR_NONE)
+            code = write_row(html, exchange, wishes, book, &instrument, error);
     }
+    names_free(names, count);
     html_close_all(html, 3);
-    if (seen == 0) {
+    if (matching == 0) {
         html_open_class(html, "p", "gap soft");
         html_text(html, "No instrument has that in its name.");
         html_close(html);
     }
-    if (seen > from + ROWS) {
+    if (matching > from + ROWS) {
         struct text address;
         address_begin(&address, "/data");
         address_add(&address, "name", wanted);
-        address_add_integer(&address, "row", (int64_t)(from + ROWS));
+        address_add_integer(&address, "row", from + ROWS);
         address_keep_as_of(&address, exchange);
         html_open_class(html, "p", "small gap");
         html_open(html, "a");
         html_address(html, "href", address.bytes);
         html_text(html, "The next of ");
-        page_count(html, (int64_t)seen);
+        page_count(html, matching);
         html_close_all(html, 2);
         text_free(&address);
     }
@@ -250,8 +248,7 @@ static void write_search(struct html *html, const struct exchange *exchange)
 }
 
 static int write_book(struct html *html, const struct page *page, const struct exchange *exchange,
-                      struct book *book, const struct instrument *list, size_t count,
-                      struct error *error)
+                      struct book *book, struct error *error)
 {
     struct list_row *lists = NULL;
     size_t list_count = 0;
@@ -261,7 +258,7 @@ static int write_book(struct html *html, const struct page *page, const struct e
         code = list_store_all(book, &lists, &list_count, error);
     if (code == ERROR_NONE) {
         write_search(html, exchange);
-        code = write_instruments(html, exchange, &wishes, book, list, count, error);
+        code = write_instruments(html, exchange, &wishes, book, error);
     }
     if (code == ERROR_NONE) {
         write_lists(html, exchange, lists, list_count);
@@ -279,32 +276,31 @@ static int write_book(struct html *html, const struct page *page, const struct e
 int sheet_data(struct page *page, struct exchange *exchange, struct error *error)
 {
     struct book *book = NULL;
-    struct instrument *list = NULL;
-    size_t count = 0;
+    struct place all = {0};
     struct html html;
     struct text says;
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
-        code = instrument_store_all(book, &list, &count, error);
+        code = place_store_read(book, NULL, "", &all, error);
     if (code != ERROR_NONE)
         return book_done(book, code, error);
     text_init(&says);
     html_init(&html, &exchange->body);
     const char *notice = exchange_filled(exchange, "done");
-    if (count == 0)
+    if (all.count == 0)
         text_append(&says, "This book is empty.");
     else
-        text_append_format(&says, "%zu %s.", count, count_word(count, "instrument", "instruments"));
+        text_append_format(&says, "%lld %s.", (long long)all.count,
+                           count_word((uint64_t)all.count, "instrument", "instruments"));
     frame_begin(&html, page, exchange, &(struct sheet_head){SHEET_DATA, "Data", says.bytes, NULL});
     if (notice != NULL)
         html_element_class(&html, "p", "measure gap", notice);
-    if (book != NULL && count > 0)
-        code = write_book(&html, page, exchange, book, list, count, error);
+    if (all.count > 0)
+        code = write_book(&html, page, exchange, book, error);
     else
         data_import_form(&html, page, exchange, true);
     frame_end(&html, exchange);
     text_free(&says);
-    free(list);
     return book_done(book, code, error);
 }
 

@@ -47,17 +47,14 @@ static int add_name(struct names *names, const char *name, size_t length, struct
     return ERROR_NONE;
 }
 
-static int add_kept(const struct page *page, struct names *names, struct error *error)
+static int add_kept(struct book *book, struct names *names, struct error *error)
 {
-    struct book *book = NULL;
     struct setup_versions versions = {0};
-    int code = page_book(page, BOOK_READ, &book, error);
-    if (code == ERROR_NONE && book != NULL)
-        code = setup_store_newest(book, &versions, error);
+    int code = book != NULL ? setup_store_newest(book, &versions, error) : ERROR_NONE;
     for (size_t i = 0; code == ERROR_NONE && i < versions.count; i++)
         code = add_name(names, versions.list[i].name, strlen(versions.list[i].name), error);
     setup_versions_free(&versions);
-    return book_done(book, code, error);
+    return code;
 }
 
 static int add_shipped(const struct page *page, struct names *names, struct error *error)
@@ -73,10 +70,11 @@ static int add_shipped(const struct page *page, struct names *names, struct erro
     return code;
 }
 
-int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error)
+int page_setup_names_in(const struct page *page, struct book *book, char ***names, size_t *count,
+                        struct error *error)
 {
     struct names all = {0};
-    int code = add_kept(page, &all, error);
+    int code = add_kept(book, &all, error);
     if (code == ERROR_NONE)
         code = add_shipped(page, &all, error);
     if (all.count > 0)
@@ -86,14 +84,31 @@ int page_setup_names(const struct page *page, char ***names, size_t *count, stru
     return code;
 }
 
+int page_setup_names(const struct page *page, char ***names, size_t *count, struct error *error)
+{
+    struct book *book = NULL;
+    *names = NULL;
+    *count = 0;
+    int code = page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE)
+        code = page_setup_names_in(page, book, names, count, error);
+    return book_done(book, code, error);
+}
+
+int page_setup_in(const struct page *page, struct book *book, const char *name, struct setup *setup,
+                  struct error *error)
+{
+    if (rules_is_path(name))
+        return error_set(error, ERROR_INPUT, "%s: there is no setup of that name", name);
+    return rules_read(name, book, page->options.setups, setup, error);
+}
+
 int page_setup(const struct page *page, const char *name, struct setup *setup, struct error *error)
 {
     struct book *book = NULL;
-    if (rules_is_path(name))
-        return error_set(error, ERROR_INPUT, "%s: there is no setup of that name", name);
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE)
-        code = rules_read(name, book, page->options.setups, setup, error);
+        code = page_setup_in(page, book, name, setup, error);
     if (code == ERROR_NONE) {
         code = book_done(book, code, error);
         if (code != ERROR_NONE)

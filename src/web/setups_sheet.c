@@ -361,13 +361,14 @@ static int write_editor(struct html *html, struct page *page, const struct excha
 /* --- all of them ----------------------------------------------------------------------------------- */
 
 static int write_line(struct html *html, const struct page *page, const struct exchange *exchange,
-                      const char *name, const struct setup_versions *kept, struct error *error)
+                      struct book *book, const char *name, const struct setup_versions *kept,
+                      struct error *error)
 {
     struct setup setup;
     struct error fault = {0};
     struct text address;
     const struct setup_version *version = NULL;
-    int code = page_setup(page, name, &setup, &fault);
+    int code = page_setup_in(page, book, name, &setup, &fault);
     if (code == ERROR_MACHINE) {
         *error = fault;
         return code;
@@ -419,7 +420,6 @@ static int write_list(struct html *html, const struct page *page, const struct e
         code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = setup_store_newest(book, &kept, error);
-    code = book_done(book, code, error);
     snprintf(yours, sizeof yours, kept.count == 0 ? "none of them yours" : "%zu of them yours",
              kept.count);
     text_init(&says);
@@ -438,7 +438,7 @@ static int write_list(struct html *html, const struct page *page, const struct e
     html_open(html, "tbody");
     for (size_t i = 0; i < count; i++) {
         if (code == ERROR_NONE)
-            code = write_line(html, page, exchange, names[i], &kept, error);
+            code = write_line(html, page, exchange, book, names[i], &kept, error);
         free(names[i]);
     }
     free(names);
@@ -446,7 +446,7 @@ static int write_list(struct html *html, const struct page *page, const struct e
     html_close_all(html, 3);
     setup_begin_form(html, exchange);
     frame_end(html, exchange);
-    return code;
+    return book_done(book, code, error);
 }
 
 int sheet_setups(struct page *page, struct exchange *exchange, struct error *error)

@@ -1,25 +1,22 @@
 /* Where a person comes in, and the sheet of keys. */
 #include "web/sheets.h"
 
-#include "book/instrument_store.h"
+#include "book/place_store.h"
 
-#include <stdlib.h>
-
-static int count_instruments(const struct page *page, size_t *count, struct error *error)
+static int count_instruments(const struct page *page, int64_t *count, struct error *error)
 {
     struct book *book = NULL;
-    struct instrument *list = NULL;
+    struct place place = {0};
     int code = page_book(page, BOOK_READ, &book, error);
-    *count = 0;
     if (code == ERROR_NONE && book != NULL)
-        code = instrument_store_all(book, &list, count, error);
-    free(list);
+        code = place_store_read(book, NULL, "", &place, error);
+    *count = place.count;
     return book_done(book, code, error);
 }
 
 int sheet_start(struct page *page, struct exchange *exchange, struct error *error)
 {
-    size_t count = 0;
+    int64_t count = 0;
     struct html html;
     int code = count_instruments(page, &count, error);
     if (code != ERROR_NONE)
