@@ -356,11 +356,11 @@ static int add_member(struct statement *insert, const char *list, const char *in
 int list_store_add_all(struct book *book, const char *list, const char *const *instruments,
                        size_t count, struct error *error)
 {
-    struct instrument named;
     struct statement insert;
     int64_t position = 0;
-    if (!instrument_init(&named, list))
-        return error_set(error, ERROR_USAGE, "'%s' cannot be the name of a watchlist", list);
+    if (!instrument_name_allowed(list))
+        return error_set(error, ERROR_USAGE, "'%.80s' cannot be the name of a watchlist; %s", list,
+                         instrument_name_rule);
     int code = ERROR_NONE;
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
         code = instrument_store_need(book, instruments[i], &(struct instrument){0}, error);
