@@ -200,6 +200,8 @@ static void json_reading(struct json *json, const struct reading *reading)
     json_member_string(json, "comparison", comparison_words(reading->comparison));
     json_member_number(json, "limit", reading->limit);
     json_member_string(json, "unit", reading->unit);
+    if (reading->dated_back)
+        json_member_boolean(json, "dated_back", true);
 }
 
 static void json_turns(struct json *json, const struct explained *explained)

@@ -147,11 +147,10 @@ static void check_words(struct text *text, const struct check *check)
     if (!isnan(reading->limit))
         snprintf(limit, sizeof limit, "%s %.*g%s%s", comparison_words(reading->comparison), digits,
                  reading->limit, reading->unit[0] != '\0' ? " " : "", reading->unit);
-    text_append_format(text, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s%s\n",
+    text_append_format(text, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s\n",
                        check_section_name(check->section), check->rule,
                        check->negated ? "not: " : "", reading_name(reading, name), value, limit,
-                       truth_words(check->holds),
-                       check->reading.dated_back ? ", by a level dated back" : "");
+                       truth_words(check->holds));
 }
 
 static const char *state_words(enum bar_state state)

@@ -32,8 +32,8 @@ struct reading {
     /* Undefined because nothing was given to tell it by: no events, levels of
      * one's own, or volume. More bars would not help. */
     bool untold;
-    /* Met only by a level that was brought in with an older date: who made it
-     * may have known what followed. */
+    /* Met only by a level that was brought in with an older date, or told by such
+     * alone: who made it may have known what followed. Its name says so too. */
     bool dated_back;
 };
 

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
+#include "market/session.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -108,30 +109,46 @@ int level_store_list(struct book *book, const char *instrument, struct own_line 
     return code;
 }
 
-static int find_instrument(struct book *book, const char *name, int64_t *id, struct error *error)
+static int find_instrument(struct book *book, const char *name, struct instrument *instrument,
+                           struct error *error)
 {
-    struct instrument instrument;
     bool found = false;
-    int code = instrument_store_find(book, name, &instrument, &found, error);
+    int code = instrument_store_find(book, name, instrument, &found, error);
     if (code == ERROR_NONE && !found)
         code = error_set(error, ERROR_INPUT, "there is no instrument '%.60s' in the book", name);
-    *id = code == ERROR_NONE ? instrument.id : 0;
     return code;
 }
 
-int level_store_newest(struct book *book, const char *instrument, int64_t *newest,
+/* Whoever draws beside a bar may have seen all of it: its last second counts. */
+static void look_at(struct session *session, const struct stored_series *series,
+                    struct newest_bar *newest)
+{
+    int64_t last = series->last;
+    if (series->interval.unit != INTERVAL_NONE)
+        last = session_bucket(session, series->interval, last, true).end - 1;
+    if (series->last > newest->begins)
+        newest->begins = series->last;
+    if (last > newest->ends)
+        newest->ends = last;
+}
+
+int level_store_newest(struct book *book, const char *instrument, struct newest_bar *newest,
                        struct error *error)
 {
     struct stored_series *series = NULL;
+    struct instrument found;
+    struct session session = {0};
     size_t count = 0;
-    int64_t id = 0;
-    *newest = INT64_MIN;
-    int code = find_instrument(book, instrument, &id, error);
+    *newest = (struct newest_bar){INT64_MIN, INT64_MIN};
+    int code = find_instrument(book, instrument, &found, error);
     if (code == ERROR_NONE)
-        code = bars_store_list(book, id, &series, &count, error);
+        code = bars_store_list(book, found.id, &series, &count, error);
+    if (code == ERROR_NONE)
+        code = session_open(&session, &found, error);
     for (size_t i = 0; code == ERROR_NONE && i < count; i++)
-        if (series[i].count > 0 && series[i].last > *newest)
-            *newest = series[i].last;
+        if (series[i].count > 0)
+            look_at(&session, &series[i], newest);
+    session_close(&session);
     free(series);
     return code;
 }
@@ -160,8 +177,12 @@ static int check_points(const struct own_line *line, struct error *error)
     return ERROR_NONE;
 }
 
-static int check(const struct own_line *line, struct error *error)
+int own_line_check(struct own_line *line, struct error *error)
 {
+    if (line_kind_points(line->kind) == 1)
+        line->points[1] = line->points[0];
+    if (line->kind != LINE_CHANNEL)
+        line->width = 0;
     int code = check_points(line, error);
     if (code == ERROR_NONE && line->kind == LINE_CHANNEL &&
         (!isfinite(line->width) || line->width == 0))
@@ -206,16 +227,12 @@ static int insert(struct book *book, int64_t instrument, const struct own_line *
 
 int level_store_add(struct book *book, struct own_line *line, struct error *error)
 {
-    int64_t instrument = 0;
-    if (line_kind_points(line->kind) == 1)
-        line->points[1] = line->points[0];
-    if (line->kind != LINE_CHANNEL)
-        line->width = 0;
+    struct instrument instrument = {0};
     int code = find_instrument(book, line->instrument, &instrument, error);
     if (code == ERROR_NONE)
-        code = check(line, error);
+        code = own_line_check(line, error);
     if (code == ERROR_NONE)
-        code = insert(book, instrument, line, error);
+        code = insert(book, instrument.id, line, error);
     if (code == ERROR_NONE)
         line->id = book_last_row(book);
     return code;
@@ -245,7 +262,7 @@ int level_store_withdraw(struct book *book, const char *instrument, int64_t id, 
                          struct error *error)
 {
     struct statement statement = {0};
-    int64_t newest = INT64_MIN;
+    struct newest_bar newest;
     int code = level_store_newest(book, instrument, &newest, error);
     if (code == ERROR_NONE)
         code = find_line(book, instrument, id, error);
@@ -256,7 +273,7 @@ int level_store_withdraw(struct book *book, const char *instrument, int64_t id, 
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, id);
         statement_bind_integer(&statement, 2, now);
-        statement_bind_integer(&statement, 3, newest);
+        statement_bind_integer(&statement, 3, newest.ends);
         code = statement_run(&statement, error);
     }
     statement_finish(&statement);

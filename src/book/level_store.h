@@ -40,11 +40,13 @@ struct own_line {
                                     else 0 */
     char note[LINE_NOTE_SIZE];   /* words beside it; may be empty, but of a note */
     int64_t made;                /* UTC second of its entry */
-    int64_t since;               /* counts for candles that begin after this */
-    bool dated_back;             /* `since` is before the newest bar that the book then had */
+    int64_t since;               /* counts for candles that begin after this second */
+    bool since_is_date;          /* not kept: `since` is a date at 00:00 UTC still, and means the
+                                    end of the instrument's own day */
+    bool dated_back;             /* `since` is before the end of the newest bar then in the book */
     bool withdrawn;
     int64_t withdrawn_at; /* UTC second */
-    int64_t until;        /* withdrawn: the newest bar that the book then had */
+    int64_t until;        /* withdrawn: the last second of the newest bar then in the book */
 };
 
 /* Those of an instrument, or of all (NULL), in the order of their entry,
@@ -52,15 +54,24 @@ struct own_line {
 int level_store_list(struct book *book, const char *instrument, struct own_line **lines,
                      size_t *count, struct error *error);
 
-/* The time of the newest bar that the book has of it, of whatever length;
- * INT64_MIN where it has none. ERROR_INPUT where it has no such instrument. */
-int level_store_newest(struct book *book, const char *instrument, int64_t *newest,
+/* The newest of the bars that the book has of an instrument, of whatever length. */
+struct newest_bar {
+    int64_t begins; /* time of the one that begins last; INT64_MIN: there is none */
+    int64_t ends;   /* the last second that a bar covers, by the instrument's session: all
+                       up to it was there to be seen; INT64_MIN */
+};
+/* ERROR_INPUT where the book has no such instrument. */
+int level_store_newest(struct book *book, const char *instrument, struct newest_bar *newest,
                        struct error *error);
 
+/* Whether its kind allows what a line says, after its second point and its width
+ * are made what they are where the kind has none. ERROR_INPUT: prices that are
+ * none, two points of the same moment, a channel without width, a note without
+ * words, a point behind `since`. */
+int own_line_check(struct own_line *line, struct error *error);
+
 /* Keeps one that is new, inside a transaction, and gives it its id. ERROR_INPUT for
- * an instrument that is not in the book, and for what its kind does not allow:
- * prices that are none, two points of the same moment, a channel without width, a
- * note without words, a point behind `since`. */
+ * an instrument that is not in the book, and as own_line_check. */
 int level_store_add(struct book *book, struct own_line *line, struct error *error);
 
 /* Withdraws one, inside a transaction; ERROR_INPUT where the instrument has none of

@@ -117,15 +117,17 @@ const struct command commands[] = {
      .options = {&events_options},
      .run = command_events},
     {.name = "levels",
-     .arguments = "[show] [INSTRUMENT]|add INSTRUMENT KIND [DATE] PRICE [DATE PRICE]|read "
+     .arguments = "[show] [INSTRUMENT]|add INSTRUMENT KIND [DATE] PRICE [DATE PRICE]|import "
                   "FILE|remove INSTRUMENT NUMBER",
-     .help = "Keeps levels and lines of your own, each with the moment it was drawn.\nKIND: level, "
-             "trend, retracement, channel, note, ruler; a level, note: one point, without DATE on "
-             "the newest bar. Each counts for candles that begin after the newest bar of the book "
-             "at its entry; one that is given an older date is flagged in every study. remove "
-             "withdraws one: for the candles before it still counts. A file has the columns "
-             "instrument, price and if wanted kind, time, other_time, other_price, width, note, "
-             "from; what stands already is not read twice.",
+     .help =
+         "Keeps levels and lines of your own, each with the moment it was drawn.\nKIND: level, "
+         "trend, retracement, channel, note, ruler; a level, note: one point, without DATE on "
+         "the newest bar. Each counts for candles that begin once the bar that was the newest "
+         "of the book at its entry is over; one that is given an older date is flagged in every study. remove "
+         "withdraws one: for the candles before it still counts. A file has the columns "
+         "instrument, price and if wanted kind, time, other_time, other_price, width, note, "
+         "from; what stands already is not read twice, a row without time being any of its "
+         "price.",
      .most_arguments = 7,
      .options = {&levels_options},
      .run = command_levels},

@@ -1,11 +1,12 @@
 /* `levels`: levels and lines of the trader's own, in the book. */
 #include "answer/levels.h"
 #include "base/calendar.h"
-#include "base/number.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/table.h"
 #include "prices/records.h"
+#include "work/book_files.h"
+#include "work/level_file.h"
 #include "work/own_lines.h"
 
 #include <math.h>
@@ -36,7 +37,7 @@ static int write_rows(struct call *call, const struct own_line *lines, size_t co
 static int show(struct call *call, struct book *book, const char *instrument, struct error *error)
 {
     struct own_line *lines = NULL;
-    int64_t newest = 0;
+    struct newest_bar newest;
     size_t count = 0;
     int code = instrument != NULL ? level_store_newest(book, instrument, &newest, error)
                                   : ERROR_NONE;
@@ -49,29 +50,6 @@ static int show(struct call *call, struct book *book, const char *instrument, st
 }
 
 /* --- adding ---------------------------------------------------------------------------- */
-
-static int copy_word(char *to, size_t size, const char *what, const char *word, struct error *error)
-{
-    size_t length = word != NULL ? strlen(word) : 0;
-    if (length >= size || !text_is_utf8(word != NULL ? word : "", length))
-        return error_set(error, ERROR_INPUT,
-                         "%s: found '%.60s'; UTF-8 of at most %zu bytes is allowed", what, word,
-                         size - 1);
-    memcpy(to, word != NULL ? word : "", length);
-    to[length] = '\0';
-    return ERROR_NONE;
-}
-
-static int read_kind(const char *word, enum line_kind *kind, struct error *error)
-{
-    *kind = line_kind_of(word);
-    if (*kind != LINE_KINDS)
-        return ERROR_NONE;
-    return error_set(error, ERROR_INPUT,
-                     "kind: found '%.40s'; level, trend, retracement, channel, note or ruler is "
-                     "allowed",
-                     word);
-}
 
 /* The words behind the kind: a date and a price for each point; of one point the
  * price alone, on the newest bar. */
@@ -100,15 +78,17 @@ static int add(struct call *call, struct book *book, struct error *error)
 {
     struct own_line line = {.points = {{INT64_MIN, 0}, {INT64_MIN, 0}},
                             .width = call_number(call, "width"),
-                            .since = call_time_end(call, "from", INT64_MIN)};
-    int code = copy_word(line.instrument, sizeof line.instrument, "INSTRUMENT", call->arguments[1],
-                         error);
+                            .since = call_time(call, "from", INT64_MIN)};
+    const char *from = call_option(call, "from");
+    int code = record_text(call->arguments[1], "INSTRUMENT", line.instrument,
+                           sizeof line.instrument, error);
+    line.since_is_date = from != NULL && strchr(from, 'T') == NULL;
     if (code == ERROR_NONE)
-        code = read_kind(call->arguments[2], &line.kind, error);
+        code = level_kind_read(call->arguments[2], &line.kind, error);
     if (code == ERROR_NONE)
         code = read_points(call, &line, error);
     if (code == ERROR_NONE)
-        code = copy_word(line.note, sizeof line.note, "--note", call_option(call, "note"), error);
+        code = record_text(call_option(call, "note"), "--note", line.note, sizeof line.note, error);
     if (code == ERROR_NONE)
         code = book_begin(book, "adding a level", error);
     if (code != ERROR_NONE)
@@ -120,123 +100,15 @@ static int add(struct call *call, struct book *book, struct error *error)
 
 /* --- reading a file ---------------------------------------------------------------------- */
 
-struct reading_in {
-    struct book *book;
-    int64_t now;
-    size_t added;
-    size_t known;
-};
-
-enum {
-    FIELD_INSTRUMENT,
-    FIELD_KIND,
-    FIELD_TIME,
-    FIELD_PRICE,
-    FIELD_OTHER_TIME,
-    FIELD_OTHER_PRICE,
-    FIELD_WIDTH,
-    FIELD_NOTE,
-    FIELD_FROM,
-    FIELD_COUNT
-};
-
-static bool is_given(const char *field)
-{
-    return field != NULL && field[0] != '\0';
-}
-
-static int read_point(const char *const *fields, size_t time, size_t price,
-                      struct line_point *point, struct error *error)
-{
-    int code = is_given(fields[time]) ? record_time(fields[time], "time", &point->time, error)
-                                      : ERROR_NONE;
-    if (code == ERROR_NONE && is_given(fields[price]))
-        code = record_number(fields[price], "price", &point->price, error);
-    return code;
-}
-
-static int read_fields(const char *const *fields, struct own_line *line, struct error *error)
-{
-    const char *from = fields[FIELD_FROM];
-    int code = copy_word(line->instrument, sizeof line->instrument, "instrument",
-                         fields[FIELD_INSTRUMENT], error);
-    if (code == ERROR_NONE && is_given(fields[FIELD_KIND]))
-        code = read_kind(fields[FIELD_KIND], &line->kind, error);
-    if (code == ERROR_NONE)
-        code = read_point(fields, FIELD_TIME, FIELD_PRICE, &line->points[0], error);
-    if (code == ERROR_NONE)
-        code = read_point(fields, FIELD_OTHER_TIME, FIELD_OTHER_PRICE, &line->points[1], error);
-    if (code == ERROR_NONE && is_given(fields[FIELD_WIDTH]))
-        code = record_number(fields[FIELD_WIDTH], "width", &line->width, error);
-    if (code == ERROR_NONE)
-        code = copy_word(line->note, sizeof line->note, "note", fields[FIELD_NOTE], error);
-    if (code != ERROR_NONE || !is_given(from))
-        return code;
-    code = record_time(from, "from", &line->since, error);
-    /* A date alone may be any moment of that day. */
-    if (code == ERROR_NONE && strchr(from, 'T') == NULL)
-        line->since += SECONDS_PER_DAY - 1;
-    return code;
-}
-
-static bool same(const struct own_line *a, const struct own_line *b)
-{
-    bool two = line_kind_points(a->kind) == 2;
-    return !a->withdrawn && a->kind == b->kind && a->points[0].time == b->points[0].time &&
-           a->points[0].price == b->points[0].price &&
-           (!two ||
-            (a->points[1].time == b->points[1].time && a->points[1].price == b->points[1].price)) &&
-           (a->kind != LINE_CHANNEL || a->width == b->width) && strcmp(a->note, b->note) == 0;
-}
-
-/* Whether one like it stands already. */
-static int find_same(struct book *book, const struct own_line *line, bool *found,
-                     struct error *error)
-{
-    struct own_line *lines = NULL;
-    size_t count = 0;
-    int code = level_store_list(book, line->instrument, &lines, &count, error);
-    *found = false;
-    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
-        *found = *found || same(&lines[i], line);
-    free(lines);
-    return code;
-}
-
-static int take_row(void *context, const char *const *fields, uint64_t number, struct error *error)
-{
-    struct reading_in *in = context;
-    struct own_line line = {.kind = LINE_LEVEL,
-                            .points = {{INT64_MIN, NAN}, {INT64_MIN, NAN}},
-                            .since = INT64_MIN};
-    bool found = false;
-    (void)number;
-    int code = read_fields(fields, &line, error);
-    if (code == ERROR_NONE)
-        code = find_same(in->book, &line, &found, error);
-    if (code == ERROR_NONE && !found)
-        code = own_line_enter(in->book, in->now, INT64_MAX, &line, error);
-    in->known += found;
-    in->added += !found;
-    return code;
-}
-
 static int read_file(struct call *call, struct book *book, struct error *error)
 {
-    static const struct record_column columns[FIELD_COUNT] =
-        {{"instrument", true}, {"kind", false},       {"time", false},
-         {"price", true},      {"other_time", false}, {"other_price", false},
-         {"width", false},     {"note", false},       {"from", false}};
-    struct reading_in in = {.book = book, .now = (int64_t)time(NULL)};
+    struct file_counts counts;
     const char *path = call->arguments[1];
-    int code = book_begin(book, "reading levels", error);
-    if (code != ERROR_NONE)
-        return code;
-    code = records_read(path, columns, FIELD_COUNT, take_row, &in, error);
-    code = book_settle(book, code, error);
+    int code = levels_read(book, path, (int64_t)time(NULL), &counts, error);
     if (code == ERROR_NONE)
-        fprintf(call->out, "%s: %zu level%s or line%s added, %zu known before\n", path, in.added,
-                in.added == 1 ? "" : "s", in.added == 1 ? "" : "s", in.known);
+        fprintf(call->out, "%s: %zu level%s or line%s added, %zu known before\n", path,
+                counts.added, counts.added == 1 ? "" : "s", counts.added == 1 ? "" : "s",
+                counts.known);
     return code;
 }
 
@@ -266,26 +138,45 @@ static int withdraw(struct call *call, struct book *book, struct error *error)
 
 /* --- the command ----------------------------------------------------------------------------- */
 
+static int check_words(const struct call *call, const char *word, struct error *error)
+{
+    size_t count = call->argument_count;
+    if (strcmp(word, "add") == 0)
+        return count >= 4 ? ERROR_NONE
+                          : error_set(error, ERROR_USAGE,
+                                      "levels: add needs INSTRUMENT KIND and its points, each "
+                                      "DATE PRICE");
+    if (strcmp(word, "import") == 0)
+        return count == 2 ? ERROR_NONE
+                          : error_set(error, ERROR_USAGE, "levels: import needs one FILE");
+    if (strcmp(word, "remove") == 0)
+        return count == 3 ? ERROR_NONE
+                          : error_set(error, ERROR_USAGE, "levels: remove needs INSTRUMENT NUMBER");
+    bool shows = strcmp(word, "show") == 0;
+    if (count <= (shows ? 2 : 1))
+        return ERROR_NONE;
+    if (shows)
+        return error_set(error, ERROR_USAGE, "levels: show takes one INSTRUMENT, or none for all");
+    return error_set(error, ERROR_USAGE,
+                     "levels: found '%.40s %.40s'; show, add, import FILE or remove is allowed, or "
+                     "one INSTRUMENT, of which they are shown",
+                     word, call->arguments[1]);
+}
+
 int command_levels(struct call *call, struct error *error)
 {
     struct book *book;
     size_t count = call->argument_count;
     const char *word = count > 0 ? call->arguments[0] : "show";
     bool adds = strcmp(word, "add") == 0;
-    bool reads = strcmp(word, "read") == 0;
+    bool reads = strcmp(word, "import") == 0;
     bool removes = strcmp(word, "remove") == 0;
     bool shows = strcmp(word, "show") == 0;
-    if (adds && count < 4)
-        return error_set(error, ERROR_USAGE,
-                         "levels: add needs INSTRUMENT KIND and its points, each DATE PRICE");
-    if (reads && count != 2)
-        return error_set(error, ERROR_USAGE, "levels: read needs one FILE");
-    if (removes && count != 3)
-        return error_set(error, ERROR_USAGE, "levels: remove needs INSTRUMENT NUMBER");
-    if (!adds && !reads && !removes && count > (shows ? 2 : 1))
-        return error_set(error, ERROR_USAGE, "levels: one INSTRUMENT is shown at a time, or all");
+    int code = check_words(call, word, error);
+    if (code != ERROR_NONE)
+        return code;
     const char *instrument = shows ? (count > 1 ? call->arguments[1] : NULL) : word;
-    int code = book_of_call(call, adds || reads || removes ? BOOK_WRITE : BOOK_READ, &book, error);
+    code = book_of_call(call, adds || reads || removes ? BOOK_WRITE : BOOK_READ, &book, error);
     if (code == ERROR_NONE)
         code = adds      ? add(call, book, error)
                : reads   ? read_file(call, book, error)

@@ -78,7 +78,9 @@ static const struct option_row setup_rows[] = {
     {.name = "levels",
      .kind = OPTION_FILE,
      .value = "FILE",
-     .help = "levels of your own: CSV with price, from and, if wanted, instrument"},
+     .help =
+         "levels and lines of your own: CSV with price, from and, if wanted, instrument and what "
+         "levels import reads; each counts as dated back"},
     {.name = NULL},
 };
 const struct option_group setup_options = {"Setup", setup_rows};
@@ -96,7 +98,9 @@ static const struct option_row explain_rows[] = {
     {.name = "levels",
      .kind = OPTION_FILE,
      .value = "FILE",
-     .help = "levels of your own: CSV with price, from and, if wanted, instrument"},
+     .help =
+         "levels and lines of your own: CSV with price, from and, if wanted, instrument and what "
+         "levels import reads; each counts as dated back"},
     {.name = NULL},
 };
 const struct option_group explain_options = {"Setup", explain_rows};

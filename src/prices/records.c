@@ -206,3 +206,16 @@ int record_number(const char *field, const char *column, double *number, struct 
     return error_set(error, ERROR_INPUT, "%s: found '%.60s'; a number is needed", column,
                      field != NULL ? field : "");
 }
+
+int record_text(const char *field, const char *column, char *to, size_t size, struct error *error)
+{
+    size_t length = field != NULL ? strlen(field) : 0;
+    if (length >= size || (field != NULL && !text_is_shown(field)))
+        return error_set(error, ERROR_INPUT,
+                         "%s: found '%.60s'; UTF-8 of at most %zu bytes, without controls and "
+                         "marks that are not seen, is allowed",
+                         column, field, size - 1);
+    memcpy(to, field != NULL ? field : "", length);
+    to[length] = '\0';
+    return ERROR_NONE;
+}

@@ -33,5 +33,9 @@ int record_time(const char *field, const char *column, int64_t *time, struct err
 /* A date YYYY-MM-DD; a time of day beside it is refused. */
 int record_date(const char *field, const char *column, int64_t *date, struct error *error);
 int record_number(const char *field, const char *column, double *number, struct error *error);
+/* Copies a field, NULL as an empty one; ERROR_INPUT where the room of `size` bytes, the
+ * NUL among them, does not hold it, or where it has controls or marks that are not
+ * seen. */
+int record_text(const char *field, const char *column, char *to, size_t size, struct error *error);
 
 #endif

@@ -17,8 +17,10 @@ struct setup_event {
 };
 
 /* A price level or straight line that a person marked. It counts for candles whose
- * first bar begins after it was made; one made while the newest bar was D counts
- * after D. One withdrawn while the newest bar was E counts for candles up to E. */
+ * first bar has a time after `made`; one made while the newest bar was D counts from
+ * the first bar that begins after D is over. One withdrawn while the newest bar was E
+ * counts for candles up to E. Both are such as the times of the bars can be held
+ * against: a date where those are dates. */
 struct own_mark {
     double price; /* at the bar of position `bar`; `slope` more on each bar behind it */
     int64_t made;

@@ -195,7 +195,11 @@ struct reading read_at_own_level(const struct condition_view *view)
         return untold_reading("no level of your own had been made by then");
     struct reading reading = near_level(view, "distance of the candle from a level of your own",
                                         nearest, view->values[0], atr);
-    reading.dated_back = reading.met == TRUTH_YES &&
-                         at_most(nearest_seen, view->values[0] * atr, view->tolerance) != TRUTH_YES;
+    /* That there is none near is told by them alone where there is no other. */
+    reading.dated_back = reading.met == TRUTH_YES ? at_most(nearest_seen, view->values[0] * atr,
+                                                            view->tolerance) != TRUTH_YES
+                                                  : isinf(nearest_seen);
+    if (reading.dated_back)
+        reading.name = "distance from a level dated back";
     return reading;
 }

@@ -384,16 +384,15 @@ static bool signal_untold(const struct setup_view *view, const struct signal *si
     return false;
 }
 
-/* Whether a criterion that holds does so by a level dated back alone. */
-static bool leans_back(const struct setup_view *view, const struct criterion *criterion,
-                       const struct candle *candle, size_t at)
+bool criterion_leans_back(const struct setup_view *view, const struct criterion *criterion,
+                          const struct candle *candle, size_t at)
 {
     if (criterion->kind == CRITERION_CONDITION)
         return condition_asks_for_levels(criterion->condition) &&
                criterion_reading(view, criterion, candle, at).dated_back;
     bool leans = false;
     for (size_t i = 0; i < criterion->part_count; i++) {
-        bool part = leans_back(view, &criterion->parts[i], candle, at);
+        bool part = criterion_leans_back(view, &criterion->parts[i], candle, at);
         if (!part && criterion_holds(view, &criterion->parts[i], candle, at) == TRUTH_YES)
             return false;
         leans = leans || part;
@@ -409,11 +408,11 @@ static bool signal_dated_back(const struct setup_view *view, const struct signal
     if (view->around == NULL || view->around->mark_count == 0)
         return false;
     for (size_t i = 0; i < setup->place.count; i++)
-        if (leans_back(view, &setup->place.list[i], candle, candle->at))
+        if (criterion_leans_back(view, &setup->place.list[i], candle, candle->at))
             return true;
     for (size_t i = 0; i < setup->confirm.count; i++)
         sure += criterion_holds(view, &setup->confirm.list[i], candle, signal->at) == TRUTH_YES &&
-                !leans_back(view, &setup->confirm.list[i], candle, signal->at);
+                !criterion_leans_back(view, &setup->confirm.list[i], candle, signal->at);
     return sure < setup->confirm_at_least;
 }
 

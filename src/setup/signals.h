@@ -85,9 +85,14 @@ struct signal {
     size_t at; /* bar of the signal; of the break; the last bar waited for */
     enum signal_state state;
     /* Given, but only by a level of one's own that was brought in with an older
-     * date (struct own_mark). */
+     * date (struct own_mark); of a trade also: so left by `when`. */
     bool dated_back;
 };
+
+/* Whether a criterion that holds does so only by levels of one's own that were
+ * brought in with an older date. */
+bool criterion_leans_back(const struct setup_view *view, const struct criterion *criterion,
+                          const struct candle *candle, size_t at);
 
 /* What becomes of a candidate. */
 struct signal signal_of(const struct setup_view *view, const struct candle *candle);

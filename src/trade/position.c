@@ -181,6 +181,15 @@ static void reach_at_target(struct position *position, size_t bar, bool inside, 
         reach(position, bars->open[bar]);
 }
 
+static bool when_leans_back(const struct simulation *simulation, size_t bar)
+{
+    const struct criteria *when = &simulation->setup->exit.when;
+    for (size_t i = 0; i < when->count; i++)
+        if (criterion_leans_back(simulation->view, &when->list[i], &simulation->signal.candle, bar))
+            return true;
+    return false;
+}
+
 /* The open of a bar: stop, targets, and the exit by conditions. */
 static void process_open(struct position *position, size_t bar)
 {
@@ -191,8 +200,10 @@ static void process_open(struct position *position, size_t bar)
         return;
     }
     take_targets(position, bar, open, open, true);
-    if (position->remaining > 0 && position->leave_at_open)
-        leave(position, bar, open, position->remaining, TRADE_WHEN);
+    if (position->remaining <= 0 || !position->leave_at_open)
+        return;
+    leave(position, bar, open, position->remaining, TRADE_WHEN);
+    position->leans_back = when_leans_back(position->simulation, bar - 1);
 }
 
 /* The bar that filled the entry opened before it, or at it. */

@@ -33,6 +33,7 @@ struct position {
     bool same_bar;
     bool finer_missing;      /* of a bar that finer bars were to decide */
     bool leave_at_open;      /* the `when` conditions held at the last close */
+    bool leans_back;         /* it was left by them, by a level dated back alone */
     struct trade_path *path; /* NULL: not wanted */
 };
 

@@ -114,6 +114,7 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
         return trade;
     struct position position;
     position_run(&position, &simulation, &fill, path);
+    trade.signal.dated_back = trade.signal.dated_back || position.leans_back;
     trade.entry = chart_price(&simulation, fill.price);
     fill_trade(&trade, &simulation, &position);
     if (path != NULL)

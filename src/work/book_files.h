@@ -22,6 +22,12 @@ int events_read(struct book *book, const char *path, struct file_counts *counts,
 int events_remove(struct book *book, const struct event_choice *choice, int64_t *removed,
                   struct error *error);
 
+/* A file of own levels and lines (work/level_file.h), entered at `now`. One that
+ * stands is known before: of the same kind, points, width and note; a row without a
+ * time is any of its price, or, with a `from`, any that counts after the same moment. */
+int levels_read(struct book *book, const char *path, int64_t now, struct file_counts *counts,
+                struct error *error);
+
 /* An action that took the place of another. */
 struct action_replaced {
     const char *path;

@@ -9,34 +9,20 @@ struct reading_in {
     struct file_counts *counts;
 };
 
-static int copy_field(char *to, size_t size, const char *field, const char *column,
-                      struct error *error)
-{
-    size_t length = field != NULL ? strlen(field) : 0;
-    if (length >= size || (field != NULL && !text_is_shown(field)))
-        return error_set(error, ERROR_INPUT,
-                         "%s: found '%.60s'; UTF-8 of at most %zu bytes, without controls and "
-                         "marks that are not seen, is allowed",
-                         column, field, size - 1);
-    memcpy(to, field != NULL ? field : "", length);
-    to[length] = '\0';
-    return ERROR_NONE;
-}
-
 static int read_event(const char *const *fields, struct event *event, struct error *error)
 {
     const char *instrument = fields[2] != NULL && strcmp(fields[2], "all") == 0 ? "" : fields[2];
-    int code = copy_field(event->kind, sizeof event->kind, fields[0], "kind", error);
+    int code = record_text(fields[0], "kind", event->kind, sizeof event->kind, error);
     if (code == ERROR_NONE && event->kind[0] == '\0')
         code = error_set(error, ERROR_INPUT, "kind: is empty; a word such as earnings is needed");
     if (code == ERROR_NONE)
         code = record_time(fields[1], "time", &event->time, error);
     event->dated = code == ERROR_NONE && strlen(fields[1]) == 10;
     if (code == ERROR_NONE)
-        code = copy_field(event->instrument, sizeof event->instrument, instrument, "instrument",
-                          error);
+        code = record_text(instrument, "instrument", event->instrument, sizeof event->instrument,
+                           error);
     if (code == ERROR_NONE)
-        code = copy_field(event->note, sizeof event->note, fields[3], "note", error);
+        code = record_text(fields[3], "note", event->note, sizeof event->note, error);
     return code;
 }
 

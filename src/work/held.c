@@ -22,8 +22,7 @@ static int key_of(const struct work *work, const struct setup *setup, const char
     text_init(&text);
     interval_format(interval, setup->interval);
     text_append_format(&text, "%s\n%s\n%s\n%d%d%d", stamp, list != NULL ? list : "", interval,
-                       rules_ask(setup, condition_asks_for_events),
-                       rules_ask(setup, condition_asks_for_levels),
+                       rules_ask(setup, condition_asks_for_events), rules_read_levels(setup),
                        setup->same_bar == SAME_BAR_FINER);
     for (size_t i = 0; i < count; i++) {
         interval_format(interval, others[i].interval);

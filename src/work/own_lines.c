@@ -2,6 +2,7 @@
 
 #include "base/array.h"
 #include "base/calendar.h"
+#include "book/instrument_store.h"
 #include "market/scale.h"
 #include "work/as_of.h"
 
@@ -10,11 +11,11 @@
 
 /* --- entering ------------------------------------------------------------------------ */
 
-static int settle_since(int64_t now, int64_t known, int64_t newest, struct own_line *line,
+static int settle_since(int64_t now, int64_t known, int64_t ends, struct own_line *line,
                         struct error *error)
 {
     /* A book without bars has shown nothing: it counts from now on. */
-    int64_t seen = newest == INT64_MIN ? now : newest;
+    int64_t seen = ends == INT64_MIN ? now : ends;
     if (line->since == INT64_MIN)
         line->since = known < seen ? known : seen;
     if (line->since > now && line->since > seen) {
@@ -28,19 +29,57 @@ static int settle_since(int64_t now, int64_t known, int64_t newest, struct own_l
     return ERROR_NONE;
 }
 
+/* A date is the instrument's own day, to its last second. */
+static int settle_date(struct book *book, struct own_line *line, struct error *error)
+{
+    struct instrument instrument;
+    struct session session = {0};
+    int code = instrument_store_need(book, line->instrument, &instrument, error);
+    if (code == ERROR_NONE)
+        code = session_open(&session, &instrument, error);
+    if (code == ERROR_NONE)
+        line->since = session_begins(&session, day_of_time(line->since) + 1) - 1;
+    session_close(&session);
+    line->since_is_date = false;
+    return code;
+}
+
+int own_line_settle(struct book *book, int64_t now, int64_t known, struct own_line *line,
+                    struct error *error)
+{
+    struct newest_bar newest;
+    line->made = now;
+    int code = level_store_newest(book, line->instrument, &newest, error);
+    if (code == ERROR_NONE && line->since_is_date)
+        code = settle_date(book, line, error);
+    if (code == ERROR_NONE)
+        code = settle_since(now, known, newest.ends, line, error);
+    for (int i = 0; i < 2; i++)
+        if (line->points[i].time == INT64_MIN)
+            line->points[i].time = newest.begins != INT64_MIN && newest.begins < line->since
+                                       ? newest.begins
+                                       : line->since;
+    return code;
+}
+
 int own_line_enter(struct book *book, int64_t now, int64_t known, struct own_line *line,
                    struct error *error)
 {
-    int64_t newest = INT64_MIN;
-    line->made = now;
-    int code = level_store_newest(book, line->instrument, &newest, error);
-    if (code == ERROR_NONE)
-        code = settle_since(now, known, newest, line, error);
-    for (int i = 0; i < 2; i++)
-        if (line->points[i].time == INT64_MIN)
-            line->points[i].time = newest != INT64_MIN && newest < line->since ? newest
-                                                                               : line->since;
+    int code = own_line_settle(book, now, known, line, error);
     return code == ERROR_NONE ? level_store_add(book, line, error) : code;
+}
+
+/* --- counting -------------------------------------------------------------------------- */
+
+int64_t own_line_bar(struct session *session, struct interval interval, int64_t moment)
+{
+    if (!interval_is_dated(interval))
+        return moment;
+    /* Two days on is later in every zone, whenever its session begins. */
+    int64_t day = day_of_time(moment) + 2;
+    while (session_begins(session, day) > moment)
+        day--;
+    return day * SECONDS_PER_DAY;
 }
 
 /* --- laying -------------------------------------------------------------------------- */
@@ -72,10 +111,14 @@ bool own_line_lay(const struct own_line *line, const struct bars *bars, struct l
                                .price = view(bars, first, first->price),
                                .other_bar = position(bars, second->time),
                                .other_price = view(bars, second, second->price)};
+    if (line->kind != LINE_TREND && line->kind != LINE_CHANNEL) {
+        /* What is flat lies where it does, were its point before the first bar. */
+        laid->bar = isnan(laid->bar) ? 0 : laid->bar;
+        laid->other_bar = isnan(laid->other_bar) ? 0 : laid->other_bar;
+        return true;
+    }
     if (isnan(laid->bar) || isnan(laid->other_bar))
         return false;
-    if (line->kind != LINE_TREND && line->kind != LINE_CHANNEL)
-        return true;
     double apart = laid->other_bar - laid->bar;
     laid->slope = (laid->other_price - laid->price) / apart;
     laid->width = view(bars, first, first->price + line->width) - laid->price;
@@ -156,23 +199,27 @@ static bool ever_stood(const struct own_line *line, int64_t known)
            !(line->withdrawn && line->withdrawn_at <= known && line->dated_back);
 }
 
-static int mark_line(struct rules_case *opened, size_t *room, const struct own_line *line,
-                     int64_t known, struct error *error)
+int own_line_mark(struct rules_case *opened, struct session *session, size_t *room,
+                  const struct own_line *line, int64_t known, struct error *error)
 {
+    const struct bars *bars = &opened->series.bars;
     struct laid_line laid;
     double prices[OWN_LINE_PRICES];
     int code = ERROR_NONE;
-    if (!ever_stood(line, known) || !own_line_lay(line, &opened->series.bars, &laid))
+    if (!ever_stood(line, known) || !own_line_lay(line, bars, &laid))
         return ERROR_NONE;
     size_t count = own_line_prices(line->kind, &laid, laid.bar, prices);
     for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
         const struct own_mark mark = {.price = prices[i],
                                       .slope = laid.slope,
                                       .bar = laid.bar,
-                                      .made = line->since,
+                                      .made = own_line_bar(session, bars->interval, line->since),
                                       .dated_back = line->dated_back,
                                       .withdrawn = line->withdrawn && line->withdrawn_at <= known,
-                                      .until = line->until};
+                                      .until = line->withdrawn
+                                                   ? own_line_bar(session, bars->interval,
+                                                                  line->until)
+                                                   : 0};
         code = add_mark(opened, room, &mark, error);
     }
     return code;
@@ -182,18 +229,22 @@ int own_lines_mark(struct work *work, struct rules_case *opened, size_t *room, s
 {
     struct book *book = NULL;
     struct own_line *lines = NULL;
+    struct session session = {0};
     size_t count = 0;
     const struct wishes *wishes = work_wishes(work);
     int64_t end = INT64_MAX;
     int code = as_of_end(wishes, &opened->series.instrument, &end, error);
+    if (code == ERROR_NONE)
+        code = session_open(&session, &opened->series.instrument, error);
     int64_t last = end <= wishes->entered_by ? end - 1 : wishes->entered_by;
     if (code == ERROR_NONE)
         code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
         code = level_store_list(book, opened->series.instrument.name, &lines, &count, error);
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
-        code = mark_line(opened, room, &lines[i], last, error);
+        code = own_line_mark(opened, &session, room, &lines[i], last, error);
     free(lines);
+    session_close(&session);
     work_return(work, book);
     return code;
 }

@@ -4,17 +4,27 @@
 #define RUSHLIGHT_WORK_OWN_LINES_H
 
 #include "book/level_store.h"
+#include "market/session.h"
 #include "work/rules.h"
 
-/* Enters a line inside a transaction of the caller's. Instrument, kind, points,
- * width and note are the caller's; a point of time INT64_MIN stands on the newest
- * bar. `since` INT64_MIN: drawn now, so it counts from the first bar behind the
- * newest one of the book, or behind `known`, the last second of what was looked at
- * (INT64_MAX: everything); else it is said to have been drawn then. What counts
- * from a moment before the newest bar is flagged as dated back. ERROR_INPUT as
- * level_store_add, and for a `since` that has not come yet. */
+/* Says when a line that is entered now counts. Instrument, kind, points, width and
+ * note are the caller's; a point of time INT64_MIN stands on the newest bar. `since`
+ * INT64_MIN: drawn now, so it counts from the first bar that begins after the newest
+ * one of the book is over, or after `known`, the last second of what was looked at
+ * (INT64_MAX: everything); else it is said to have been drawn then. What counts from
+ * a moment before the end of the newest bar is flagged as dated back. ERROR_INPUT for
+ * an instrument that is not in the book, and for a `since` that has not come yet. */
+int own_line_settle(struct book *book, int64_t now, int64_t known, struct own_line *line,
+                    struct error *error);
+/* Settles a line and keeps it, inside a transaction of the caller's. ERROR_INPUT also
+ * as level_store_add. */
 int own_line_enter(struct book *book, int64_t now, int64_t known, struct own_line *line,
                    struct error *error);
+
+/* A moment as a time to hold the times of bars of this length against: those later
+ * than it are of bars that begin after the moment. Of bars whose time is a date, that
+ * of the newest day that has begun. */
+int64_t own_line_bar(struct session *session, struct interval interval, int64_t moment);
 
 /* A line on bars, in their prices. Positions count bars from 0, with parts of a bar
  * where a point lies inside one; between two points it is straight from bar to
@@ -28,8 +38,9 @@ struct laid_line {
     double width; /* of a channel, in the prices of the bars at its first point */
 };
 
-/* Lays a line onto bars; false where a point lies before the first of them, or both
- * within one bar so that there is no slope. No later bar changes how a line lies. */
+/* Lays a line onto bars; false where a point of one that has a slope lies before the
+ * first of them, or both within one bar so that there is none. What is flat lies from
+ * the first bar on then. No later bar changes how a line lies. */
 bool own_line_lay(const struct own_line *line, const struct bars *bars, struct laid_line *laid);
 
 /* The prices that a line marks at a bar, at most OWN_LINE_PRICES: of a level, a trend
@@ -48,6 +59,10 @@ size_t own_line_touches(enum line_kind kind, const struct laid_line *laid, struc
 
 /* Whether it is there for whoever knows what was entered up to this second. */
 bool own_line_stands(const struct own_line *line, int64_t known);
+
+/* The marks of one line, appended to the case's, as it was known at a second. */
+int own_line_mark(struct rules_case *opened, struct session *session, size_t *room,
+                  const struct own_line *line, int64_t known, struct error *error);
 
 /* The marks of a setup's rules out of the book's lines for an instrument: what
  * stood, each for the candles for which it did. Appended to the case's. */

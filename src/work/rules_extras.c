@@ -4,8 +4,8 @@
 #include "base/calendar.h"
 #include "base/text.h"
 #include "book/event_store.h"
-#include "market/scale.h"
 #include "prices/records.h"
+#include "work/level_file.h"
 #include "work/own_lines.h"
 #include "work/rules_parts.h"
 
@@ -17,6 +17,7 @@ struct reading_extras {
     struct rules_case *opened;
     size_t event_room;
     size_t mark_room;
+    struct session session; /* while levels are read from a file */
 };
 
 /* Whether a line is of this instrument: it names it, or `all`, or none. */
@@ -94,61 +95,76 @@ static int take_book_events(struct work *work, const struct setup *setup,
     return code;
 }
 
-static int take_own_level(void *context, const char *const *fields, uint64_t line,
-                          struct error *error)
+/* A row of the file: nobody can tell that it was there on its date. */
+static int take_own_level(void *context, struct own_line *line, struct error *error)
 {
     struct reading_extras *extras = context;
     struct rules_case *opened = extras->opened;
-    struct own_mark mark = {.dated_back = true};
-    const char *kind = fields[3];
-    (void)line;
-    /* A file that the book wrote holds other kinds, too, which two points make. */
-    if (kind != NULL && kind[0] != '\0' && strcmp(kind, "level") != 0)
-        return error_set(error, ERROR_INPUT,
-                         "kind '%s': a file of own levels holds levels alone; lines are read into "
-                         "the book",
-                         kind);
-    int code = record_number(fields[0], "price", &mark.price, error);
-    if (code == ERROR_NONE)
-        code = record_time(fields[1], "from", &mark.made, error);
-    if (code != ERROR_NONE || !is_of(opened, fields[2]))
-        return code;
+    if (!is_of(opened, line->instrument))
+        return ERROR_NONE;
     /* A level is marked in the prices of its day. */
-    mark.price = scale_to_view(bars_scale(&opened->series.bars, mark.made), mark.price);
-    /* A date alone may be any moment of that day. */
-    if (strchr(fields[1], 'T') == NULL)
-        mark.made += SECONDS_PER_DAY - 1;
-    struct own_mark *marks = array_reserve(opened->marks, &extras->mark_room,
-                                           opened->around.mark_count + 1, sizeof *marks);
-    if (marks == NULL)
-        return error_memory(error);
-    opened->marks = marks;
-    marks[opened->around.mark_count++] = mark;
-    return ERROR_NONE;
+    for (int i = 0; i < 2; i++)
+        if (line->points[i].time == INT64_MIN)
+            line->points[i].time = line->since;
+    if (line->since_is_date)
+        line->since = session_begins(&extras->session, day_of_time(line->since) + 1) - 1;
+    line->dated_back = true;
+    int code = own_line_check(line, error);
+    return code == ERROR_NONE
+               ? own_line_mark(opened, &extras->session, &extras->mark_room, line, INT64_MAX, error)
+               : code;
 }
 
-static bool asks_for_levels(const struct setup *setup)
+static int read_own_levels(const char *path, struct reading_extras *extras, struct error *error)
+{
+    int code = session_open(&extras->session, &extras->opened->series.instrument, error);
+    if (code == ERROR_NONE)
+        code = level_file_read(path, LEVEL_FILE_BESIDE, take_own_level, extras, error);
+    session_close(&extras->session);
+    return code;
+}
+
+static bool aims_at_levels(const struct setup *setup)
 {
     for (size_t i = 0; i < setup->exit.target_count; i++)
         if (target_is_own_level(setup->exit.targets[i].kind))
             return true;
-    return rules_ask(setup, condition_asks_for_levels);
+    return false;
+}
+
+bool rules_read_levels(const struct setup *setup)
+{
+    return aims_at_levels(setup) || rules_ask(setup, condition_asks_for_levels);
+}
+
+/* A target that no trade can ever have is not left out in silence. */
+static int say_no_targets(struct notices *notices, const struct setup *setup,
+                          const struct rules_case *opened, struct error *error)
+{
+    const struct surroundings *around = &opened->around;
+    const char *name = opened->series.instrument.name;
+    if (!aims_at_levels(setup) || around->mark_count == 0)
+        return ERROR_NONE;
+    for (size_t i = 0; i < around->mark_count; i++)
+        if (!opened->marks[i].dated_back)
+            return ERROR_NONE;
+    return notices_add(notices, error, NOTICE_NO_TARGET,
+                       "%s: no trade has a target by own_level: each level was brought in with an "
+                       "older date, by a file or by hand, and nobody could have aimed at it",
+                       name);
 }
 
 /* The levels of a file; without one those of the book, for a setup that asks. */
-static int take_own_levels(struct work *work, const struct setup *setup,
+static int take_own_levels(struct work *work, struct notices *notices, const struct setup *setup,
                            struct reading_extras *extras, struct error *error)
 {
-    static const struct record_column columns[] = {{"price", true},
-                                                   {"from", true},
-                                                   {"instrument", false},
-                                                   {"kind", false}};
     const char *path = work_wishes(work)->levels;
+    int code = ERROR_NONE;
     if (path != NULL)
-        return records_read(path, columns, 4, take_own_level, extras, error);
-    if (extras->opened->series.instrument.id == 0 || !asks_for_levels(setup))
-        return ERROR_NONE;
-    return own_lines_mark(work, extras->opened, &extras->mark_room, error);
+        code = read_own_levels(path, extras, error);
+    else if (extras->opened->series.instrument.id != 0 && rules_read_levels(setup))
+        code = own_lines_mark(work, extras->opened, &extras->mark_room, error);
+    return code == ERROR_NONE ? say_no_targets(notices, setup, extras->opened, error) : code;
 }
 
 /* What was opened as finer bars must be, and of the same instrument. */
@@ -227,7 +243,7 @@ int rules_open_extras(struct work *work, struct notices *notices, const struct s
     if (code == ERROR_NONE)
         code = take_book_events(work, setup, &extras, error);
     if (code == ERROR_NONE)
-        code = take_own_levels(work, setup, &extras, error);
+        code = take_own_levels(work, notices, setup, &extras, error);
     if (code == ERROR_NONE && wishes->finer != NULL)
         code = open_finer(work, notices, wishes->finer, opened, error);
     opened->around.events = opened->events;

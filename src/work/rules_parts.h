@@ -7,6 +7,9 @@
 /* Whether a condition of the setup asks so: condition_asks_for_events or _levels. */
 bool rules_ask(const struct setup *setup, bool (*asks)(const struct condition *condition));
 
+/* Whether a setup reads levels of one's own: by a condition, or as a target. */
+bool rules_read_levels(const struct setup *setup);
+
 /* Events, own levels and finer bars: those wished for and those of the book. */
 int rules_open_extras(struct work *work, struct notices *notices, const struct setup *setup,
                       struct rules_case *opened, struct error *error);

@@ -58,7 +58,8 @@ enum notice_kind {
     NOTICE_PROVISIONAL,  /* a partial bar is taken as it stands */
     NOTICE_SEALED,       /* bars are hidden by the seal */
     NOTICE_NO_BAR,       /* a date of a person's own has no bar */
-    NOTICE_NO_FILE       /* a word is an instrument of the book, and not the file of that name */
+    NOTICE_NO_FILE,      /* a word is an instrument of the book, and not the file of that name */
+    NOTICE_NO_TARGET     /* levels of one's own that a setup aims at are none to aim at */
 };
 
 /* Each may be NULL. */

@@ -65,9 +65,13 @@ static void lies_straight_from_bar_to_bar(void **state)
                 fabs(prices[2] - 91.91) < 1e-12);
     line.kind = LINE_RULER;
     assert_int_equal(own_line_prices(line.kind, &laid, 30, prices), 0);
-    /* Nothing is laid before the first bar. */
+    /* Nothing that rises is laid before the first bar; what is flat lies where it does. */
     line = two_points(LINE_TREND, -1, 90, 20, 95);
     assert_false(own_line_lay(&line, &bars, &laid));
+    line = two_points(LINE_LEVEL, -1, 90, -1, 90);
+    assert_true(own_line_lay(&line, &bars, &laid));
+    assert_int_equal(own_line_prices(line.kind, &laid, 30, prices), 1);
+    assert_true(prices[0] == 90);
     bars_free(&bars);
 }
 
@@ -124,45 +128,69 @@ static int drop_folder(void **state)
     return system(command);
 }
 
-static struct book *book_with_bars(size_t count)
+/* Bars of one length for amber, from day 0 of a bar each. */
+static void keep_bars(struct book *book, const struct instrument *instrument,
+                      struct interval interval, size_t count)
 {
-    struct book *book;
     struct bars bars;
     struct error error;
-    struct instrument instrument;
-    assert_true(instrument_init(&instrument, "amber"));
-    struct bars_writer writer = {0};
-    fill(&bars, day);
+    struct bars_writer writer = {.book = book};
+    fill(&bars, interval_seconds(interval));
+    bars.interval = interval;
     bars.count = count;
-    remove(path);
-    if (book_open(&book, path, BOOK_WRITE, 0, &error) != ERROR_NONE)
-        fail_msg("%s", error.text);
-    assert_int_equal(book_begin(book, "a test", &error), ERROR_NONE);
-    assert_int_equal(instrument_store_save(book, &instrument, &error), ERROR_NONE);
-    writer.book = book;
-    assert_int_equal(bars_store_find(book, instrument.id, bars.interval, true, &writer.series,
-                                     &error),
+    assert_int_equal(bars_store_find(book, instrument->id, interval, true, &writer.series, &error),
                      ERROR_NONE);
     assert_int_equal(bars_writer_begin(&writer, &error), ERROR_NONE);
     assert_int_equal(bars_writer_merge(&writer, &bars, &error), ERROR_NONE);
     bars_writer_finish(&writer);
     bars_free(&bars);
+}
+
+/* A transaction is open in it. */
+static struct book *book_of_amber(struct instrument *instrument, const char *zone, int start)
+{
+    struct book *book;
+    struct error error;
+    assert_true(instrument_init(instrument, "amber"));
+    strcpy(instrument->zone, zone);
+    instrument->session_start = start;
+    remove(path);
+    if (book_open(&book, path, BOOK_WRITE, 0, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    assert_int_equal(book_begin(book, "a test", &error), ERROR_NONE);
+    assert_int_equal(instrument_store_save(book, instrument, &error), ERROR_NONE);
     return book;
 }
+
+static void shut(struct book *book)
+{
+    struct error error;
+    assert_int_equal(book_commit(book, &error), ERROR_NONE);
+    assert_int_equal(book_close(book, &error), ERROR_NONE);
+}
+
+static const struct interval daily = {INTERVAL_DAY, 1};
+static const struct interval hourly = {INTERVAL_HOUR, 1};
 
 static void counts_after_what_was_seen(void **state)
 {
     struct error error;
+    struct instrument instrument;
     const int64_t now = 1000 * day;
     (void)state;
-    struct book *book = book_with_bars(30); /* the newest bar is of day 29 */
+    struct book *book = book_of_amber(&instrument, "UTC", 0);
+    keep_bars(book, &instrument, daily, 30); /* the newest bar is of day 29 */
     struct own_line line = two_points(LINE_TREND, 10, 90, 20, 95);
     assert_int_equal(own_line_enter(book, now, INT64_MAX, &line, &error), ERROR_NONE);
-    assert_true(line.since == 29 * day && !line.dated_back && line.made == now);
-    /* Drawn while looked back at day 25: later bars were there to be seen. */
+    assert_true(line.since == 30 * day - 1 && !line.dated_back && line.made == now);
+    /* Drawn while looked back at the end of day 24: later bars were there to be seen. */
     line.since = INT64_MIN;
-    assert_int_equal(own_line_enter(book, now, 25 * day, &line, &error), ERROR_NONE);
-    assert_true(line.since == 25 * day && line.dated_back);
+    assert_int_equal(own_line_enter(book, now, 25 * day - 1, &line, &error), ERROR_NONE);
+    assert_true(line.since == 25 * day - 1 && line.dated_back);
+    /* At noon of its day the newest bar was not over. */
+    line.since = 29 * day + day / 2;
+    assert_int_equal(own_line_enter(book, now, INT64_MAX, &line, &error), ERROR_NONE);
+    assert_true(line.dated_back);
     /* Said to be of day 15, with a point of day 20. */
     line.since = 15 * day;
     assert_int_equal(own_line_enter(book, now, INT64_MAX, &line, &error), ERROR_INPUT);
@@ -172,14 +200,85 @@ static void counts_after_what_was_seen(void **state)
     struct own_line *lines;
     size_t count;
     assert_int_equal(level_store_list(book, "amber", &lines, &count, &error), ERROR_NONE);
-    assert_int_equal(count, 2);
-    assert_true(lines[0].withdrawn && lines[0].until == 29 * day);
+    assert_int_equal(count, 3);
+    assert_true(lines[0].withdrawn && lines[0].until == 30 * day - 1);
     assert_false(own_line_stands(&lines[0], now - 1));
     assert_true(own_line_stands(&lines[0], now + 4));
     assert_false(own_line_stands(&lines[0], now + 5));
     free(lines);
-    assert_int_equal(book_commit(book, &error), ERROR_NONE);
-    assert_int_equal(book_close(book, &error), ERROR_NONE);
+    shut(book);
+}
+
+/* Of hours and days together the one that is over last says what was seen. */
+static void counts_after_the_last_that_was_seen(void **state)
+{
+    static const struct {
+        size_t days;
+        size_t hours;
+        int64_t since;
+    } seen[] = {
+        {0, 30, 30 * 3600 - 1}, /* the hour from 29 to 30 o'clock is over by then */
+        {2, 30, 2 * day - 1},   /* its day was known whole: no hour of it counts */
+        {1, 30, 30 * 3600 - 1}, /* the day before, and six hours more */
+        {0, 0, 1000 * day + 7}, /* nothing: from its entry on */
+    };
+    struct error error;
+    struct instrument instrument;
+    (void)state;
+    for (size_t i = 0; i < sizeof seen / sizeof seen[0]; i++) {
+        struct own_line line = {.kind = LINE_LEVEL,
+                                .instrument = "amber",
+                                .points = {{INT64_MIN, 100}, {INT64_MIN, 100}},
+                                .since = INT64_MIN};
+        struct book *book = book_of_amber(&instrument, "UTC", 0);
+        keep_bars(book, &instrument, daily, seen[i].days);
+        keep_bars(book, &instrument, hourly, seen[i].hours);
+        assert_int_equal(own_line_enter(book, 1000 * day + 7, INT64_MAX, &line, &error),
+                         ERROR_NONE);
+        assert_int_equal(line.since, seen[i].since);
+        assert_false(line.dated_back);
+        shut(book);
+    }
+}
+
+/* The offsets are those of the tz database: Honolulu is 10 hours behind UTC all the year,
+ * Sydney (1970, no summer time yet) 10 ahead. */
+static void counts_by_the_session_of_the_instrument(void **state)
+{
+    static const struct {
+        const char *zone;
+        int start;    /* minutes */
+        int64_t ends; /* hours after 00:00 UTC of the day behind the last */
+    } zones[] = {{"Pacific/Honolulu", 0, 10},
+                 {"Australia/Sydney", 0, -10},
+                 {"Pacific/Honolulu", -420, 3}};
+    struct error error;
+    struct instrument instrument;
+    struct session session;
+    (void)state;
+    for (size_t i = 0; i < sizeof zones / sizeof zones[0]; i++) {
+        struct own_line line = {.kind = LINE_LEVEL,
+                                .instrument = "amber",
+                                .points = {{INT64_MIN, 100}, {INT64_MIN, 100}},
+                                .since = INT64_MIN};
+        struct book *book = book_of_amber(&instrument, zones[i].zone, zones[i].start);
+        keep_bars(book, &instrument, daily, 30);
+        assert_int_equal(own_line_enter(book, 1000 * day, INT64_MAX, &line, &error), ERROR_NONE);
+        assert_int_equal(line.since, 30 * day + zones[i].ends * 3600 - 1);
+        /* Daily bars after day 29 count, that of day 29 does not; hours from the moment on. */
+        assert_int_equal(session_open(&session, &instrument, &error), ERROR_NONE);
+        assert_int_equal(own_line_bar(&session, daily, line.since), 29 * day);
+        assert_int_equal(own_line_bar(&session, daily, line.since + 1), 30 * day);
+        assert_int_equal(own_line_bar(&session, hourly, line.since), line.since);
+        session_close(&session);
+        /* A date is the instrument's own day. */
+        line.since = 29 * day;
+        line.since_is_date = true;
+        assert_int_equal(own_line_enter(book, 1000 * day, INT64_MAX, &line, &error), ERROR_NONE);
+        assert_int_equal(line.since, 30 * day + zones[i].ends * 3600 - 1);
+        assert_false(line.dated_back);
+        shut(book);
+    }
 }
 
 int main(void)
@@ -189,6 +288,8 @@ int main(void)
         cmocka_unit_test(lies_on_longer_bars),
         cmocka_unit_test(counts_touches),
         cmocka_unit_test(counts_after_what_was_seen),
+        cmocka_unit_test(counts_after_the_last_that_was_seen),
+        cmocka_unit_test(counts_by_the_session_of_the_instrument),
     };
     return cmocka_run_group_tests(tests, make_folder, drop_folder);
 }
