@@ -8,6 +8,7 @@
 #define RUSHLIGHT_BASE_NEW_FILE_H
 
 #include "base/error.h"
+#include "base/text.h"
 
 #include <stdbool.h>
 
@@ -32,5 +33,9 @@ int new_file_begin(struct new_file *file, const char *path, bool over, struct er
 int new_file_end(struct new_file *file, struct error *error);
 /* Leaves nothing of it. Right also for one that has ended. */
 void new_file_abandon(struct new_file *file);
+
+/* Writes the text to a new file that takes the place of what is at `path`. After an
+ * error `path` is as it was. */
+int new_file_write(const char *path, const struct text *text, struct error *error);
 
 #endif

@@ -2,6 +2,7 @@
 #include "work/case.h"
 #include "answer/case_tables.h"
 #include "base/calendar.h"
+#include "base/new_file.h"
 #include "cli/commands.h"
 #include "cli/file.h"
 #include "cli/paragraph.h"
@@ -109,7 +110,7 @@ static int write_file(const struct case_call *own, const struct case_found *foun
     if (code == ERROR_NONE)
         code = sheet_write_all(pictures, *pages, &table, &own->target, &bytes, error);
     if (code == ERROR_NONE)
-        code = file_write(own->path, &bytes, error);
+        code = new_file_write(own->path, &bytes, error);
     text_free(&bytes);
     table_free(&table);
     for (size_t i = 0; i < *pages; i++)

@@ -1,5 +1,6 @@
 /* `cases`: every case of a setup on one sheet, and the average path after it. */
 #include "answer/wall_pictures.h"
+#include "base/new_file.h"
 #include "cli/commands.h"
 #include "cli/file.h"
 #include "cli/paragraph.h"
@@ -74,7 +75,7 @@ static int write_wall(struct call *call, const struct wall *wall, const struct s
     if (code == ERROR_NONE)
         code = sheet_write_all(pictures, count, &table, &target, &bytes, error);
     if (code == ERROR_NONE)
-        code = file_write(call_option(call, "output"), &bytes, error);
+        code = new_file_write(call_option(call, "output"), &bytes, error);
     for (size_t i = 0; i < count; i++)
         picture_free(pictures[i]);
     free(pictures);

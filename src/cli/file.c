@@ -12,33 +12,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static int write_all(int descriptor, const struct text *text)
-{
-    size_t done = 0;
-    while (done < text->length) {
-        ssize_t wrote = write(descriptor, text->bytes + done, text->length - done);
-        if (wrote < 0 && errno != EINTR)
-            return errno;
-        done += wrote > 0 ? (size_t)wrote : 0;
-    }
-    return 0;
-}
-
-int file_write(const char *path, const struct text *text, struct error *error)
-{
-    struct new_file file;
-    if (text_failed(text))
-        return error_memory(error);
-    int code = new_file_begin(&file, path, true, error);
-    if (code != ERROR_NONE)
-        return code;
-    int failed = write_all(file.descriptor, text);
-    if (failed == 0)
-        return new_file_end(&file, error);
-    new_file_abandon(&file);
-    return error_set(error, ERROR_MACHINE, "%s: cannot be written: %s", path, strerror(failed));
-}
-
 /* --- what is not written over ---------------------------------------------------------- */
 
 struct guarding {

@@ -6,10 +6,6 @@
 #include "base/text.h"
 #include "cli/command.h"
 
-/* Writes the text to a new file that takes the place of what is at `path`
- * (base/new_file.h). After an error `path` is as it was. */
-int file_write(const char *path, const struct text *text, struct error *error);
-
 /* ERROR_USAGE where the path leads to a file that this call reads: its book, a
  * file it names, a setup, or one in a folder it names; and where it is a link
  * to a file of another kind, or to none that is ordinary. To be asked before the

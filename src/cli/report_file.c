@@ -1,5 +1,6 @@
 #include "cli/report_file.h"
 
+#include "base/new_file.h"
 #include "cli/file.h"
 #include "version.h"
 
@@ -84,7 +85,7 @@ int report_file_write(const struct call *call, const struct report_target *targe
     if (code == ERROR_NONE)
         code = report_write(&whole, document, error);
     if (code == ERROR_NONE)
-        code = file_write(path, &file, error);
+        code = new_file_write(path, &file, error);
     typesetter_free(whole.typesetter);
     text_free(&file);
     text_free(&command);

@@ -18,7 +18,7 @@ enum { KINDS = sizeof kinds / sizeof kinds[0] };
 
 #define COLUMNS                                                                                    \
     "id, made, kind, setup, against, list, setup_hash, against_hash, data_hash, until, seed, "     \
-    "resamples, trades, mean_r, low, high, opening"
+    "resamples, trades, mean_r, low, high, opening, numbers, markets, next"
 
 int answer_store_add(struct book *book, const struct kept_answer *answer, int64_t *id,
                      struct error *error)
@@ -27,8 +27,9 @@ int answer_store_add(struct book *book, const struct kept_answer *answer, int64_
     int code = statement_prepare(&statement, book,
                                  "INSERT INTO answer(made, kind, setup, against, list, setup_hash, "
                                  "against_hash, data_hash, until, seed, resamples, trades, mean_r, "
-                                 "low, high, opening, body) VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, "
-                                 "?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)",
+                                 "low, high, opening, body, numbers, markets, next) VALUES(?1, ?2, "
+                                 "?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, "
+                                 "?17, ?18, ?19, ?20)",
                                  error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, answer->made);
@@ -51,6 +52,9 @@ int answer_store_add(struct book *book, const struct kept_answer *answer, int64_
         statement_bind_number(&statement, 15, answer->high);
         statement_bind_text(&statement, 16, answer->opening);
         statement_bind_text(&statement, 17, answer->body);
+        statement_bind_text(&statement, 18, answer->numbers);
+        statement_bind_integer(&statement, 19, answer->markets);
+        statement_bind_integer(&statement, 20, answer->next);
         code = statement_run(&statement, error);
     }
     statement_finish(&statement);
@@ -87,7 +91,9 @@ static int take(struct kept_answer *answer, struct statement *statement, bool wh
                                    .trades = statement_integer(statement, 12),
                                    .mean_r = statement_number(statement, 13),
                                    .low = statement_number(statement, 14),
-                                   .high = statement_number(statement, 15)};
+                                   .high = statement_number(statement, 15),
+                                   .markets = statement_integer(statement, 18),
+                                   .next = statement_integer(statement, 19)};
     for (int k = 0; kind != NULL && k < KINDS; k++)
         if (strcmp(kinds[k], kind) == 0)
             answer->kind = (enum answer_kind)k;
@@ -98,7 +104,8 @@ static int take(struct kept_answer *answer, struct statement *statement, bool wh
                  take_text(&answer->against, statement, 4) &&
                  take_text(&answer->list, statement, 5) &&
                  take_text(&answer->opening, statement, 16) &&
-                 (!whole || take_text(&answer->body, statement, 17));
+                 take_text(&answer->numbers, statement, 17) &&
+                 (!whole || take_text(&answer->body, statement, 20));
     return taken ? ERROR_NONE : error_memory(error);
 }
 
@@ -150,6 +157,7 @@ void kept_answer_clear(struct kept_answer *answer)
     free(answer->against);
     free(answer->list);
     free(answer->opening);
+    free(answer->numbers);
     free(answer->body);
     *answer = (struct kept_answer){0};
 }

@@ -27,8 +27,11 @@ struct kept_answer {
     int64_t until;                  /* last second of what was known; INT64_MAX: to the end */
     int64_t seed;
     int64_t resamples;
-    int64_t trades; /* closed; of the first setup */
-    double mean_r;  /* NaN: none, or a sensitivity, which has many */
+    char *numbers;   /* of ANSWER_SENSITIVITY: those moved, as asked for; else "" */
+    int64_t markets; /* resampled */
+    int64_t next;    /* trades looked ahead */
+    int64_t trades;  /* closed; of the first setup */
+    double mean_r;   /* NaN: none, or a sensitivity, which has many */
     double low;
     double high;
     char *opening; /* what can be said, a line a paragraph */

@@ -266,6 +266,10 @@ const char *const schema_steps[] = {
     /* 11 to 12: what the data of a trial hash to without the length of the bars and
      * their volume, by which earlier trials know them; null: not noted. */
     "ALTER TABLE trial ADD COLUMN former_hash TEXT;",
+    /* 12 to 13: what else a finished answer was asked with, so that it can be asked again. */
+    "ALTER TABLE answer ADD COLUMN numbers TEXT NOT NULL DEFAULT '';"
+    "ALTER TABLE answer ADD COLUMN markets INTEGER NOT NULL DEFAULT 0;"
+    "ALTER TABLE answer ADD COLUMN next INTEGER NOT NULL DEFAULT 100;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

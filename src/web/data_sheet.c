@@ -9,6 +9,7 @@
 #include "market/wall_clock.h"
 #include "web/chart.h"
 #include "web/chart_names.h"
+#include "web/market_job.h"
 #include "work/as_of.h"
 
 #include <ctype.h>
@@ -279,6 +280,9 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
     struct place all = {0};
     struct html html;
     struct text says;
+    int64_t job = exchange_integer(exchange, "job", 1, INT64_MAX, 0);
+    if (job > 0)
+        return market_sheet(page, exchange, job, error);
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = place_store_read(book, NULL, "", &all, error);
@@ -288,17 +292,19 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
     html_init(&html, &exchange->body);
     const char *notice = exchange_filled(exchange, "done");
     if (all.count == 0)
-        text_append(&says, "This book is empty.");
+        text_append(&says, "This book is empty. Bring in a file of prices, or look around the "
+                           "invented market first.");
     else
         text_append_format(&says, "%lld %s.", (long long)all.count,
                            count_word((uint64_t)all.count, "instrument", "instruments"));
-    frame_begin(&html, page, exchange, &(struct sheet_head){SHEET_DATA, "Data", says.bytes, NULL});
+    frame_begin(&html, page, exchange,
+                &(struct sheet_head){SHEET_DATA, "Data", says.bytes, "data.js"});
     if (notice != NULL)
         html_element_class(&html, "p", "measure gap", notice);
     if (all.count > 0)
         code = write_book(&html, page, exchange, book, error);
     else
-        data_import_form(&html, page, exchange, true);
+        market_offer(&html, page, exchange);
     frame_end(&html, exchange);
     text_free(&says);
     return book_done(book, code, error);

@@ -1,10 +1,8 @@
-#define _POSIX_C_SOURCE 200809L /* stat's nanoseconds */
 #include "web/draft.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 /* --- the file that it began from ------------------------------------------------------------ */
 
@@ -177,25 +175,12 @@ bool draft_is_changed(const struct draft *draft)
 
 /* --- the instruments held -------------------------------------------------------------------------- */
 
-/* One state of the book from another: each commit writes to the file or to the
- * log beside it. */
-static void stamp_file(struct text *stamp, const char *path, const char *ending)
-{
-    struct stat status;
-    struct text name;
-    text_init(&name);
-    text_append_format(&name, "%s%s", path, ending);
-    if (stat(name.bytes, &status) == 0)
-        text_append_format(stamp, "%lld.%ld.%lld ", (long long)status.st_mtim.tv_sec,
-                           status.st_mtim.tv_nsec, (long long)status.st_size);
-    text_free(&name);
-}
-
 int page_held(struct page *page, const struct exchange *exchange, const struct setup *setup,
               struct work **work, struct held **held, struct error *error)
 {
     struct wishes wishes;
     struct text stamp;
+    char book[STAMP_SIZE];
     const char *as_of = exchange_filled(exchange, "as-of");
     *work = NULL;
     *held = &page->held;
@@ -204,8 +189,9 @@ int page_held(struct page *page, const struct exchange *exchange, const struct s
     wishes.list = exchange_filled(exchange, "list");
     wishes.everything = true;
     text_init(&stamp);
-    stamp_file(&stamp, page->options.book, "");
-    stamp_file(&stamp, page->options.book, "-wal");
+    page_stamp(page, book);
+    text_append(&stamp, book);
+    text_append_char(&stamp, ' ');
     text_append(&stamp, as_of != NULL ? as_of : "");
     if (code == ERROR_NONE && text_failed(&stamp))
         code = error_memory(error);

@@ -38,6 +38,38 @@ static void say_made(struct text *text, const struct kept_answer *answer)
 
 /* --- an answer -------------------------------------------------------------------------------- */
 
+static void hidden_integer(struct html *html, const char *name, int64_t value)
+{
+    struct text text;
+    text_init(&text);
+    text_append_integer(&text, value);
+    form_hidden(html, name, text.bytes);
+    text_free(&text);
+}
+
+/* How much was drawn; a wish of another kind than the answer has its own usual. */
+static void hidden_amounts(struct html *html, const struct kept_answer *answer)
+{
+    if (answer->resamples == 0)
+        return;
+    hidden_integer(html, "resamples", answer->resamples);
+    hidden_integer(html, "markets", answer->markets);
+    hidden_integer(html, "next", answer->next);
+}
+
+/* The date that it was asked as of, else that of the sheet. */
+static void hidden_as_of(struct html *html, const struct exchange *exchange,
+                         const struct kept_answer *answer)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    if (answer->until != INT64_MAX) {
+        time_format(date, answer->until, true);
+        form_hidden(html, "as-of", date);
+    } else if (exchange_filled(exchange, "as-of") != NULL) {
+        form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
+    }
+}
+
 /* The same wish again, as fields of a form. */
 static void ask_again(struct html *html, const struct exchange *exchange,
                       const struct kept_answer *answer, const char *kind, const char *words)
@@ -49,11 +81,11 @@ static void ask_again(struct html *html, const struct exchange *exchange,
         form_hidden(html, "setup", answer->setup);
     if (answer->kind == ANSWER_COMPARISON)
         form_hidden(html, "against", answer->against);
-    if (answer->kind == ANSWER_SENSITIVITY)
-        form_hidden(html, "numbers", "all");
+    if (answer->kind == ANSWER_SENSITIVITY) /* before they were kept, all were meant */
+        form_hidden(html, "numbers", answer->numbers[0] != '\0' ? answer->numbers : "all");
     form_hidden(html, "list", answer->list);
-    if (exchange_filled(exchange, "as-of") != NULL)
-        form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
+    hidden_amounts(html, answer);
+    hidden_as_of(html, exchange, answer);
     form_button(html, kind, words, NULL);
     html_close(html);
 }
@@ -76,14 +108,20 @@ static void write_link(struct html *html, const struct exchange *exchange, const
 }
 
 static void write_next(struct html *html, const struct page *page, const struct exchange *exchange,
-                       const struct kept_answer *answer, const struct text *stale)
+                       const struct kept_answer *answer, const struct text *stale, bool known)
 {
+    static char all[] = "all";
     html_open_class(html, "section", "ruled");
+    html_attribute(html, "id", known ? "next" : "checking");
     html_open_class(html, "h2", "plain");
     html_text(html, stale->length > 0 ? "No longer of what the book holds" : "Next");
     html_close(html);
     if (stale->length > 0)
         html_element(html, "p", stale->bytes);
+    if (!known)
+        html_element_class(html, "p", "small soft",
+                           "Whether the bars are still the same is being looked up; this sheet "
+                           "says it when it is opened again.");
     if (!page->options.read_only) {
         html_open_class(html, "div", "acts");
         if (stale->length > 0)
@@ -92,7 +130,9 @@ static void write_next(struct html *html, const struct page *page, const struct 
             ask_again(html, exchange,
                       &(struct kept_answer){.kind = ANSWER_SENSITIVITY,
                                             .setup = answer->setup,
-                                            .list = answer->list},
+                                            .list = answer->list,
+                                            .until = answer->until,
+                                            .numbers = all},
                       NULL, "Move its numbers, one at a time");
         html_close(html);
     }
@@ -107,8 +147,14 @@ static void write_making(struct html *html, const struct kept_answer *answer)
 {
     struct text text;
     text_init(&text);
-    text_append_format(&text, "Seed %lld; %lld resamples of dates. Setup %s",
-                       (long long)answer->seed, (long long)answer->resamples, answer->setup_hash);
+    text_append_format(&text, "Seed %lld; %lld resamples of dates", (long long)answer->seed,
+                       (long long)answer->resamples);
+    if (answer->markets > 0)
+        text_append_format(&text, ", %lld resampled %s", (long long)answer->markets,
+                           count_word((uint64_t)answer->markets, "market", "markets"));
+    if (answer->numbers[0] != '\0' && strcmp(answer->numbers, "all") != 0)
+        text_append_format(&text, "; moved: %s", answer->numbers);
+    text_append_format(&text, ". Setup %s", answer->setup_hash);
     if (answer->against_hash[0] != '\0')
         text_append_format(&text, " and %s", answer->against_hash);
     text_append_format(&text, ", data %s.", answer->data_hash);
@@ -147,16 +193,20 @@ static int write_answer(struct page *page, struct exchange *exchange,
     text_init(&says);
     text_init(&stale);
     html_init(&html, &exchange->body);
-    int code = evidence_stale(page, answer, &stale, error);
+    bool known = false;
+    int code = evidence_stale_setups(page, answer, &stale, error);
+    if (code == ERROR_NONE)
+        code = evidence_stale_bars(page, answer, &stale, &known, error);
     evidence_title(&title, answer);
     say_made(&says, answer);
     if (code == ERROR_NONE) {
         frame_begin(&html, page, exchange,
-                    &(struct sheet_head){SHEET_EVIDENCE, title.bytes, says.bytes, NULL});
+                    &(struct sheet_head){SHEET_EVIDENCE, title.bytes, says.bytes,
+                                         known ? NULL : "evidence.js"});
         html_open_class(&html, "div", "pair");
         write_opening(&html, answer);
         html_open_class(&html, "aside", "margin note");
-        write_next(&html, page, exchange, answer, &stale);
+        write_next(&html, page, exchange, answer, &stale, known);
         write_making(&html, answer);
         html_close_all(&html, 2);
         html_open_class(&html, "div", "kept");
@@ -198,126 +248,18 @@ int evidence_answer_sheet(struct page *page, struct exchange *exchange, int64_t 
 
 /* --- a job -------------------------------------------------------------------------------------- */
 
-static void say_left(struct text *text, const struct job_seen *seen)
-{
-    double left = seen->done > 0 ? seen->seconds * (1 - seen->done) / seen->done : 0;
-    if (seen->done >= 1)
-        text_append(text, "The bars are gone through; the intervals are being worked out.");
-    else if (seen->done <= 0 || seen->seconds < 1)
-        text_append(text, "It has just begun.");
-    else if (left < 90)
-        text_append_format(text, "About %.0f s until the bars are gone through.", left);
-    else /* 2 at least */
-        text_append_format(text, "About %.0f minutes until the bars are gone through.", left / 60);
-}
-
-void evidence_say_job(struct text *text, const struct job_seen *seen)
-{
-    switch (seen->state) {
-    case JOB_WAITING:
-        if (seen->before == 0)
-            text_append(text, "It waits for its turn, and is the next.");
-        else
-            text_append_format(text, "It waits for its turn; %zu %s first.", seen->before,
-                               count_word(seen->before, "comes", "come"));
-        break;
-    case JOB_RUNNING:
-        if (seen->ending)
-            text_append(text, "It is being stopped.");
-        else
-            say_left(text, seen);
-        break;
-    case JOB_DONE: text_append(text, "It is done."); break;
-    case JOB_STOPPED:
-        text_append(text, "It was stopped before it was done, and has no answer.");
-        break;
-    case JOB_FAILED: text_append_format(text, "It did not work: %s.", seen->error.text); break;
-    }
-}
-
-static void write_progress(struct html *html, const struct exchange *exchange,
-                           const struct job_seen *seen)
-{
-    html_open(html, "progress");
-    html_attribute(html, "max", "1");
-    html_attribute(html, "aria-label", "share done");
-    html_attribute_number(html, "value", seen->done);
-    html_close(html);
-    html_open_class(html, "div", "acts");
-    if (!seen->ending) {
-        form_begin(html, exchange, "/evidence/stop");
-        html_open(html, "input");
-        html_attribute(html, "type", "hidden");
-        html_attribute(html, "name", "job");
-        html_attribute_integer(html, "value", seen->id);
-        if (exchange_filled(exchange, "as-of") != NULL)
-            form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
-        form_button(html, NULL, "Stop it", NULL);
-        html_close(html);
-    }
-    struct text address;
-    address_begin(&address, "/evidence");
-    address_add_integer(&address, "job", seen->id);
-    address_keep_as_of(&address, exchange);
-    html_open_class(html, "a", "again");
-    html_address(html, "href", address.bytes);
-    html_text(html, "Look again");
-    html_close_all(html, 2);
-    text_free(&address);
-    html_element_class(html, "p", "small soft gap",
-                       "You may leave this sheet: it goes on, and its answer is kept in the book.");
-}
-
-static void write_job(struct page *page, struct exchange *exchange, const struct job_seen *seen)
-{
-    struct html html;
-    struct text says, back;
-    text_init(&says);
-    html_init(&html, &exchange->body);
-    evidence_say_job(&says, seen);
-    frame_begin(&html, page, exchange,
-                &(struct sheet_head){SHEET_EVIDENCE, seen->words, NULL, "evidence.js"});
-    html_open_class(&html, "p", "says");
-    html_attribute(&html, "id", "job");
-    html_attribute(&html, "role", "status");
-    html_text(&html, says.bytes);
-    html_close(&html);
-    if (seen->state == JOB_WAITING || seen->state == JOB_RUNNING)
-        write_progress(&html, exchange, seen);
-    address_begin(&back, "/evidence");
-    address_keep_as_of(&back, exchange);
-    html_open_class(&html, "p", "block");
-    html_open(&html, "a");
-    html_address(&html, "href", back.bytes);
-    html_text(&html, "All answers, and what else is under way");
-    html_close_all(&html, 2);
-    frame_end(&html, exchange);
-    text_free(&back);
-    text_free(&says);
-}
-
 int evidence_job_sheet(struct page *page, struct exchange *exchange, int64_t id,
                        struct error *error)
 {
     struct job_seen seen;
     struct text address;
-    struct jobs *jobs = NULL;
-    if (evidence_jobs(page, &jobs, error) != ERROR_NONE)
-        return error->code;
-    if (!jobs_look(jobs, id, true, &seen)) {
-        exchange->status = STATUS_NOT_FOUND;
-        return error_set(
-            error, ERROR_INPUT,
-            "There is no such study under way; what is finished is among the answers.");
-    }
-    if (seen.state != JOB_DONE) {
-        write_job(page, exchange, &seen);
-        return ERROR_NONE;
-    }
+    int code = job_sheet(page, exchange, &study_place, id, &seen, error);
+    if (code != ERROR_NONE || seen.state != JOB_DONE)
+        return code;
     address_begin(&address, "/evidence");
     address_add_integer(&address, "answer", seen.answer);
     address_keep_as_of(&address, exchange);
-    int code = exchange_go(exchange, address.bytes, error);
+    code = exchange_go(exchange, address.bytes, error);
     text_free(&address);
     return code;
 }

@@ -179,13 +179,12 @@ int change_run(struct page *page, struct exchange *exchange, struct error *error
 {
     struct evidence_wish *wish = calloc(1, sizeof *wish);
     struct text words;
-    struct text address;
     struct jobs *jobs = NULL;
     int64_t id = 0;
     if (wish == NULL)
         return error_memory(error);
     text_init(&words);
-    int code = evidence_jobs(page, &jobs, error);
+    int code = page_jobs(page, QUEUE_STUDIES, &jobs, error);
     if (code == ERROR_NONE)
         code = read_wish(page, exchange, wish, error);
     if (code == ERROR_NONE) {
@@ -195,33 +194,12 @@ int change_run(struct page *page, struct exchange *exchange, struct error *error
         evidence_wish_free(wish);
     }
     text_free(&words);
-    if (code != ERROR_NONE)
-        return code;
-    address_begin(&address, "/evidence");
-    address_add_integer(&address, "job", id);
-    address_keep_as_of(&address, exchange);
-    code = exchange_go(exchange, address.bytes, error);
-    text_free(&address);
-    return code;
+    return code == ERROR_NONE ? job_go(exchange, &study_place, id, error) : code;
 }
 
 int change_stop(struct page *page, struct exchange *exchange, struct error *error)
 {
-    int64_t id = exchange_integer(exchange, "job", 1, INT64_MAX, 0);
-    struct text address;
-    struct job_seen seen;
-    struct jobs *jobs = NULL;
-    if (evidence_jobs(page, &jobs, error) != ERROR_NONE)
-        return error->code;
-    if (!jobs_look(jobs, id, false, &seen))
-        return error_set(error, ERROR_INPUT, "there is no such study under way");
-    jobs_stop(jobs, id);
-    address_begin(&address, "/evidence");
-    address_add_integer(&address, "job", id);
-    address_keep_as_of(&address, exchange);
-    int code = exchange_go(exchange, address.bytes, error);
-    text_free(&address);
-    return code;
+    return job_stop(page, exchange, &study_place, error);
 }
 
 /* --- the form ----------------------------------------------------------------------------------- */

@@ -30,18 +30,6 @@ void evidence_wish_free(void *given)
     free(wish);
 }
 
-int evidence_jobs(struct page *page, struct jobs **jobs, struct error *error)
-{
-    int code = ERROR_NONE;
-    pthread_mutex_lock(&page->jobs_lock);
-    if (page->jobs == NULL)
-        code = jobs_new(&page->jobs, &(struct jobs_does){evidence_run, evidence_wish_free, page},
-                        error);
-    *jobs = page->jobs;
-    pthread_mutex_unlock(&page->jobs_lock);
-    return code;
-}
-
 /* --- the answer as it is kept -------------------------------------------------------------- */
 
 static int draw_at(struct typesetter *typesetter, const struct document_figure *figure,
@@ -232,15 +220,18 @@ static void read_numbers(char *words, struct sweep_wish *wish)
 static int run_sensitivity(struct running *running, struct error *error)
 {
     struct sensitivity *list = calloc(NUMBER_LIMIT, sizeof *list);
+    char *numbers = string_copy(running->wish->numbers);
     struct sweep_wish wish = {.count = 0};
     struct document document;
     size_t done = 0;
     document_init(&document);
-    read_numbers(running->wish->numbers, &wish);
-    int code = list == NULL ? error_memory(error)
-                            : sweep_on_market(running->work, &running->trial,
-                                              &running->wish->setups[0], &running->market, &wish,
-                                              &running->options, list, &done, error);
+    if (numbers != NULL)
+        read_numbers(numbers, &wish);
+    int code = list == NULL || numbers == NULL
+                   ? error_memory(error)
+                   : sweep_on_market(running->work, &running->trial, &running->wish->setups[0],
+                                     &running->market, &wish, &running->options, list, &done,
+                                     error);
     if (code == ERROR_NONE) {
         running->answer.mean_r = running->answer.low = running->answer.high = NAN;
         answer_sensitivity(&document, running->wish->setups[0].name, list, done);
@@ -251,6 +242,7 @@ static int run_sensitivity(struct running *running, struct error *error)
     for (size_t i = 0; i < done; i++)
         sensitivity_free(&list[i]);
     free(list);
+    free(numbers);
     return code;
 }
 
@@ -305,6 +297,9 @@ static int keep(struct running *running, int64_t *id, struct error *error)
     answer->until = wish->until;
     answer->seed = (int64_t)running->page->options.seed;
     answer->resamples = (int64_t)wish->resamples;
+    answer->numbers = wish->numbers != NULL ? wish->numbers : nothing;
+    answer->markets = (int64_t)wish->markets;
+    answer->next = (int64_t)wish->next;
     answer->opening = running->opening.bytes;
     answer->body = running->body.bytes;
     if (text_failed(&running->opening) || text_failed(&running->body))

@@ -34,8 +34,6 @@ struct evidence_wish {
 };
 
 void evidence_wish_free(void *wish);
-/* The page's queue of studies, made when it is first asked for. */
-int evidence_jobs(struct page *page, struct jobs **jobs, struct error *error);
 /* For jobs_does: runs the wish over the page's book and keeps the answer. */
 int evidence_run(void *page, struct job_run *run, struct error *error);
 /* What its works wish: the whole book or a list, as of the date whose
@@ -44,13 +42,16 @@ void evidence_wishes(struct wishes *wishes, const struct page *page, const char 
                      int64_t until);
 /* The hash of a setup's text, written out. */
 void evidence_hash_setup(char hash[HASH_TEXT_SIZE], const struct setup *setup);
-/* Whether bars or setups are others than those that the answer is of; each adds a
- * sentence to `stale`. Reads all the bars that the answer is of. */
-int evidence_stale(struct page *page, const struct kept_answer *answer, struct text *stale,
-                   struct error *error);
-/* The same of the setups alone, which costs little. */
+/* Whether its setups are others than those that the answer is of; each adds a sentence
+ * to `stale`. */
 int evidence_stale_setups(struct page *page, const struct kept_answer *answer, struct text *stale,
                           struct error *error);
+/* The same of its bars, as far as it is *known in this state of the book; what is not
+ * is looked up from then on, which reads all of them, and is known later. */
+int evidence_stale_bars(struct page *page, const struct kept_answer *answer, struct text *stale,
+                        bool *known, struct error *error);
+/* For jobs_does: looks it up. */
+int evidence_check(void *page, struct job_run *run, struct error *error);
 
 /* A document below its title, its figures drawn for a window and for a phone. */
 int evidence_write_document(struct html *html, const struct document *document,
@@ -67,8 +68,6 @@ int evidence_answer_sheet(struct page *page, struct exchange *exchange, int64_t 
 int evidence_job_sheet(struct page *page, struct exchange *exchange, int64_t id,
                        struct error *error);
 
-/* What a job does now, in a sentence: "About 40 s left." */
-void evidence_say_job(struct text *text, const struct job_seen *seen);
 /* "Does X pay?" and the like. */
 void evidence_title(struct text *text, const struct kept_answer *answer);
 

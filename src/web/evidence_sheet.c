@@ -1,7 +1,6 @@
 /* Evidence: what is under way, what can be asked, and the answers that are kept. */
 #include "web/evidence_parts.h"
 
-#include "base/json.h"
 #include "base/words.h"
 #include "web/chart.h"
 #include "web/sheets.h"
@@ -19,7 +18,7 @@ static void write_job_line(struct html *html, const struct exchange *exchange,
     struct text address, says;
     char id[32];
     text_init(&says);
-    evidence_say_job(&says, seen);
+    job_say(&says, &study_place, seen);
     address_begin(&address, "/evidence");
     address_add_integer(&address, "job", seen->id);
     address_keep_as_of(&address, exchange);
@@ -58,37 +57,9 @@ static void write_jobs(struct html *html, const struct exchange *exchange,
         html_close_all(html, 3);
 }
 
-/* What the tabs ask for meanwhile: all of them the same, each for the one that
- * it looks at. */
 int part_jobs(struct page *page, struct exchange *exchange, struct error *error)
 {
-    struct job_seen jobs[JOBS_WAITING + JOBS_KEPT];
-    struct job_seen looked;
-    struct json json;
-    struct jobs *queue = NULL;
-    if (evidence_jobs(page, &queue, error) != ERROR_NONE)
-        return error->code;
-    jobs_look(queue, exchange_integer(exchange, "job", 1, INT64_MAX, 0), true, &looked);
-    size_t count = jobs_all(queue, jobs, sizeof jobs / sizeof jobs[0]);
-    exchange->type = "application/json";
-    json_init(&json, &exchange->body, JSON_TIGHT);
-    json_begin_object(&json);
-    json_member_array(&json, "jobs");
-    for (size_t i = 0; i < count; i++) {
-        struct text says;
-        text_init(&says);
-        evidence_say_job(&says, &jobs[i]);
-        json_begin_object(&json);
-        json_member_integer(&json, "job", jobs[i].id);
-        json_member_string(&json, "state", job_state_name(jobs[i].state));
-        json_member_number(&json, "done", jobs[i].done);
-        json_member_string(&json, "says", says.bytes);
-        json_end_object(&json);
-        text_free(&says);
-    }
-    json_end_array(&json);
-    json_end_object(&json);
-    return ERROR_NONE;
+    return jobs_part(page, exchange, &study_place, error);
 }
 
 /* --- kept answers ------------------------------------------------------------------------------ */
@@ -208,7 +179,7 @@ static int write_all(struct page *page, struct exchange *exchange, const struct 
     struct jobs *queue = NULL;
     int code = page_wishes(page, exchange, &wishes, error);
     if (code == ERROR_NONE)
-        code = evidence_jobs(page, &queue, error);
+        code = page_jobs(page, QUEUE_STUDIES, &queue, error);
     if (code != ERROR_NONE)
         return code;
     size_t job_count = jobs_all(queue, jobs, sizeof jobs / sizeof jobs[0]);

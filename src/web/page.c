@@ -88,7 +88,10 @@ void page_free(struct page *page)
 {
     if (page == NULL)
         return;
-    jobs_free(page->jobs);
+    for (int queue = 0; queue < QUEUE_COUNT; queue++)
+        jobs_free(page->queues[queue]);
+    for (size_t i = 0; i < CHECKED; i++)
+        free(page->checked[i].words);
     for (int face = 0; face < PAGE_FACES; face++)
         free(page->faces[face].bytes);
     text_free(&page->inks);

@@ -2,6 +2,8 @@
 /* The book of the page: opened for each request, and always the same one. */
 #include "web/page_parts.h"
 
+#include "base/new_file.h"
+
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -65,6 +67,23 @@ int page_same_book(const struct page *page, bool *there, struct error *error)
     }
     pthread_mutex_unlock(&known->lock);
     return code;
+}
+
+void page_stamp(const struct page *page, char stamp[STAMP_SIZE])
+{
+    char log[NEW_FILE_PATH_SIZE];
+    struct stat status;
+    int length = 0;
+    stamp[0] = '\0';
+    if (stat(page->options.book, &status) == 0)
+        length = snprintf(stamp, STAMP_SIZE, "%lld.%ld.%lld ", (long long)status.st_mtim.tv_sec,
+                          status.st_mtim.tv_nsec, (long long)status.st_size);
+    /* An empty log comes and goes with readers. */
+    snprintf(log, sizeof log, "%s-wal", page->options.book);
+    if (stat(log, &status) == 0 && status.st_size > 0)
+        snprintf(stamp + length, STAMP_SIZE - (size_t)length, "%lld.%ld.%lld",
+                 (long long)status.st_mtim.tv_sec, status.st_mtim.tv_nsec,
+                 (long long)status.st_size);
 }
 
 int page_book(const struct page *page, enum book_mode mode, struct book **book, struct error *error)

@@ -33,6 +33,23 @@ struct known_book {
     ino_t number;
 };
 
+/* Long work of one kind waits for its own kind only. */
+enum page_queue {
+    QUEUE_STUDIES,
+    QUEUE_CHECKS, /* whether the bars of an answer are still the same */
+    QUEUE_MARKET, /* the invented market being made */
+    QUEUE_COUNT
+};
+
+enum { CHECKED = 64, STAMP_SIZE = 128 };
+
+/* What was found, in one state of the book, of the bars of an answer. */
+struct checked {
+    int64_t answer; /* 0: none */
+    char stamp[STAMP_SIZE];
+    char *words; /* "": they are the same; NULL: they are being looked at */
+};
+
 struct page {
     struct page_options options;
     struct known_book *book;
@@ -41,8 +58,56 @@ struct page {
     pthread_mutex_t held_lock;          /* of what follows, had while it is worked on */
     struct held held;                   /* instruments that a setup is tried on */
     pthread_mutex_t jobs_lock;          /* of what follows, had for a moment only */
-    struct jobs *jobs;                  /* studies under way; NULL: none was asked for yet */
+    struct jobs *queues[QUEUE_COUNT];   /* NULL: nothing of that was asked for yet */
+    struct checked checked[CHECKED];    /* answers whose bars were looked at */
+    size_t next_checked;
 };
+
+/* The sheets of the top line, in its order. */
+enum sheet_kind {
+    SHEET_TODAY,
+    SHEET_CHARTS,
+    SHEET_SETUPS,
+    SHEET_EVIDENCE,
+    SHEET_DATA,
+    SHEET_COUNT
+};
+
+/* --- long work (page_jobs.c, job_sheet.c) ---------------------------------------------- */
+
+/* The queue of such work, made when it is first asked for. ERROR_MACHINE. */
+int page_jobs(struct page *page, enum page_queue queue, struct jobs **jobs, struct error *error);
+
+/* Where a queue has its sheets, and its words for what it does. */
+struct job_place {
+    enum page_queue queue;
+    enum sheet_kind sheet;
+    const char *path; /* of the sheet that a job is one of */
+    const char *part; /* its jobs, as JSON */
+    const char *stop; /* the change that stops one */
+    const char *left; /* "of the work": behind "About 40 s" */
+    const char *ending;
+    const char *leave; /* that one may leave the sheet */
+    const char *back;  /* words of the link back */
+    const char *gone;  /* there is none of that number */
+};
+extern const struct job_place study_place;
+extern const struct job_place market_place;
+
+/* What a job does now, in a sentence: "About 40 s left." */
+void job_say(struct text *text, const struct job_place *place, const struct job_seen *seen);
+/* The sheet of one; nothing is written of one that is done. ERROR_INPUT where there is
+ * none of that number. */
+int job_sheet(struct page *page, struct exchange *exchange, const struct job_place *place,
+              int64_t id, struct job_seen *seen, struct error *error);
+/* All of a queue as JSON, and the change that stops one. */
+int jobs_part(struct page *page, struct exchange *exchange, const struct job_place *place,
+              struct error *error);
+int job_stop(struct page *page, struct exchange *exchange, const struct job_place *place,
+             struct error *error);
+/* On to the sheet of one that was just asked for. */
+int job_go(struct exchange *exchange, const struct job_place *place, int64_t id,
+           struct error *error);
 
 /* A way through the page: an address and what answers it. */
 struct route {
@@ -54,16 +119,6 @@ struct route {
 };
 
 /* --- the frame of a sheet (frame.c) --------------------------------------------------- */
-
-/* The sheets of the top line, in its order. */
-enum sheet_kind {
-    SHEET_TODAY,
-    SHEET_CHARTS,
-    SHEET_SETUPS,
-    SHEET_EVIDENCE,
-    SHEET_DATA,
-    SHEET_COUNT
-};
 
 struct sheet_head {
     enum sheet_kind kind; /* SHEET_COUNT: none of them */
@@ -126,6 +181,9 @@ int page_same_book(const struct page *page, bool *there, struct error *error);
 /* Known from now on, where it is there already. ERROR_MACHINE. */
 int known_book_new(struct known_book **known, const char *path, struct error *error);
 void known_book_free(struct known_book *known);
+/* What tells one state of the book from another: each commit writes to the file or to
+ * the log beside it. */
+void page_stamp(const struct page *page, char stamp[STAMP_SIZE]);
 /* A message about a file handed over names it as the person does. */
 void page_clean_error(struct error *error, const char *path, const char *name);
 

@@ -39,6 +39,9 @@ static const struct route routes[] = {
     {"/evidence/stop", true, change_stop, true},
     {"/data", false, sheet_data, false},
     {"/data/import", true, change_import, false},
+    {"/data/market", true, change_market, false},
+    {"/data/stop", true, change_market_stop, false},
+    {"/data/making", false, part_making, false},
     {"/keys", false, sheet_keys, false},
     {NULL, false, NULL, false},
 };

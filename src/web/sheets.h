@@ -50,6 +50,10 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
 /* The form that brings a file in; `alone`: it is the one next step. */
 void data_import_form(struct html *html, const struct page *page, const struct exchange *exchange,
                       bool alone);
+/* The invented market: asked for, stopped, and how far it is, as JSON. */
+int change_market(struct page *page, struct exchange *exchange, struct error *error);
+int change_market_stop(struct page *page, struct exchange *exchange, struct error *error);
+int part_making(struct page *page, struct exchange *exchange, struct error *error);
 int change_import(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_keys(struct page *page, struct exchange *exchange, struct error *error);
 

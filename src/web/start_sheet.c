@@ -1,4 +1,5 @@
 /* Where a person comes in, and the sheet of keys. */
+#include "web/market_job.h"
 #include "web/sheets.h"
 
 #include "book/place_store.h"
@@ -34,8 +35,8 @@ int sheet_start(struct page *page, struct exchange *exchange, struct error *erro
                 &(struct sheet_head){SHEET_COUNT, "Nothing there yet",
                                      "This book is empty. Bring in a file of prices, or look "
                                      "around the invented market first.",
-                                     NULL});
-    data_import_form(&html, page, exchange, true);
+                                     "data.js"});
+    market_offer(&html, page, exchange);
     frame_end(&html, exchange);
     return ERROR_NONE;
 }

@@ -66,6 +66,9 @@ static void compare(const struct kept_answer *found, const struct kept_answer *k
     assert_int_equal(found->until, kept->until);
     assert_int_equal(found->seed, kept->seed);
     assert_int_equal(found->resamples, kept->resamples);
+    assert_string_equal(found->numbers, kept->numbers);
+    assert_int_equal(found->markets, kept->markets);
+    assert_int_equal(found->next, kept->next);
     assert_int_equal(found->trades, kept->trades);
     assert_true(found->mean_r == kept->mean_r || (isnan(found->mean_r) && isnan(kept->mean_r)));
     assert_true(found->low == kept->low || (isnan(found->low) && isnan(kept->low)));
@@ -78,15 +81,27 @@ static void kept_as_they_were(void **state)
     (void)state;
     static char low[] = "low", other[] = "other", reeds[] = "reeds", none[] = "";
     static char opening[] = "It gained.\nIt may be \"luck\".\n", body[] = "<p>\xC3\xA9</p>";
+    static char moved[] = "exit.targets.1.r,entry.bars";
     const struct kept_answer kept[] = {
-        {0, 1700000000, ANSWER_STUDY, low, none, none, "aa", "", "bb", INT64_MAX, 1, 10000, 30, 0.1,
-         -1.0 / 3, 1e300, opening, body},
-        {0, 1700000001, ANSWER_COMPARISON, low, other, reeds, "aa", "cc", "bb", 1600000000, -5,
-         2000, 0, NAN, NAN, NAN, none, none},
-        {0, 1700000002, ANSWER_SENSITIVITY, low, none, reeds, "aa", "", "bb", INT64_MIN, 9, 200, 0,
-         NAN, NAN, NAN, opening, body},
-        {0, 1700000003, ANSWER_FORWARD, low, none, reeds, "aa", "", "bb", 0, 1, 10000, 1, -1, NAN,
-         NAN, opening, body},
+        {0,     1700000000, ANSWER_STUDY, low, none, none, "aa",     "",    "bb",    INT64_MAX, 1,
+         10000, none,       300,          50,  30,   0.1,  -1.0 / 3, 1e300, opening, body},
+        {0,          1700000001, ANSWER_COMPARISON,
+         low,        other,      reeds,
+         "aa",       "cc",       "bb",
+         1600000000, -5,         2000,
+         none,       0,          100,
+         0,          NAN,        NAN,
+         NAN,        none,       none},
+        {0,         1700000002, ANSWER_SENSITIVITY,
+         low,       none,       reeds,
+         "aa",      "",         "bb",
+         INT64_MIN, 9,          200,
+         moved,     0,          100,
+         0,         NAN,        NAN,
+         NAN,       opening,    body},
+        {0,   1700000003, ANSWER_FORWARD, low, none, reeds, "aa", "",  "bb", 0,
+         1,   10000,      none,           1,   0,    1,     -1,   NAN, NAN,  opening,
+         body},
     };
     enum { COUNT = sizeof kept / sizeof kept[0] };
     struct book *book = open_book();

@@ -27,8 +27,8 @@ static void studies_beside_a_long_look(void **state)
     assert_int_equal(page_new(&page, &options, &error), ERROR_NONE);
     assert_int_equal(pthread_mutex_lock(&page->held_lock), 0);
     alarm(20); /* ends the test where they wait for the look */
-    assert_int_equal(evidence_jobs(page, &jobs, &error), ERROR_NONE);
-    assert_int_equal(evidence_jobs(page, &again, &error), ERROR_NONE);
+    assert_int_equal(page_jobs(page, QUEUE_STUDIES, &jobs, &error), ERROR_NONE);
+    assert_int_equal(page_jobs(page, QUEUE_STUDIES, &again, &error), ERROR_NONE);
     alarm(0);
     assert_non_null(jobs);
     assert_ptr_equal(jobs, again);

@@ -74,6 +74,11 @@ def changes(server):
             expect(f"{change}, wrong {what}", server.change(change, wrong)[0], 403)
         expect(change + " of another page",
                server.change(change, fields, headers={"Origin": "http://evil.example"})[0], 403)
+    expect("the market by GET", server.ask("GET", "/data/market")[0], 405)
+    expect("the market of another page",
+           server.change("/data/market", {}, headers={"Origin": "http://evil.example"})[0], 403)
+    expect("the market with a wrong token", server.change("/data/market", {"token": "0" * 64})[0], 403)
+    expect("the market beside prices", server.change("/data/market", {})[0], 422, 303)
     study = {"setup": "low-inverted-hammer", "list": "reedlands"}
     for change, fields in {"/evidence/run": study, "/evidence/stop": {"job": "1"},
                            "/evidence/seal": {"from": "2020-01-01"},

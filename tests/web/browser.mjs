@@ -9,6 +9,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "no
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { emptySteps } from "./empty_steps.mjs";
 import { evidenceSheets, evidenceSteps } from "./evidence_steps.mjs";
 import { orderSteps } from "./orders_steps.mjs";
 import { walkSteps } from "./walk_steps.mjs";
@@ -391,7 +392,7 @@ const withoutModule = async function setupWithoutModule() {
   await setups.withoutModule(browser, context);
 };
 
-const { runStudy, watchStudy, stopStudy, staleAnswer, honest, ...evidence } = evidenceSteps({ page, origin, until, program, book, faults });
+const { runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, ...evidence } = evidenceSteps({ page, origin, until, program, book, faults });
 const studyWithoutModule = () => evidence.studyWithoutModule(browser, context);
 
 let failed = false;
@@ -400,7 +401,8 @@ try {
                       evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, keepNames, beginSetup,
                       ...orderSteps({ page, origin, until }),
                       ...walkSteps({ page, origin, until, program, book, faults }),
-                      withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, honest, studyWithoutModule, valid, accessible, onAPhone]) {
+                      withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, studyWithoutModule,
+                      ...emptySteps({ browser, program, scratch, faults }), valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);
   }

@@ -1,7 +1,8 @@
-// Studies under way: asked about once a second while somebody looks, with short
+// Studies and other long work under way: asked about once a second while somebody looks, with short
 // requests, so that any number of tabs may. Without this module a link does it.
 import { withAsOf } from "./sheet.js";
 
+const part = document.getElementById("job")?.dataset.part ?? "/evidence/jobs";
 const own = new URLSearchParams(location.search).get("job");
 const states = new Map();
 
@@ -29,10 +30,20 @@ function take(jobs) {
 
 async function ask() {
   if (document.hidden) return document.addEventListener("visibilitychange", ask, { once: true });
-  const answer = await fetch(withAsOf("/evidence/jobs" + (own ? "?job=" + encodeURIComponent(own) : ""))).catch(() => null);
+  const answer = await fetch(withAsOf(part + (own ? "?job=" + encodeURIComponent(own) : ""))).catch(() => null);
   if (answer?.ok) take((await answer.json()).jobs);
   else setTimeout(ask, 5000);
 }
 
+// Whether the bars of an answer are still the same is looked up behind the sheet.
+async function check() {
+  const answer = await fetch(location.href).catch(() => null);
+  const sheet = answer?.ok ? new DOMParser().parseFromString(await answer.text(), "text/html") : null;
+  const found = sheet?.querySelector("#next");
+  if (found) document.getElementById("checking").replaceWith(document.adoptNode(found));
+  else setTimeout(check, 1000);
+}
+
 document.querySelector("a.again")?.remove();
-ask();
+if (document.getElementById("checking")) setTimeout(check, 200);
+else ask();
