@@ -1,17 +1,19 @@
 /* The tables of the engine, in rows and in words. */
 #include "answer/catalogue_rows.h"
 
+#include "answer/glossary.h"
 #include "base/number.h"
 #include "measures/sheet.h"
 #include "setup/setup.h"
 
 #include <math.h>
+#include <strings.h>
 
-enum { SHAPES, CONDITIONS, ENTRIES, STOPS, EXITS, MEASURES };
+enum { SHAPES, CONDITIONS, ENTRIES, STOPS, EXITS, MEASURES, WORDS };
 
 const char *const catalogue_tables[CATALOGUE_TABLES] =
-    {[SHAPES] = "shapes", [CONDITIONS] = "conditions", [ENTRIES] = "entries",
-     [STOPS] = "stops",   [EXITS] = "exits",           [MEASURES] = "measures"};
+    {[SHAPES] = "shapes", [CONDITIONS] = "conditions", [ENTRIES] = "entries", [STOPS] = "stops",
+     [EXITS] = "exits",   [MEASURES] = "measures",     [WORDS] = "words"};
 
 static const struct column columns[] = {
     {"table", "table", COLUMN_TEXT, 0, ""},     {"name", "name", COLUMN_TEXT, 0, ""},
@@ -41,6 +43,18 @@ static const char *default_text(const struct parameter *parameter, bool mirrored
     return text;
 }
 
+/* Of a word the formula stands behind what it means. */
+static void put_help(struct table *table, const struct catalogue_entry *entry)
+{
+    struct text text;
+    text_init(&text);
+    text_append(&text, entry->help);
+    if (entry->formula != NULL)
+        text_append_format(&text, " Formula: %s", entry->formula);
+    table_text(table, text.bytes);
+    text_free(&text);
+}
+
 void catalogue_put(struct table *table, const struct catalogue_entry *entry)
 {
     size_t count = parameter_count(entry->parameters);
@@ -55,7 +69,10 @@ void catalogue_put(struct table *table, const struct catalogue_entry *entry)
         table_number(table, parameter ? parameter->least : NAN);
         table_number(table, parameter ? parameter->most : NAN);
         table_text(table, parameter ? parameter->unit : NULL);
-        table_text(table, parameter ? parameter->help : entry->help);
+        if (parameter != NULL)
+            table_text(table, parameter->help);
+        else
+            put_help(table, entry);
         table_text(table, parameter ? NULL : entry->source);
     }
 }
@@ -82,6 +99,8 @@ void catalogue_words(struct text *text, const struct catalogue_entry *entry)
     text_append_format(text, "\n    %s\n", entry->help);
     for (size_t i = 0; i < count; i++)
         append_parameter(text, &entry->parameters[i], entry->mirrored);
+    if (entry->formula != NULL)
+        text_append_format(text, "    formula: %s\n", entry->formula);
     text_append_format(text, "    source: %s\n\n", entry->source);
 }
 
@@ -109,6 +128,22 @@ static void show(const struct walk *walk, struct catalogue_entry entry, const ch
     walk->take(walk->context, &entry);
 }
 
+static void show_words(const struct walk *walk)
+{
+    static const struct parameter none = {0};
+    struct glossary_entry word;
+    const char *place = glossary_file;
+    while (glossary_next(&place, &word))
+        show(walk,
+             (struct catalogue_entry){.table = catalogue_tables[WORDS],
+                                      .name = word.term,
+                                      .parameters = &none,
+                                      .help = word.meaning,
+                                      .formula = word.formula[0] != '\0' ? word.formula : NULL,
+                                      .source = word.source},
+             NULL);
+}
+
 void catalogue_each(const char *table,
                     void (*take)(void *context, const struct catalogue_entry *entry), void *context)
 {
@@ -116,31 +151,58 @@ void catalogue_each(const char *table,
     for (const struct shape *row = shapes; row->name != NULL; row++)
         show(&walk,
              (struct catalogue_entry){catalogue_tables[SHAPES], row->name, row->mirror_name,
-                                      row->limits, false, row->help, row->source},
+                                      row->limits, false, row->help, NULL, row->source},
              row->mirror_help);
     for (const struct condition *row = conditions; row->name != NULL; row++)
         show(&walk,
              (struct catalogue_entry){catalogue_tables[CONDITIONS], row->name, row->mirror_name,
-                                      row->parameters, false, row->help, row->source},
+                                      row->parameters, false, row->help, NULL, row->source},
              row->mirror_help);
     for (const struct entry *row = entries; row->name != NULL; row++)
         show(&walk,
              (struct catalogue_entry){catalogue_tables[ENTRIES], row->name, row->mirror_name,
-                                      row->parameters, false, row->help, row->source},
+                                      row->parameters, false, row->help, NULL, row->source},
              NULL);
     for (const struct stop *row = stops; row->name != NULL; row++)
         show(&walk,
              (struct catalogue_entry){catalogue_tables[STOPS], row->name, row->mirror_name,
-                                      row->parameters, false, row->help, row->source},
+                                      row->parameters, false, row->help, NULL, row->source},
              NULL);
     for (const struct leaving *row = leavings; row->name != NULL; row++)
         show(&walk,
              (struct catalogue_entry){catalogue_tables[EXITS], row->name, NULL, row->parameters,
-                                      false, row->help, row->source},
+                                      false, row->help, NULL, row->source},
              NULL);
     for (const struct measure *row = measures; row->name != NULL; row++)
         show(&walk,
              (struct catalogue_entry){catalogue_tables[MEASURES], row->name, NULL, row->parameters,
-                                      false, row->help, row->source},
+                                      false, row->help, NULL, row->source},
              NULL);
+    show_words(&walk);
+}
+
+struct search {
+    const char *name;
+    void (*take)(void *context, const struct catalogue_entry *entry);
+    void *context;
+    bool found;
+};
+
+/* The first of that name; its mirror, which may bear another, is one of its own. */
+static void take_named(void *context, const struct catalogue_entry *entry)
+{
+    struct search *search = context;
+    if (search->found || strcasecmp(entry->name, search->name) != 0)
+        return;
+    search->found = true;
+    search->take(search->context, entry);
+}
+
+bool catalogue_one(const char *name,
+                   void (*take)(void *context, const struct catalogue_entry *entry), void *context)
+{
+    struct search search = {.name = name, .take = take, .context = context};
+    catalogue_each(catalogue_tables[WORDS], take_named, &search);
+    catalogue_each(NULL, take_named, &search);
+    return search.found;
 }

@@ -47,8 +47,9 @@ const struct command commands[] = {
      .options = {&measure_options, &bars_options},
      .run = command_measure},
     {.name = "catalogue",
-     .arguments = "[shapes|conditions|entries|stops|exits|measures]",
-     .help = "Lists what setups are made of, with every named number and its source.",
+     .arguments = "[shapes|conditions|entries|stops|exits|measures|words|WORD]",
+     .help = "Lists what setups are made of, with every named number and its source, and the words "
+             "that answers use; or explains one word.",
      .most_arguments = 1,
      .run = command_catalogue},
     {.name = "setup",

@@ -127,6 +127,15 @@ static bool was_known(const struct kept_answer *answer, int64_t as_of)
     return answer->made <= as_of || answer->until <= as_of;
 }
 
+static void write_head(struct html *html, const struct exchange *exchange, const char *term,
+                       const char *shown)
+{
+    html_open_class(html, "th", "n");
+    html_attribute(html, "scope", "col");
+    word_write(html, exchange, term, shown);
+    html_close(html);
+}
+
 static int write_answers(struct html *html, struct page *page, const struct exchange *exchange,
                          const struct kept_answer *list, size_t count, int64_t as_of,
                          struct error *error)
@@ -140,9 +149,10 @@ static int write_answers(struct html *html, struct page *page, const struct exch
         html_open_class(html, "div", "wide");
         html_open_class(html, "table", "stack answers");
         html_markup(html, "<thead><tr><th scope=\"col\">question</th><th scope=\"col\">date</th>"
-                          "<th scope=\"col\">on</th><th scope=\"col\" class=\"n\">trades</th>"
-                          "<th scope=\"col\" class=\"n\">mean R</th><th scope=\"col\" class=\"n\">"
-                          "95 % from</th><th scope=\"col\" class=\"n\">to</th></tr></thead>");
+                          "<th scope=\"col\">on</th><th scope=\"col\" class=\"n\">trades</th>");
+        write_head(html, exchange, "mean R", "mean R");
+        write_head(html, exchange, "interval", "95 % from");
+        html_markup(html, "<th scope=\"col\" class=\"n\">to</th></tr></thead>");
         html_open(html, "tbody");
         for (size_t i = 0; i < count && code == ERROR_NONE; i++)
             if (was_known(&list[i], as_of))

@@ -191,23 +191,71 @@ void frame_begin(struct html *html, const struct page *page, const struct exchan
     html_line(html);
 }
 
-void frame_end(struct html *html, const struct exchange *exchange)
+/* The words that a sheet is made of, for who meets them for the first time. */
+static const char *const *words_of(const char *path)
+{
+    static const struct {
+        const char *path;
+        const char *words[16];
+    } sheets[] = {
+        {"/today", {"signal", "near miss", "entry", "stop", "R", "watchlist", "as of", NULL}},
+        {"/charts",
+         {"bar", "case", "turn", "R", "entry", "stop", "target", "tick", "watchlist", NULL}},
+        {"/setups",
+         {"setup", "place", "candidate", "signal", "case", "look", "average path", NULL}},
+        {"/evidence",
+         {"study", "trial", "ledger", "seal", "frozen", "control", "mean R", "interval", "p",
+          "resample", "resampled market", "next trades", "reach", "drawdown", NULL}},
+        {"/data", {"book", "watchlist", "tick", NULL}},
+    };
+    for (size_t i = 0; path != NULL && i < sizeof sheets / sizeof sheets[0]; i++)
+        if (strncmp(path, sheets[i].path, strlen(sheets[i].path)) == 0)
+            return sheets[i].words;
+    return NULL;
+}
+
+static void write_words(struct html *html, const struct exchange *exchange)
+{
+    const char *const *words = words_of(exchange->path);
+    if (words == NULL)
+        return;
+    html_open_class(html, "p", "small block words-here");
+    html_text(html, "Words of this sheet: ");
+    for (size_t i = 0; words[i] != NULL; i++) {
+        html_text(html, i > 0 ? ", " : "");
+        word_write(html, exchange, words[i], words[i]);
+    }
+    html_text(html, ".");
+    html_close(html);
+}
+
+static void write_foot_link(struct html *html, const struct exchange *exchange, const char *path,
+                            const char *words)
 {
     struct text address;
+    address_begin(&address, path);
+    address_keep_as_of(&address, exchange);
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, words);
+    html_close(html);
+    text_free(&address);
+}
+
+void frame_end(struct html *html, const struct exchange *exchange)
+{
+    write_words(html, exchange);
     html_close(html);
     html_line(html);
     html_open_class(html, "footer", "foot");
     html_open(html, "p");
     html_text(html, caution_results);
     html_text(html, " ");
-    address_begin(&address, "/keys");
-    address_keep_as_of(&address, exchange);
-    html_open(html, "a");
-    html_address(html, "href", address.bytes);
-    html_text(html, "All keys");
+    write_foot_link(html, exchange, "/keys", "All keys");
+    html_text(html, " ");
+    write_foot_link(html, exchange, "/words", "All words");
     html_close_all(html, html->depth);
     html_line(html);
-    text_free(&address);
 }
 
 void form_begin(struct html *html, const struct exchange *exchange, const char *action)

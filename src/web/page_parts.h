@@ -149,6 +149,11 @@ void form_choose_list(struct html *html, const char *words, const struct list_ro
  * "slight", or NULL. */
 void form_button(struct html *html, const char *kind, const char *words, const char *key);
 
+/* A word of the glossary where it stands: its module opens the explanation beside it,
+ * without one it leads to the sheet of words (words_sheet.c). */
+void word_write(struct html *html, const struct exchange *exchange, const char *term,
+                const char *shown);
+
 /* --- addresses (address.c) ------------------------------------------------------------- */
 
 /* Begins an address on a path; adds name=value where value is not NULL. */

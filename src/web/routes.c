@@ -43,6 +43,8 @@ static const struct route routes[] = {
     {"/data/stop", true, change_market_stop, false},
     {"/data/making", false, part_making, false},
     {"/keys", false, sheet_keys, false},
+    {"/words", false, sheet_words, false},
+    {"/words/one", false, part_word, false},
     {NULL, false, NULL, false},
 };
 

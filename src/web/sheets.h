@@ -55,6 +55,9 @@ int change_market(struct page *page, struct exchange *exchange, struct error *er
 int change_market_stop(struct page *page, struct exchange *exchange, struct error *error);
 int part_making(struct page *page, struct exchange *exchange, struct error *error);
 int change_import(struct page *page, struct exchange *exchange, struct error *error);
+/* All words that are explained, and one of them as a piece of HTML. */
+int sheet_words(struct page *page, struct exchange *exchange, struct error *error);
+int part_word(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_keys(struct page *page, struct exchange *exchange, struct error *error);
 
 #endif

@@ -12,6 +12,7 @@ import { join } from "node:path";
 import { emptySteps } from "./empty_steps.mjs";
 import { evidenceSheets, evidenceSteps } from "./evidence_steps.mjs";
 import { orderSteps } from "./orders_steps.mjs";
+import { wordSteps } from "./words_steps.mjs";
 import { walkSteps } from "./walk_steps.mjs";
 import { setupSheets, setupSteps } from "./setups_steps.mjs";
 
@@ -333,7 +334,7 @@ async function asOf() {
 }
 
 async function accessible() {
-  const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, data: "/data", keys: "/keys",
+  const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, data: "/data", keys: "/keys", words: "/words",
                    ...setupSheets, ...evidenceSheets };
   for (const scheme of ["light", "dark"]) {
     await page.emulateMedia({ colorScheme: scheme });
@@ -359,7 +360,7 @@ async function accessible() {
 // and values of attributes, by html-validate), before a module touches it.
 async function valid() {
   const validator = new HtmlValidate({ root: true, extends: ["html-validate:standard"] });
-  for (const path of ["/today?as-of=2024-11-01", caseSheet + "&beside=1w", "/charts", "/data", "/keys", "/nowhere",
+  for (const path of ["/today?as-of=2024-11-01", caseSheet + "&beside=1w", "/charts", "/data", "/keys", "/words", "/nowhere",
                       ...Object.values(setupSheets)]) {
     const sent = await context.request.get(origin + path);
     const report = await validator.validateString(await sent.text());
@@ -373,7 +374,7 @@ async function onAPhone() {
   const phone = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true,
                                            storageState: await context.storageState() });
   const small = await phone.newPage();
-  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys", ...Object.values(setupSheets), ...Object.values(evidenceSheets)]) {
+  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys", "/words", ...Object.values(setupSheets), ...Object.values(evidenceSheets)]) {
     await small.goto(origin + path);
     const wide = await small.evaluate(() => document.documentElement.scrollWidth);
     if (wide > 390) faults.push(`${path}: ${wide} pixels wide on a phone of 390`);
@@ -402,7 +403,8 @@ try {
                       ...orderSteps({ page, origin, until }),
                       ...walkSteps({ page, origin, until, program, book, faults }),
                       withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, studyWithoutModule,
-                      ...emptySteps({ browser, program, scratch, faults }), valid, accessible, onAPhone]) {
+                      ...emptySteps({ browser, program, scratch, faults }),
+                      ...wordSteps({ page, origin, until, browser, context }), valid, accessible, onAPhone]) {
     await step();
     console.log(step.name);
   }

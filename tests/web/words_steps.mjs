@@ -1,0 +1,44 @@
+// A word explains itself on its own line, in the margin where that is free, below on a
+// narrow window; without a module it leads to its place on the sheet of words.
+import assert from "node:assert/strict";
+
+export function wordSteps({ page, origin, until, browser, context }) {
+  const note = () => page.locator(".explained");
+
+  async function explainedInPlace() {
+    await page.goto(origin + "/evidence");
+    const word = page.locator(".words-here a.word", { hasText: /^trial$/ });
+    await word.click();
+    await note().waitFor();
+    assert.match(await note().innerText(), /^trial: One setup whose outcomes were shown.* Source: /s);
+    const [line, box] = [await word.boundingBox(), await note().boundingBox()];
+    assert.ok(Math.abs(box.y - line.y) < 12, "it stands on the line of its word");
+    assert.ok(box.x > 900 && Math.abs(box.width - 354) < 1, JSON.stringify(box));
+    // Another word takes its place; Escape closes it, and one is where one was.
+    await page.locator(".words-here a.word", { hasText: /^mean R$/ }).focus();
+    await page.keyboard.press("Enter");
+    await until(async () => /^mean R: /.test(await note().innerText()));
+    assert.equal(await note().count(), 1);
+    await page.keyboard.press("Escape");
+    assert.equal(await note().count(), 0);
+    assert.equal(await page.evaluate(() => document.activeElement.dataset.word), "mean R");
+    await page.setViewportSize({ width: 390, height: 844 });
+    await word.click();
+    await note().waitFor();
+    const below = await note().boundingBox();
+    assert.ok(below.y > (await word.boundingBox()).y && below.x < 40 && below.x + below.width <= 390);
+    await page.setViewportSize({ width: 1400, height: 900 });
+  }
+
+  async function wordsWithoutModule() {
+    const plain = await browser.newContext({ javaScriptEnabled: false, storageState: await context.storageState() });
+    const sheet = await plain.newPage();
+    await sheet.goto(origin + "/evidence?as-of=2024-11-01");
+    await sheet.locator(".words-here a.word", { hasText: /^mean R$/ }).click();
+    assert.equal(sheet.url(), origin + "/words?as-of=2024-11-01#w-mean-r");
+    assert.equal(await sheet.locator("div:target dt").innerText(), "mean R");
+    await plain.close();
+  }
+
+  return [explainedInPlace, wordsWithoutModule];
+}
