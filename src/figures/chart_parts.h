@@ -5,6 +5,7 @@
 #include "draw/candles.h"
 #include "draw/margin.h"
 #include "draw/ticks.h"
+#include "figures/case_facts.h"
 #include "figures/window_request.h"
 
 /* What is drawn on: the window under way and what is read again and again. */
@@ -18,6 +19,7 @@ struct draft {
     int places;                /* decimals of prices */
     bool narrow;               /* a phone: letters in the margin stand closer */
     double size;               /* of letters beside marks */
+    struct case_facts *found;  /* of the case that is asked for; NULL: none is */
 };
 
 /* The columns of a strip: its main curve, the broken one, the columns; NULL

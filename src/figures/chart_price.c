@@ -1,4 +1,5 @@
 /* The prices of a chart window, and what is drawn over them. */
+#include "figures/case_parts.h"
 #include "figures/chart_parts.h"
 
 #include <math.h>
@@ -53,7 +54,8 @@ static void draw_candles(const struct draft *draft, const struct pane *pane)
     if (request->asked != SIZE_MAX && request->asked < whole && request->asked_first >= draft->from)
         pane_candles_marked(picture, pane, &columns, request->asked_first, request->asked + 1,
                             INK_ACCENT);
-    if (pane_group(pane) == 1 && request->line_count + request->note_count > 0)
+    bool named = request->line_count + request->note_count > 0 || request->found != NULL;
+    if (pane_group(pane) == 1 && named)
         pane_block_candles(picture, pane, &columns, draft->from, draft->to);
 }
 
@@ -184,6 +186,17 @@ static void draw_curves(const struct draft *draft, const struct pane *pane)
                        (struct pen){INK_BLUE, 1.1, request->curves[i].dash}, column, draft->from,
                        end);
     }
+}
+
+/* What the setup saw, where candles are not drawn several in one. */
+static void draw_found(const struct draft *draft, const struct pane *pane)
+{
+    struct case_facts *found = draft->found;
+    if (found == NULL || pane_group(pane) > 1)
+        return;
+    found->first = draft->from;
+    if (found->candle >= draft->from)
+        case_draw_structure(found, draft->window->moving, pane);
 }
 
 /* --- the margin --------------------------------------------------------------------- */
@@ -331,6 +344,7 @@ void window_draw_prices(struct draft *draft, struct pane *pane)
     for (size_t i = 0; i < request->line_count; i++)
         draw_line(draft, pane, &request->lines[i]);
     draw_orders(draft, pane);
+    draw_found(draft, pane);
     picture_clip(moving, NULL);
     for (size_t i = 0; i < request->line_count; i++)
         name_line(draft, pane, &request->lines[i]);

@@ -154,6 +154,18 @@ struct box window_clip(const struct draft *draft, const struct pane *pane)
 
 /* --- making ------------------------------------------------------------------------- */
 
+/* The limits of the case's setup on the RSI that it reads. */
+static void add_found_limits(const struct draft *draft, struct window_strip *strip)
+{
+    const struct case_facts *found = draft->found;
+    double length = strip->a > 0 ? strip->a : 14;
+    if (found == NULL || strip->kind != WINDOW_RSI || length != (double)found->momentum_length)
+        return;
+    for (size_t i = 0; i < found->momentum_limit_count && strip->limit_count < WINDOW_LIMIT_LIMIT;
+         i++)
+        strip->limits[strip->limit_count++] = found->momentum_limits[i];
+}
+
 static void draw(struct draft *draft)
 {
     struct chart_window *window = draft->window;
@@ -165,8 +177,11 @@ static void draw(struct draft *draft)
     picture_set_width(window->moving, width + 2 * window->over);
     window_draw_dates(draft, &window->places[0].pane, &window->places[strips].pane);
     window_draw_prices(draft, &window->places[0].pane);
-    for (size_t i = 0; i < strips; i++)
-        window_draw_strip(draft, &draft->request->strips[i], &window->places[i + 1].pane);
+    for (size_t i = 0; i < strips; i++) {
+        struct window_strip strip = draft->request->strips[i];
+        add_found_limits(draft, &strip);
+        window_draw_strip(draft, &strip, &window->places[i + 1].pane);
+    }
     window_describe(draft);
 }
 
@@ -184,8 +199,19 @@ int chart_window_make(struct chart_window *window, struct typesetter *typesetter
     window->still = picture_new(typesetter, request->width, request->height, prefix);
     if (window->moving == NULL || window->still == NULL)
         return error_memory(error);
-    draw(&draft);
-    return sheet_failed(request->sheet) ? error_memory(error) : ERROR_NONE;
+    struct case_facts found;
+    int code = ERROR_NONE;
+    if (request->found != NULL) {
+        code = case_facts_make(&found, request->found, error);
+        draft.found = &found;
+    }
+    if (code == ERROR_NONE)
+        draw(&draft);
+    if (code == ERROR_NONE && sheet_failed(request->sheet))
+        code = error_memory(error);
+    if (draft.found != NULL)
+        case_facts_free(draft.found);
+    return code;
 }
 
 void chart_window_free(struct chart_window *window)

@@ -4,6 +4,7 @@
 
 #include "draw/pane.h"
 #include "draw/picture.h"
+#include "figures/case_request.h"
 #include "measures/sheet.h"
 
 #include <stdbool.h>
@@ -99,6 +100,9 @@ struct window_request {
     size_t mark_count;
     const struct window_order *orders;
     size_t order_count;
+    /* A case: what its setup saw in the bars up to its signal is drawn as on a case
+     * sheet, where each bar has a place of its own; NULL: none. */
+    const struct case_request *found;
 };
 
 /* Where a pane stands, for whoever reads a pointer: pane_x_value and

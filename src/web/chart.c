@@ -130,6 +130,29 @@ static int cut(struct chart *chart, struct error *error)
     return chart->shown != NULL ? ERROR_NONE : error_memory(error);
 }
 
+/* The signal whose candle the case is, and a stroke for each of them. */
+static int take_signals(struct chart *chart, struct error *error)
+{
+    const struct signals *signals = &chart->signals;
+    chart->marks = calloc(signals->count + 1, sizeof *chart->marks);
+    if (chart->marks == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < signals->count; i++) {
+        const struct signal *signal = &signals->list[i];
+        chart->marks[i] = (struct window_mark){.bar = signal->candle.at, .full = true};
+        if (signal->candle.at != chart->at || chart->is_case)
+            continue;
+        chart->is_case = true;
+        chart->found = (struct case_request){.view = &chart->opened.view,
+                                             .terms = &chart->opened.terms,
+                                             .instrument = chart->name,
+                                             .signal = *signal};
+        /* Nothing of a confirmation that came later: the case is cut at its candle. */
+        chart->found.signal.at = chart->at;
+    }
+    return ERROR_NONE;
+}
+
 static int settle(struct chart *chart, struct error *error)
 {
     const struct bars *bars = &chart->opened.series.bars;
@@ -141,6 +164,8 @@ static int settle(struct chart *chart, struct error *error)
     int code = window_clock(bars, chart->opened.series.instrument.zone, &chart->clock, error);
     if (code == ERROR_NONE && chart->has_setup)
         code = signals_find(&chart->opened.view, 0, SIZE_MAX, true, &chart->signals, error);
+    if (code == ERROR_NONE && chart->has_setup)
+        code = take_signals(chart, error);
     return code == ERROR_NONE ? cut(chart, error) : code;
 }
 
@@ -280,6 +305,7 @@ int chart_close(struct chart *chart, int code, struct error *error)
         bars_free(&chart->shown_bars);
     }
     free(chart->clock);
+    free(chart->marks);
     signals_free(&chart->signals);
     notices_free(&chart->notices);
     rules_close(&chart->opened);
@@ -310,7 +336,10 @@ void chart_request(const struct chart *chart, double width, double height, doubl
         .strip_count = chart->asked.strip_count,
         .curves = chart->asked.curves,
         .curve_count = chart->asked.curve_count,
+        .marks = chart->marks,
+        .mark_count = chart->signals.count,
         .orders = chart->orders,
         .order_count = chart->order_count,
+        .found = chart->is_case && chart->at < chart->shown_count ? &chart->found : NULL,
     };
 }

@@ -39,16 +39,20 @@ struct chart {
     char name[INSTRUMENT_NAME_SIZE];
     bool has_setup;
     struct setup setup;
-    struct rules_case opened; /* its series and sheet, also without a setup */
-    int64_t *clock;           /* times of the bars as read in the instrument's zone */
-    struct signals signals;   /* of the setup, all of them */
-    size_t bar;               /* asked about; SIZE_MAX where there are no bars */
-    size_t at;                /* the candle of the case; SIZE_MAX: none is asked for */
+    struct rules_case opened;  /* its series and sheet, also without a setup */
+    int64_t *clock;            /* times of the bars as read in the instrument's zone */
+    struct signals signals;    /* of the setup, all of them */
+    struct window_mark *marks; /* the same, for the foot of the figure */
+    size_t bar;                /* asked about; SIZE_MAX where there are no bars */
+    size_t at;                 /* the candle of the case; SIZE_MAX: none is asked for */
     /* What came after a case, or after a bar that is asked for, is held back: */
     bool is_cut;
     struct bars shown_bars;
     struct sheet *shown; /* what the figure may draw: the sheet, or one of the bars up to it */
     size_t shown_count;
+    /* The case, for the lines that its setup saw: */
+    bool is_case;
+    struct case_request found;
     /* The orders of the case, where it is one: */
     bool has_plan;
     struct planned_lines lines; /* that the request puts elsewhere */
