@@ -1,6 +1,7 @@
 #include "answer/book_rows.h"
 
 #include "base/calendar.h"
+#include "market/wall_clock.h"
 
 #define COUNT_OF(array) (sizeof(array) / sizeof(array)[0])
 
@@ -38,6 +39,37 @@ void bar_put(struct table *table, const struct bars *bars, size_t i)
     const struct bar bar = bars_at(bars, i);
     put_time(table, bar.time, interval_is_dated(bars->interval));
     put_prices(table, &bar);
+}
+
+/* --- what there is of each instrument ------------------------------------------------- */
+
+static const struct column stored_columns[] = {
+    {"instrument", "instrument", COLUMN_TEXT, 0, ""},
+    {"kind", "kind", COLUMN_TEXT, 0, ""},
+    {"interval", "bars of", COLUMN_TEXT, 0, ""},
+    {"bars", "bars", COLUMN_INTEGER, 0, "bars"},
+    {"first", "first", COLUMN_TEXT, 0, ""},
+    {"last", "last", COLUMN_TEXT, 0, ""},
+    {"zone", "zone", COLUMN_TEXT, 0, ""},
+};
+
+const struct listing stored_listing = {"instruments", stored_columns, COUNT_OF(stored_columns),
+                                       NULL};
+
+int stored_days_of(struct stored_days *days, const struct instrument *instrument,
+                   const struct stored_series *series, struct error *error)
+{
+    struct wall_clock clock;
+    *days = (struct stored_days){series->count > 0, series->first, series->last};
+    if (!days->there || interval_is_dated(series->interval))
+        return ERROR_NONE;
+    int code = wall_clock_open(&clock, instrument->zone, error);
+    if (code == ERROR_NONE) {
+        days->first += wall_clock_offset(&clock, days->first);
+        days->last += wall_clock_offset(&clock, days->last);
+    }
+    wall_clock_close(&clock);
+    return code;
 }
 
 /* --- what became of files ----------------------------------------------------------- */

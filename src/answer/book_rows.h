@@ -5,6 +5,7 @@
 
 #include "answer/listing.h"
 #include "book/action_store.h"
+#include "book/bars_store.h"
 #include "book/event_store.h"
 #include "book/import_store.h"
 #include "book/instrument_store.h"
@@ -13,6 +14,17 @@
 /* One bar, its time as a date where the bars are dated. */
 extern const struct listing bars_listing;
 void bar_put(struct table *table, const struct bars *bars, size_t i);
+
+/* What the book has of each instrument: a row for each length of its bars. */
+extern const struct listing stored_listing;
+/* The days of the first and the last bar of a series, by the instrument's own clock, as
+ * UTC midnights or moments of them. ERROR_MACHINE, or what the zone has. */
+struct stored_days {
+    bool there; /* false: there is no bar */
+    int64_t first, last;
+};
+int stored_days_of(struct stored_days *days, const struct instrument *instrument,
+                   const struct stored_series *series, struct error *error);
 
 /* Lines of files that broke a rule. */
 extern const struct listing aside_listing;

@@ -1,12 +1,12 @@
 /* Data: what the book holds, and the way in for files of prices. */
 #include "web/sheets.h"
 
+#include "answer/book_rows.h"
 #include "base/words.h"
 #include "book/bars_store.h"
 #include "book/import.h"
 #include "book/instrument_store.h"
 #include "book/place_store.h"
-#include "market/wall_clock.h"
 #include "web/chart.h"
 #include "web/chart_names.h"
 #include "web/market_job.h"
@@ -46,23 +46,6 @@ static void write_date_cell(struct html *html, const char *head, int64_t time, b
     html_close(html);
 }
 
-/* The days of its first and last bar, by the instrument's own clock. */
-static int write_dates(struct html *html, const struct instrument *instrument,
-                       const struct stored_series *series, struct error *error)
-{
-    struct wall_clock clock;
-    bool there = series != NULL && series->count > 0;
-    int64_t times[2] = {there ? series->first : 0, there ? series->last : 0};
-    int code = wall_clock_open(&clock, instrument->zone, error);
-    for (int i = 0; i < 2 && code == ERROR_NONE; i++) {
-        if (there && !interval_is_dated(series->interval))
-            times[i] += wall_clock_offset(&clock, times[i]);
-        write_date_cell(html, i == 0 ? "first" : "last", times[i], there);
-    }
-    wall_clock_close(&clock);
-    return code;
-}
-
 static int write_row(struct html *html, const struct exchange *exchange,
                      const struct wishes *wishes, struct book *book,
                      const struct instrument *instrument, struct error *error)
@@ -87,7 +70,11 @@ static int write_row(struct html *html, const struct exchange *exchange,
         html_attribute(html, "data-l", "bars");
         page_count(html, count > 0 ? series[i].count : 0);
         html_close(html);
-        code = write_dates(html, instrument, count > 0 ? &series[i] : NULL, error);
+        struct stored_days days = {false, 0, 0};
+        if (count > 0)
+            code = stored_days_of(&days, instrument, &series[i], error);
+        write_date_cell(html, "first", days.first, days.there);
+        write_date_cell(html, "last", days.last, days.there);
         html_element(html, "td", i == 0 ? instrument->zone : "");
         html_close(html);
     }
@@ -95,14 +82,15 @@ static int write_row(struct html *html, const struct exchange *exchange,
     return code;
 }
 
-static void write_heads(struct html *html, const char *const *heads, size_t count, size_t number)
+static void write_heads(struct html *html, const struct listing *listing)
 {
     html_open(html, "thead");
     html_open(html, "tr");
-    for (size_t i = 0; i < count; i++) {
-        html_open_class(html, "th", i == number ? "n" : NULL);
+    for (size_t i = 0; i < listing->column_count; i++) {
+        const struct column *column = &listing->columns[i];
+        html_open_class(html, "th", column->kind == COLUMN_TEXT ? NULL : "n");
         html_attribute(html, "scope", "col");
-        html_text(html, heads[i]);
+        html_text(html, column->title);
         html_close(html);
     }
     html_close_all(html, 2);
@@ -111,8 +99,6 @@ static void write_heads(struct html *html, const char *const *heads, size_t coun
 static int write_instruments(struct html *html, const struct exchange *exchange,
                              const struct wishes *wishes, struct book *book, struct error *error)
 {
-    static const char *const heads[] = {"instrument", "kind", "bars of", "bars",
-                                        "first",      "last", "zone"};
     const char *wanted = exchange_filled(exchange, "name");
     int64_t from = exchange_integer(exchange, "row", 0, INT64_MAX / 2, 0);
     int64_t matching = 0;
@@ -121,7 +107,7 @@ static int write_instruments(struct html *html, const struct exchange *exchange,
     int code = place_store_names(book, wanted, from, ROWS, &names, &count, &matching, error);
     html_open_class(html, "div", "wide");
     html_open_class(html, "table", "stack");
-    write_heads(html, heads, sizeof heads / sizeof heads[0], 3);
+    write_heads(html, &stored_listing);
     html_open(html, "tbody");
     for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
         struct instrument instrument;
