@@ -73,18 +73,18 @@ static double parameter_of_first(const struct setup *setup, const enum condition
 }
 
 /* Whether the setup waits, with its entry, for a break or retest of this. */
-static bool waits_for(const struct setup *setup, enum retest_of what, const char *entry)
+static bool waits_for(const struct setup *setup, enum retest_of what)
 {
     const struct entry_rule *rule = &setup->entry;
     if (rule->entry->kind == ENTRY_RETEST)
         return rule->retest_of == what;
-    return strcmp(rule->entry->name, entry) == 0;
+    return entry_breaks(rule->entry, what);
 }
 
-static bool has_stop(const struct setup *setup, const char *name)
+static bool has_stop(const struct setup *setup, bool (*is)(const struct stop *stop))
 {
     for (size_t i = 0; i < setup->stop.count; i++)
-        if (strcmp(setup->stop.members[i].stop->name, name) == 0)
+        if (is(setup->stop.members[i].stop))
             return true;
     return false;
 }
@@ -93,8 +93,7 @@ static void gather_uses(struct case_facts *facts)
 {
     const struct setup *setup = facts->setup;
     bool context = facts->request->context;
-    bool levels = has_stop(setup, "retracement") || (setup->entry.entry->kind == ENTRY_RETEST &&
-                                                     setup->entry.retest_of == RETEST_RETRACEMENT);
+    bool levels = has_stop(setup, stop_is_of_fall) || waits_for(setup, RETEST_RETRACEMENT);
     bool swing_targets = false;
     for (size_t i = 0; i < setup->exit.target_count; i++)
         levels |= target_is_of_fall(setup->exit.targets[i].kind);
@@ -105,10 +104,10 @@ static void gather_uses(struct case_facts *facts)
                        asked(setup, ABOUT_FITTED_LINE) != NULL;
     facts->uses.zones = context || asked(setup, ABOUT_ZONES) != NULL;
     facts->uses.trend_line = context || asked(setup, ABOUT_TREND_LINE) != NULL ||
-                             waits_for(setup, RETEST_TREND_LINE, "trend_line_break");
-    facts->uses.neckline = context || waits_for(setup, RETEST_SWING, "swing_high_break");
+                             waits_for(setup, RETEST_TREND_LINE);
+    facts->uses.neckline = context || waits_for(setup, RETEST_SWING);
     facts->uses.swings = facts->uses.zones || facts->uses.trend_line || facts->uses.neckline ||
-                         asked(setup, ABOUT_SWINGS) != NULL || has_stop(setup, "swing_low") ||
+                         asked(setup, ABOUT_SWINGS) != NULL || has_stop(setup, stop_is_at_swing) ||
                          swing_targets ||
                          (setup->exit.trail != NULL && trail_follows_swings(setup->exit.trail)) ||
                          asked(setup, ABOUT_DIVERGENCE) != NULL;

@@ -141,6 +141,12 @@ const struct entry *entry_find(const char *name, bool *mirrored)
     return NULL;
 }
 
+bool entry_breaks(const struct entry *entry, enum retest_of what)
+{
+    return (what == RETEST_TREND_LINE && entry->prepare == prepare_trend_line_break) ||
+           (what == RETEST_SWING && entry->prepare == prepare_swing_high_break);
+}
+
 bool entry_rests(const struct entry *entry)
 {
     return entry->kind == ENTRY_STOP_ORDER || entry->kind == ENTRY_LIMIT;

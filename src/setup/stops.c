@@ -84,6 +84,16 @@ bool stop_takes_buffer(const struct stop *stop)
     return stop->stage != STOP_AT_ORDER;
 }
 
+bool stop_is_of_fall(const struct stop *stop)
+{
+    return stop->price == retracement;
+}
+
+bool stop_is_at_swing(const struct stop *stop)
+{
+    return stop->price == swing_low;
+}
+
 const struct stop *stop_find(const char *name, bool *mirrored)
 {
     for (const struct stop *row = stops; row->name != NULL; row++) {

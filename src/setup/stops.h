@@ -45,6 +45,10 @@ struct stop {
 extern const struct stop stops[];
 /* Whether a buffer counts on this stop alone; in lower_of it always does. */
 bool stop_takes_buffer(const struct stop *stop);
+/* Whether its price is a level of the fall before the candle, or that of a swing. */
+bool stop_is_of_fall(const struct stop *stop);
+bool stop_is_at_swing(const struct stop *stop);
+
 /* The row of this name or mirror name; NULL if there is none. */
 const struct stop *stop_find(const char *name, bool *mirrored);
 
