@@ -113,16 +113,25 @@ void scan_put_nearly(struct table *table, const struct evening_row *row, enum ba
     put_state(table, tables[SCAN_NEARLY].column_count, state);
 }
 
+/* A price of an order as it stands; in full where no tick is known. */
+static void put_price(struct table *table, const struct evening_row *row, double price)
+{
+    if (row->tick.value > 0)
+        table_decimals(table, decimals_of(row->tick.value), price);
+    else
+        table_number(table, price);
+}
+
 void scan_put_waiting(struct table *table, const struct evening_row *row, enum bar_state state)
 {
     put_whose(table, row->instrument, row->setup);
     put_time(table, row->candle_time, row->dated);
     put_time(table, row->signal_time, row->dated);
     table_text(table, scan_awaits_name(row->awaited.what));
-    table_decimals(table, decimals_of(row->tick.value), row->awaited.price);
+    put_price(table, row, row->awaited.price);
     table_count(table, row->awaited.bars_left);
     table_decimals(table, 2, row->away_atr);
-    table_decimals(table, decimals_of(row->tick.value), row->stop);
+    put_price(table, row, row->stop);
     put_state(table, tables[SCAN_WAITING].column_count, state);
 }
 

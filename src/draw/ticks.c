@@ -22,6 +22,8 @@ int decimals_of(double step)
 {
     int decimals = 0;
     double scaled = fabs(step);
+    if (scaled == 0)
+        return DECIMALS_WITHOUT_STEP;
     while (decimals < 12 && fabs(scaled - round(scaled)) > 1e-6 * fmax(1e-3, scaled)) {
         scaled *= 10;
         decimals++;

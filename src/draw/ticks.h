@@ -30,7 +30,9 @@ void value_tick_text(const struct value_ticks *ticks, size_t index, char text[TI
 size_t log_ticks(double low, double high, size_t most, double grid, double ticks[TICK_LIMIT]);
 /* Any number with so many decimals, in the same style. */
 void number_text(double value, int decimals, char text[TICK_TEXT_SIZE]);
-/* Decimals that a step and its multiples need, 0 to 12. */
+/* Decimals that a step and its multiples need, 0 to 12; of a step of 0, which is that
+ * of prices whose tick is not known, DECIMALS_WITHOUT_STEP. */
+enum { DECIMALS_WITHOUT_STEP = 4 };
 int decimals_of(double step);
 
 /* A tick of a time axis: the first bar of a unit of time, so that closed days

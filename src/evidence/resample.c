@@ -65,7 +65,7 @@ static size_t lender(const struct bars *bars, const size_t *first, const double 
 /* To the tick of the prices traded at bar `i`. */
 static double to_tick(const struct bars *bars, size_t i, const struct tick *tick, double price)
 {
-    if (tick == NULL)
+    if (tick == NULL || !(tick->value > 0))
         return price;
     double ticks = round(bars_traded(bars, i, price) / tick->value);
     return bars_viewed(bars, i, tick_multiple(tick, ticks));

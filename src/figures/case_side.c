@@ -213,6 +213,8 @@ static void draw_mark(struct picture *picture, enum truth holds, enum ink ink, d
 static bool on_grid(const struct case_facts *facts, double value)
 {
     double ticks = value / facts->request->terms->tick.value;
+    if (!isfinite(ticks)) /* no tick is known */
+        return true;
     return fabs(ticks - round(ticks)) < 1e-6;
 }
 

@@ -63,12 +63,16 @@ double bars_viewed_length(const struct bars *bars, size_t index, double length)
 double bars_round_up(const struct bars *bars, size_t index, const struct tick *tick, double price)
 {
     const struct price_scale *scale = bars_scale(bars, bars->time[index]);
+    if (!(tick->value > 0))
+        return price;
     return scale_to_view(scale, tick_round_up(tick, scale_to_traded(scale, price)));
 }
 
 double bars_round_down(const struct bars *bars, size_t index, const struct tick *tick, double price)
 {
     const struct price_scale *scale = bars_scale(bars, bars->time[index]);
+    if (!(tick->value > 0))
+        return price;
     return scale_to_view(scale, tick_round_down(tick, scale_to_traded(scale, price)));
 }
 

@@ -24,7 +24,8 @@ double bars_viewed(const struct bars *bars, size_t index, double traded);
 double bars_viewed_length(const struct bars *bars, size_t index, double length);
 
 /* Rounds a price of the bars to the ticks that were traded at bar `index`, as
- * base/number.h does. */
+ * base/number.h does. With a tick of 0, as where none is known, the price stays as
+ * it is. */
 double bars_round_up(const struct bars *bars, size_t index, const struct tick *tick, double price);
 double bars_round_down(const struct bars *bars, size_t index, const struct tick *tick,
                        double price);

@@ -174,6 +174,9 @@ size_t setup_others(const struct setup *setup, struct setup_other others[SETUP_O
 void setup_write_value(struct text *text, const struct parameter *parameter, bool mirrored,
                        double value);
 
+/* Whether a buffer or a comparison of the setup is counted in ticks. */
+bool setup_counts_ticks(const struct setup *setup);
+
 /* A JSON Schema (2020-12) of setup files, made from the tables. */
 void setup_schema(struct text *text);
 

@@ -164,6 +164,32 @@ size_t setup_others(const struct setup *setup, struct setup_other others[SETUP_O
                       count);
 }
 
+/* --- lengths in ticks ------------------------------------------------------------ */
+
+static bool any_in_ticks(const struct criteria *criteria);
+
+static bool is_in_ticks(const struct criterion *criterion)
+{
+    const struct compare_rule *rule = criterion->compare;
+    const struct criteria parts = {criterion->parts, criterion->part_count};
+    return (rule != NULL && rule->by_unit == BY_TICKS && rule->by != 0) || any_in_ticks(&parts);
+}
+
+static bool any_in_ticks(const struct criteria *criteria)
+{
+    for (size_t i = 0; i < criteria->count; i++)
+        if (is_in_ticks(&criteria->list[i]))
+            return true;
+    return false;
+}
+
+bool setup_counts_ticks(const struct setup *setup)
+{
+    return setup->entry.buffer.ticks > 0 || setup->stop.buffer.ticks > 0 ||
+           any_in_ticks(&setup->place) || any_in_ticks(&setup->confirm) ||
+           any_in_ticks(&setup->exit.when);
+}
+
 int read_criteria(const struct source *source, const struct node *node, const char *key,
                   struct criteria *criteria)
 {

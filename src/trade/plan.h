@@ -19,7 +19,8 @@ struct planned_orders {
     double risk;      /* from entry to stop, > 0; NaN where the stop is not on its side */
     double at_target; /* from entry to target, the trade's way, < 0 where it is a loss */
     double costs_stop, costs_target; /* of both orders of a trade that ends there */
-    double close, atr, tick;         /* at the signal; the ATR of 14 bars, NaN too early */
+    double close, atr;               /* at the signal; the ATR of 14 bars, NaN too early */
+    double tick;                     /* at the signal; 0: not known, no line is rounded */
 };
 
 /* The orders as they would be set at the close of the signal, which has to be the

@@ -363,7 +363,7 @@ static void raise_stop(struct position *position, size_t bar, double price,
                        enum trade_reason reason)
 {
     double rounded = order_round_down(position->simulation, bar, price);
-    if (!(rounded > position->stop))
+    if (above(rounded, position->stop, tolerance_of(position, bar)) != TRUTH_YES)
         return;
     position->stop = rounded;
     position->trailed |= reason == TRADE_TRAIL;
@@ -396,7 +396,7 @@ static void process_close(struct position *position, size_t bar)
         position->highest_close = bars->close[bar];
     if (exit->trail != NULL) {
         double price = order_round_down(simulation, bar, trail_price(position, bar));
-        if (price < bars->close[bar])
+        if (above(bars->close[bar], price, tolerance_of(position, bar)) == TRUTH_YES)
             raise_stop(position, bar, price, TRADE_TRAIL);
     }
     position->leave_at_open = exit->when.count > 0;

@@ -76,7 +76,7 @@ struct cash_flow {
 
 /* What a simulation knows of the instrument beside its sheet. */
 struct trade_terms {
-    struct tick tick;
+    struct tick tick; /* a value of 0: not known, and no order is rounded */
     /* Where it changed, in order of time; NULL: it holds always. Ticks and costs
      * are of the prices as traded (market/scale.h), not of adjusted ones. */
     const struct dated_tick *ticks;

@@ -134,7 +134,7 @@ static void write_line(struct html *html, const struct chart *chart, enum window
     html_attribute(html, "value", text.bytes);
     html_close(html);
     double away = price - from;
-    write_number(html, away / orders->tick, 0);
+    write_number(html, orders->tick > 0 ? away / orders->tick : NAN, 0);
     write_number(html, away / orders->atr, 2);
     write_number(html, (is_short ? orders->entry - price : price - orders->entry) / orders->risk,
                  R_DECIMALS);
@@ -319,7 +319,9 @@ static void write_facts(struct html *html, const struct chart *chart)
     const struct planned_orders *orders = &chart->plan.orders;
     html_open(html, "div");
     html_attribute(html, "id", "order-facts");
-    html_attribute_number(html, "data-tick", orders->tick);
+    /* By which the lines are moved: the last place shown where no tick is known. */
+    html_attribute_number(html, "data-tick",
+                          orders->tick > 0 ? orders->tick : pow(10, -decimals(chart)));
     html_attribute_integer(html, "data-decimals", decimals(chart));
     if (isfinite(orders->entry))
         html_attribute_number(html, "data-entry", orders->entry);

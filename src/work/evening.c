@@ -47,7 +47,7 @@ static struct evening_row *begin_row(const struct rules_case *opened, enum eveni
     row->provisional = opened->provisional && newest + 1 == sheet_count(opened->sheet);
     memcpy(row->instrument, instrument->name, sizeof row->instrument);
     memcpy(row->zone, instrument->zone, sizeof row->zone);
-    row->tick = instrument->tick;
+    row->tick = opened->terms.tick;
     row->is_short = opened->view.setup->side == SIDE_SHORT;
     row->dated = interval_is_dated(bars->interval);
     row->candle_time = bars->time[candle];

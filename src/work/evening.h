@@ -18,7 +18,7 @@ struct evening_row {
     const struct setup *setup; /* borrowed */
     char instrument[INSTRUMENT_NAME_SIZE];
     char zone[ZONE_NAME_SIZE];
-    struct tick tick;
+    struct tick tick; /* a value of 0: not known */
     bool is_short;
     bool dated;          /* bars of days or longer */
     int64_t candle_time; /* of the candle's last bar */

@@ -127,7 +127,8 @@ static int look_provisionally(const struct work *work, struct notices *notices, 
 static struct trade_terms terms_of(const struct rules_case *opened)
 {
     const struct instrument *instrument = &opened->series.instrument;
-    return (struct trade_terms){.tick = instrument->tick,
+    return (struct trade_terms){.tick = instrument->tick_known ? instrument->tick
+                                                               : (struct tick){0},
                                 .ticks = opened->series.ticks,
                                 .tick_count = opened->series.tick_count,
                                 .point_value = instrument->point_value,
@@ -138,13 +139,19 @@ static struct trade_terms terms_of(const struct rules_case *opened)
                                 .flow_count = opened->series.dividend_count};
 }
 
-/* Orders lie on ticks, and buffers are counted in them: nobody guesses one. */
-static int need_tick(const char *word, const struct series *series, struct error *error)
+/* Lengths that are counted in ticks need one, and nobody guesses it; without them the
+ * orders stay as they are worked out, and that is said. */
+static int need_tick(struct notices *notices, const char *word, const struct setup *setup,
+                     const struct series *series, struct error *error)
 {
+    static const char unknown[] = "no tick is known, and the prices show none to believe";
     if (series->instrument.tick_known || series->bars.count == 0)
         return ERROR_NONE;
-    return error_because(error, ERROR_INPUT, ERROR_REASON_NO_TICK,
-                         "%s: no tick is known, and the prices show none to believe", word);
+    if (setup_counts_ticks(setup))
+        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_TICK,
+                             "%s: %s, while setup %s counts in ticks", word, unknown, setup->name);
+    return notices_add(notices, error, NOTICE_NO_TICK, "%s: %s: orders are not rounded", word,
+                       unknown);
 }
 
 int rules_open(struct work *work, struct notices *notices, const char *word,
@@ -164,7 +171,7 @@ int rules_open_up_to(struct work *work, struct notices *notices, const char *wor
     if (code == ERROR_NONE)
         code = settle_interval(work, word, setup, &opened->series, error);
     if (code == ERROR_NONE)
-        code = need_tick(word, &opened->series, error);
+        code = need_tick(notices, word, setup, &opened->series, error);
     if (code == ERROR_NONE)
         code = rules_open_extras(work, notices, setup, opened, error);
     if (code == ERROR_NONE)
@@ -181,7 +188,7 @@ int rules_open_up_to(struct work *work, struct notices *notices, const char *wor
         return error_memory(error);
     opened->around.zone = instrument->zone;
     opened->terms = terms_of(opened);
-    opened->around.tick = &opened->terms.tick;
+    opened->around.tick = instrument->tick_known ? &opened->terms.tick : NULL;
     opened->around.ticks = opened->terms.ticks;
     opened->around.tick_count = opened->terms.tick_count;
     return setup_view_init(&opened->view, setup, opened->sheet, &opened->around, error);
