@@ -86,7 +86,7 @@ static void print_opening(const struct study *study, const struct setup *setup)
 }
 
 /* The planted effect is found: in the mean, against the place, and in what
- * followed. */
+ * followed (docs/method.md 10.10, 10.24, 10.25). */
 static void test_finds_what_is_there(void **state)
 {
     (void)state;
@@ -244,7 +244,7 @@ static void test_no_trades(void **state)
 }
 
 /* A confirmation that holds on every bar has nobody to be compared with; the
- * arms of each confirmation part the same candidates. */
+ * arms of each confirmation part the same candidates (docs/method.md 10.23). */
 static void test_confirmations(void **state)
 {
     (void)state;

@@ -188,6 +188,7 @@ static void test_moves_and_their_mean(void **state)
         struct bar bar = {(int64_t)i * 86400, closes[i], closes[i], closes[i], closes[i], NAN};
         assert_int_equal(bars_append(&bars, &bar, &error), ERROR_NONE);
     }
+    /* docs/method.md 10.34: in ATR, the short side turned round. */
     path_moves(&bars, 0, 4, 2, false, 3, moves);
     path_moves(&bars, 1, 4, 4, true, 3, moves + 4);
     assert_true(moves[0] == 0 && moves[1] == 1.5 && moves[2] == -0.5 && moves[3] == 3);
