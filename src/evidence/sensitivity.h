@@ -20,14 +20,28 @@ enum number_part {
     PART_TIME_STOP
 };
 
+/* Which number of a `compare` it is. */
+enum compared_number {
+    COMPARED_NOTHING, /* none: one of the condition's own row */
+    COMPARED_NUMBER,  /* what the value is compared with */
+    COMPARED_RUN,
+    COMPARED_BY,
+    COMPARED_VALUE, /* number `parameter` of the value's measure, or of the other's */
+    COMPARED_OTHER
+};
+
 struct named_number {
-    char name
-        [NUMBER_NAME_SIZE]; /* its path as setup diff has it: place.downtrend.bars, exit.targets.1.r */
+    /* Its path as setup diff has it: place.downtrend.bars, exit.targets.1.r; of a
+     * comparison place.compare.above, confirm.of.compare.value.rsi.length. */
+    char name[NUMBER_NAME_SIZE];
     enum number_part part;
     size_t index;
     size_t parameter;
+    enum compared_number compared;
     bool whole;
     bool from_hundred; /* the row is read mirrored: what is written is 100 less it */
+    bool negated;      /* likewise: what is written is its negative */
+    bool from_the_end; /* the rule holds 100 less it: it is moved from the nearer end */
     double value;      /* as the row holds it */
     double least;
     double most;

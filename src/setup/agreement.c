@@ -28,6 +28,41 @@ static bool is_movable(const struct criterion *criterion)
     return criterion->kind == CRITERION_CONDITION && criterion->within == 0;
 }
 
+/* Whether a comparison has a number that decides it alone. */
+static bool compares_with_number(const struct criterion *criterion)
+{
+    const struct compare_rule *rule = criterion->compare;
+    return rule != NULL && (rule->way == WAY_ABOVE || rule->way == WAY_BELOW) &&
+           rule->other.what == NULL && rule->by_unit == BY_NOTHING;
+}
+
+static size_t count_limits(const struct criterion *criterion)
+{
+    if (!is_movable(criterion))
+        return 0;
+    return compares_with_number(criterion) ? 1 : parameter_count(criterion->condition->parameters);
+}
+
+static void add_criterion(struct agreement *agreement, const struct criterion *criterion)
+{
+    const char *name = criterion_name(criterion);
+    if (!compares_with_number(criterion)) {
+        add_limits(agreement, name, criterion->condition->parameters, criterion->mirrored,
+                   criterion->values);
+        return;
+    }
+    struct compare_rule seen = *criterion->compare;
+    if (criterion->mirrored)
+        compare_turn(&seen);
+    if (agreement->limit_count < MOVABLE_LIMITS)
+        agreement->limits[agreement->limit_count++] = (struct movable_limit){
+            .rule = name,
+            .name = compare_way_words[seen.way],
+            .limit = seen.other.number,
+            .best = seen.other.number,
+        };
+}
+
 void agreement_init(struct agreement *agreement, const struct setup *setup)
 {
     *agreement = (struct agreement){0};
@@ -37,8 +72,7 @@ void agreement_init(struct agreement *agreement, const struct setup *setup)
     for (size_t i = 0; i < setup->place.count; i++) {
         const struct criterion *criterion = &setup->place.list[i];
         if (is_movable(criterion))
-            add_limits(agreement, criterion_name(criterion), criterion->condition->parameters,
-                       criterion->mirrored, criterion->values);
+            add_criterion(agreement, criterion);
     }
 }
 
@@ -53,7 +87,9 @@ static size_t limit_of(const struct agreement *agreement, const struct setup *se
                        const struct check *check, size_t place_index)
 {
     size_t first = 0;
-    if (check->reading.parameter == 0 || check->negated)
+    bool number = check->section == CHECK_PLACE &&
+                  compares_with_number(&setup->place.list[place_index]);
+    if ((check->reading.parameter == 0 && !number) || check->negated)
         return SIZE_MAX;
     if (check->section == CHECK_CANDLE)
         return setup->candle_count == 1 ? check->reading.parameter - 1U : SIZE_MAX;
@@ -62,9 +98,8 @@ static size_t limit_of(const struct agreement *agreement, const struct setup *se
     if (setup->candle_count == 1)
         first = parameter_count(setup->candles[0].shape->limits);
     for (size_t i = 0; i < place_index; i++)
-        if (is_movable(&setup->place.list[i]))
-            first += parameter_count(setup->place.list[i].condition->parameters);
-    size_t index = first + check->reading.parameter - 1U;
+        first += count_limits(&setup->place.list[i]);
+    size_t index = first + (number ? 0 : check->reading.parameter - 1U);
     return index < agreement->limit_count ? index : SIZE_MAX;
 }
 
@@ -239,7 +274,7 @@ static long improve(struct agreement *agreement, size_t index, struct entrant *e
     double edge = short_between(first_out, last_in);
     /* A strict limit has to lie beyond the value that it lets in. */
     if (limit->comparison == COMPARE_ABOVE || limit->comparison == COMPARE_BELOW)
-        edge = first_out + (last_in - first_out) / 2;
+        edge = short_between(first_out, first_out + (last_in - first_out) / 2);
     limit->best = sign * edge;
     return gain_best - gain_now;
 }

@@ -48,7 +48,8 @@ struct agreement {
 };
 
 /* Finds the movable limits of a setup: those of its shape, where it has one
- * only, and of the conditions of its place that look at one bar. */
+ * only, and of the conditions of its place that look at one bar; of a comparison
+ * the number that a value has to be above or below. */
 void agreement_init(struct agreement *agreement, const struct setup *setup);
 void agreement_free(struct agreement *agreement);
 

@@ -25,6 +25,18 @@ static const char twice
          "stop: {at: lower_of, of: [{at: candle_low}, {at: atr, times: 2}]}\n"
          "exit: {targets: [{r: 2, share: 0.5}, {r: 3, share: 0.5}], time_stop: 40}\n";
 
+static const char
+    compared[] = "setup: compared\nside: long\ncandle: {shape: any}\n"
+                 "place:\n"
+                 "  - compare: {value: close, above: {average: {bars: 20}}, by_atr: 0.5}\n"
+                 "  - compare: {value: {rsi: {length: 5}}, below: 30}\n"
+                 "  - compare: {value: {macd_histogram: {}}, below: -0.25}\n"
+                 "  - compare: {value: close, below: 90}\n"
+                 "confirm: {of: [compare: {value: close, falls_for: 3}, "
+                 "compare: {value: {average: {bars: 9}}, crosses_above: close}]}\n"
+                 "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                 "exit: {targets: [{r: 2, share: 1}]}\n";
+
 struct differing {
     char part[NUMBER_NAME_SIZE];
     size_t count;
@@ -104,11 +116,56 @@ static void everything_twice(void **state)
     setup_free(&setup);
 }
 
+/* A number that is written as 30 is moved to half and twice of what the rule holds, and
+ * shown as it is written; negative ones are tried in ascending order, too. */
+static void comparisons(void **state)
+{
+    static const struct {
+        const char *name;
+        double written;
+    } expected[] = {{"place.compare.above.average.bars", 20},
+                    {"place.compare.by_atr", 0.5},
+                    {"place.compare.2.value.rsi.length", 5},
+                    {"place.compare.2.below", 30},
+                    {"place.compare.3.below", -0.25},
+                    {"place.compare.4.below", 90},
+                    {"confirm.of.compare.falls_for", 3},
+                    {"confirm.of.compare.2.value.average.bars", 9}};
+    static struct named_number numbers[NUMBER_LIMIT];
+    struct setup setup;
+    struct error error;
+    (void)state;
+    if (setup_read(&setup, "compared", compared, strlen(compared), &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    size_t count = check_numbers(&setup);
+    setup_numbers(&setup, numbers);
+    for (size_t e = 0; e < sizeof expected / sizeof expected[0]; e++) {
+        size_t i = 0;
+        double values[SWEEP_LIMIT];
+        while (i < count && strcmp(numbers[i].name, expected[e].name) != 0)
+            i++;
+        if (i == count)
+            fail_msg("no %s", expected[e].name);
+        assert_float_equal(number_as_written(&numbers[i], numbers[i].value), expected[e].written,
+                           1e-12);
+        size_t tried = sweep_values(&numbers[i], values);
+        assert_true(tried >= 4);
+        if (expected[e].written == 30) {
+            assert_float_equal(number_as_written(&numbers[i], values[0]), 15, 1e-12);
+            assert_float_equal(number_as_written(&numbers[i], values[tried - 1]), 60, 1e-12);
+        }
+        for (size_t v = 1; v < tried; v++)
+            assert_true(values[v] > values[v - 1]);
+    }
+    setup_free(&setup);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shipped_setups),
         cmocka_unit_test(everything_twice),
+        cmocka_unit_test(comparisons),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
