@@ -90,7 +90,7 @@ void wall_table(struct table *table, const struct wall *wall)
     }
 }
 
-void wall_words(struct text *text, const struct wall *wall, const char *place)
+void wall_words(struct text *text, const struct wall *wall, const char *place, const char *why)
 {
     text_append_format(text, "%zu %s in %zu %s", wall->found,
                        count_word(wall->found, "case", "cases"), wall->held.count,
@@ -109,6 +109,5 @@ void wall_words(struct text *text, const struct wall *wall, const char *place)
     }
     if (wall->held.set_aside > 0)
         text_append_format(text, "Set aside: %zu %s; %s.\n", wall->held.set_aside,
-                           count_word(wall->held.set_aside, "instrument", "instruments"),
-                           wall->held.why.bytes);
+                           count_word(wall->held.set_aside, "instrument", "instruments"), why);
 }

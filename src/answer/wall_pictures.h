@@ -21,7 +21,8 @@ int wall_path_picture(const struct wall *wall, struct typesetter *typesetter, co
 void wall_table(struct table *table, const struct wall *wall);
 
 /* How many cases there are, where they stand now (`place`, such as a file), what the
- * average path came to, and what was set aside; whole lines. */
-void wall_words(struct text *text, const struct wall *wall, const char *place);
+ * average path came to, and what was set aside and why, in the words of the door
+ * (wall->held.why with its advice); whole lines. */
+void wall_words(struct text *text, const struct wall *wall, const char *place, const char *why);
 
 #endif

@@ -85,12 +85,15 @@ static int write_wall(struct call *call, const struct wall *wall, const struct s
     return code;
 }
 
-static int say_written(const struct call *call, const struct wall *wall,
-                       const struct wall_wish *wish, struct error *error)
+static int say_written(struct call *call, const struct wall *wall, const struct wall_wish *wish,
+                       struct error *error)
 {
     struct text text;
+    struct error why = wall->held.why;
+    call_advise(call, &why);
+    call->incomplete = call->incomplete || wall->held.set_aside > 0;
     text_init(&text);
-    wall_words(&text, wall, call_option(call, "output"));
+    wall_words(&text, wall, call_option(call, "output"), why.text);
     int code = text_failed(&text) ? error_memory(error) : ERROR_NONE;
     if (code == ERROR_NONE) {
         fputs(text.bytes, call->out);

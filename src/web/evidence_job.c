@@ -83,7 +83,9 @@ struct said {
 static void take_aside(void *context, const struct error *reason)
 {
     struct said *said = context;
-    text_append_format(&said->lines, "Not looked at: %s. ", reason->text);
+    struct error advised = *reason;
+    page_advise(&advised);
+    text_append_format(&said->lines, "Not looked at: %s. ", advised.text);
 }
 
 static void take_notice(void *context, enum notice_kind kind, const char *sentence)

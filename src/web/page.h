@@ -26,6 +26,10 @@ void page_free(struct page *page);
 
 /* For server_options: answers by the table of routes, and refuses. */
 int page_answer(void *page, struct exchange *exchange, struct error *error);
+
+/* Puts what the page can do about an error behind its text: also where an instrument is
+ * set aside for it. */
+void page_advise(struct error *error);
 void page_refuse(void *page, struct exchange *exchange, const char *sentence);
 
 #endif

@@ -89,9 +89,14 @@ static const char *advice_of(enum error_reason reason)
     case ERROR_REASON_NO_NAME: return "; fill in another as the instrument";
     case ERROR_REASON_NO_BAR_LENGTH:
     case ERROR_REASON_NO_LENGTH: return "; fill it in as bars of, such as 1d or 1h";
-    case ERROR_REASON_NO_TICK: return "; fill in the tick";
+    case ERROR_REASON_NO_TICK: return "; fill in the tick where its file is brought in, on Data";
     default: return "";
     }
+}
+
+void page_advise(struct error *error)
+{
+    error_advise(error, advice_of(error->reason));
 }
 
 /* What a past date shows is not to be changed, whatever a browser sends. */
@@ -118,7 +123,7 @@ int page_answer(void *context, struct exchange *exchange, struct error *error)
             if (code == ERROR_NONE)
                 code = route->answer(page, exchange, error);
             if (code != ERROR_NONE)
-                error_advise(error, advice_of(error->reason));
+                page_advise(error);
             return code;
         }
         known = true;

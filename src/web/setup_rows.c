@@ -351,10 +351,12 @@ void setup_rows_write(struct html *html, const struct draft *draft, const struct
     html_element(html, "b", "Together");
     html_text(html, ": bars that meet it and all rows above; of what confirms, signals.");
     if (held->set_aside > 0) {
+        struct error why = held->why;
+        page_advise(&why);
         html_text(html, " Set aside: ");
         page_count(html, (int64_t)held->set_aside);
         html_text(html, "; ");
-        html_text(html, held->why.bytes);
+        html_text(html, why.text);
         html_text(html, ".");
     }
     html_close(html);

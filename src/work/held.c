@@ -51,7 +51,7 @@ static int open_one(struct held *held, struct work *work, const struct setup *se
         return code;
     }
     if (held->set_aside++ == 0)
-        text_append(&held->why, own.text);
+        held->why = own;
     return ERROR_NONE;
 }
 
@@ -69,7 +69,6 @@ int held_open(struct held *held, struct work *work, const struct setup *setup, c
         return ERROR_NONE;
     }
     held_free(held);
-    text_init(&held->why);
     code = series_words(work, 0, &words, &count, error);
     held->list = code == ERROR_NONE ? calloc(count + 1, sizeof *held->list) : NULL;
     if (code == ERROR_NONE && held->list == NULL)
@@ -92,8 +91,6 @@ void held_free(struct held *held)
     }
     free(held->list);
     free(held->key);
-    if (held->why.bytes != NULL)
-        text_free(&held->why);
     criterion_texts_free(&held->texts);
     *held = (struct held){0};
 }

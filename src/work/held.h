@@ -21,7 +21,7 @@ struct held {
     struct held_series *list;
     size_t count;
     size_t set_aside; /* instruments that the setup cannot be applied to */
-    struct text why;  /* the first of them, with the reason */
+    struct error why; /* the first of them, with the reason; the door words its advice */
     struct criterion_texts texts;
 };
 
