@@ -75,24 +75,76 @@ int sum_controls(struct summing *summing, const struct collected *collected)
     return code;
 }
 
+/* ATR(14) as the study has it, and the moves of it drawn by the same dates. */
+static int rebuild(struct bars *copy, const struct bars *bars, const struct instrument *instrument,
+                   const struct tick *tick, const struct date_grid *grid, const size_t *source,
+                   struct error *error)
+{
+    struct sheet *sheet = sheet_of_instrument(bars, instrument);
+    const double *atr = sheet != NULL ? sheet_atr(sheet, 14) : NULL;
+    bars_init(copy);
+    int code = atr == NULL ? error_memory(error)
+                           : resample_bars(copy, bars, atr, tick, grid, source, error);
+    sheet_free(sheet);
+    return code;
+}
+
+/* The instruments that the setup reads beside its own: in the same market, so drawn
+ * by the same dates. */
+struct rebuilt_others {
+    struct surroundings around;
+    struct other_bars *list;
+    struct bars *bars;
+};
+
+static int rebuild_others(struct rebuilt_others *rebuilt, const struct surroundings *around,
+                          const struct date_grid *grid, const size_t *source, struct error *error)
+{
+    int code = ERROR_NONE;
+    *rebuilt = (struct rebuilt_others){.around = *around};
+    rebuilt->list = array_new(around->other_count, sizeof *rebuilt->list);
+    rebuilt->bars = calloc(around->other_count + 1, sizeof *rebuilt->bars);
+    if (rebuilt->list == NULL || rebuilt->bars == NULL)
+        return error_memory(error);
+    for (size_t i = 0; i < around->other_count && code == ERROR_NONE; i++) {
+        const struct other_bars *other = &around->others[i];
+        const struct tick *tick = other->instrument->tick_known ? &other->instrument->tick : NULL;
+        rebuilt->list[i] = (struct other_bars){&rebuilt->bars[i], other->instrument};
+        code = rebuild(&rebuilt->bars[i], other->bars, other->instrument, tick, grid, source,
+                       error);
+    }
+    rebuilt->around.others = rebuilt->list;
+    return code;
+}
+
+static void rebuilt_others_free(struct rebuilt_others *rebuilt)
+{
+    for (size_t i = 0; rebuilt->bars != NULL && i < rebuilt->around.other_count; i++)
+        bars_free(&rebuilt->bars[i]);
+    free(rebuilt->bars);
+    free(rebuilt->list);
+}
+
 /* Sum of R and number of closed trades of one instrument, rebuilt. */
 static int resampled_series(struct summing *summing, const struct study_series *series,
                             const size_t *source, double *sum, size_t *closed, struct error *error)
 {
+    const struct date_grid *grid = &summing->study->grid;
     struct study_series rebuilt = *series;
+    struct rebuilt_others others = {0};
     struct bars bars;
-    struct sheet *sheet = sheet_of_instrument(series->bars, series->instrument);
-    const double *atr = sheet != NULL ? sheet_atr(sheet, 14) : NULL;
-    bars_init(&bars);
     rebuilt.bars = &bars;
     rebuilt.terms.finer = NULL;
-    int code = atr == NULL ? error_memory(error)
-                           : resample_bars(&bars, series->bars, atr, &series->terms.tick,
-                                           &summing->study->grid, source, error);
+    int code = rebuild(&bars, series->bars, series->instrument, &series->terms.tick, grid, source,
+                       error);
+    if (code == ERROR_NONE && series->around != NULL && series->around->other_count > 0) {
+        code = rebuild_others(&others, series->around, grid, source, error);
+        rebuilt.around = &others.around;
+    }
     if (code == ERROR_NONE)
         code = collect_sum(summing->setup, &rebuilt, sum, closed, error);
+    rebuilt_others_free(&others);
     bars_free(&bars);
-    sheet_free(sheet);
     return code;
 }
 

@@ -176,6 +176,47 @@ static void test_counts_what_hung_alike(void **state)
     }
 }
 
+/* The mean of one rebuilt market: the first instrument under a setup that compares its
+ * close with that of another, which is the same bars. */
+static double resampled_beside(const char *rule)
+{
+    char text[512];
+    struct error error = {0};
+    struct study study;
+    struct study_options how = options;
+    const struct other_bars other = {&all[0].daily, &all[0].instrument};
+    const struct surroundings around = {.others = &other, .other_count = 1};
+    const struct study_series series = {.instrument = &all[0].instrument,
+                                        .bars = &all[0].daily,
+                                        .around = &around,
+                                        .terms = {.tick = all[0].instrument.tick,
+                                                  .point_value = 1}};
+    snprintf(text, sizeof text,
+             "setup: beside\nside: long\ncandle: {shape: any}\n"
+             "place: [{lowest_low: {bars: 10}}, {%s {value: close, above: {close: {of: %s}}}}%s]\n"
+             "entry: {on: next_open}\nstop: {at: candle_low}\n"
+             "exit: {targets: [{r: 2, share: 1}]}\n",
+             rule, all[0].instrument.name, rule[0] == 'n' ? "}" : "");
+    struct setup setup = read_setup(text);
+    how.resampled_markets = 2;
+    how.resamples = 99;
+    if (study_run(&study, &setup, &series, 1, &how, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    double mean = study.resampled_mean;
+    study_free(&study);
+    setup_free(&setup);
+    return mean;
+}
+
+/* Another instrument that the setup reads is drawn by the same dates: one with the
+ * same bars has the same closes in every rebuilt market. */
+static void test_others_are_drawn_alike(void **state)
+{
+    (void)state;
+    assert_true(isnan(resampled_beside("compare:")));
+    assert_true(!isnan(resampled_beside("not: {compare:")));
+}
+
 static void write_json(struct text *text, int threads)
 {
     struct setup setup;
@@ -426,6 +467,7 @@ int main(void)
         cmocka_unit_test(test_session),
         cmocka_unit_test(test_comparison),
         cmocka_unit_test(test_sensitivity),
+        cmocka_unit_test(test_others_are_drawn_alike),
     };
     return cmocka_run_group_tests(tests, make_all, free_all);
 }
