@@ -1,11 +1,10 @@
 /* Price files read as somebody says: interval, zone, order of the date and the
  * columns stand in a line of their own in front. Whatever is said, every line is
  * a bar or set aside, and bars obey their rules and come in order of time. */
-#include "base/text.h"
 #include "prices/csv_collect.h"
+#include "said_line.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -50,42 +49,19 @@ static void read(const struct csv_source *source, const struct csv_options *opti
     bars_free(&bars);
 }
 
-/* The next word of the line, up to a space. */
-static char *next_word(char **line)
-{
-    char *word = *line;
-    char *end = word + strcspn(word, " ");
-    *line = *end != '\0' ? end + 1 : end;
-    *end = '\0';
-    return word;
-}
-
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    const uint8_t *end = size > 0 ? memchr(data, '\n', size) : NULL;
-    struct text text;
-    struct error error = {0};
-    struct csv_wishes wishes;
-    if (end == NULL || end - data > CSV_WISHES_SIZE)
+    struct said_line said;
+    if (!said_line_read(&said, data, size))
         return 0;
-    text_init(&text);
-    text_append_bytes(&text, (const char *)data, (size_t)(end - data));
-    char *line = text.bytes;
-    struct csv_options options = {0};
-    interval_parse(next_word(&line), &options.interval);
-    const char *zone = next_word(&line);
-    options.zone = zone[0] != '\0' ? zone : NULL;
-    const char *dates = next_word(&line);
-    options.dates = dates[0] == 'd'   ? CSV_DATES_DMY
-                    : dates[0] == 'm' ? CSV_DATES_MDY
-                    : dates[0] == 'y' ? CSV_DATES_YMD
-                                      : CSV_DATES_ANY;
-    if (csv_wishes_read(&wishes, line, &error) == ERROR_NONE)
-        options.columns = &wishes;
-    const struct csv_source source = {.bytes = (const char *)end + 1,
-                                      .length = size - (size_t)(end + 1 - data),
+    const struct csv_options options = {.interval = said.interval,
+                                        .zone = said.zone,
+                                        .dates = said.dates,
+                                        .columns = said.columns != NULL ? &said.wishes : NULL};
+    const struct csv_source source = {.bytes = (const char *)said.rest,
+                                      .length = said.rest_size,
                                       .name = "fuzz.csv"};
     read(&source, &options);
-    text_free(&text);
+    said_line_free(&said);
     return 0;
 }
