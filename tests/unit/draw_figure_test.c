@@ -321,6 +321,48 @@ static void test_margin_labels_move_apart_and_no_further(void **state)
     assert_near(low[1], 100, 1e-9);
 }
 
+/* Twelve prices at one height of the margin: with room for all of them each is
+ * there, with less those of the lowest ranks are; none meets another, none leaves
+ * the margin. `bottom` of the margin, and how many are shown at least and at most. */
+static void expect_twelve(double bottom, size_t least, size_t most)
+{
+    enum { LABELS = 12 };
+    static const char *const numbers[LABELS] = {"0", "1", "2", "3", "4",  "5",
+                                                "6", "7", "8", "9", "10", "11"};
+    struct picture *picture = picture_new(typesetter, 300, 300, "t");
+    const struct margin margin = {200, 210, 10, bottom, 10, 80};
+    struct margin_label labels[LABELS];
+    size_t count = 0;
+    size_t shown = 0;
+    for (int i = 0; i < LABELS; i++) /* ranks in no order: 0, 5, 10, 3 … */
+        labels[i] = (struct margin_label){.y = 40,
+                                          .text = numbers[i * 5 % LABELS],
+                                          .rank = i * 5 % LABELS};
+    picture_margin(picture, &margin, labels, LABELS);
+    picture_place(picture);
+    const struct letters *letters = picture_letters(picture, &count);
+    for (size_t i = 0; i < count; i++) {
+        if (!letters[i].shown)
+            continue;
+        shown++;
+        assert_true(letters[i].box.top >= 0 && letters[i].box.bottom <= bottom + 10);
+        for (size_t k = 0; k < i; k++)
+            assert_false(letters[k].shown && boxes_meet(&letters[i].box, &letters[k].box));
+    }
+    assert_in_range(shown, least, most);
+    for (size_t i = 0; i < count; i++)
+        assert_true(!letters[i].shown || (size_t)atoi(letters[i].text) < shown);
+    picture_free(picture);
+}
+
+static void test_twelve_labels_at_one_price(void **state)
+{
+    (void)state;
+    expect_twelve(280, 12, 12);
+    /* 60 high, letters of 10: no more than six lines, and three at the least. */
+    expect_twelve(70, 3, 6);
+}
+
 /* However crowded the marks: a label that keeps clear of them stands on none,
  * or is left out; and where there is room within reach it is found. */
 static void test_labels_never_stand_on_marks(void **state)
@@ -373,6 +415,7 @@ int main(void)
         cmocka_unit_test(test_labels_never_stand_on_marks),
         cmocka_unit_test(test_the_more_important_label_stays),
         cmocka_unit_test(test_margin_labels_move_apart_and_no_further),
+        cmocka_unit_test(test_twelve_labels_at_one_price),
     };
     return cmocka_run_group_tests(tests, make_typesetter, free_typesetter);
 }

@@ -274,6 +274,49 @@ static void test_texts_of_several_cases_never_overlap(void **state)
     }
 }
 
+/* Of one bar alone: no bar before it, no measure, no range but its own. */
+static void test_a_market_of_one_bar(void **state)
+{
+    size_t sheets = 0;
+    (void)state;
+    for (uint64_t i = 0; i < 150; i++) {
+        struct random_stream stream;
+        struct market market;
+        struct picture *pages[CASE_PAGE_LIMIT];
+        struct error error;
+        random_start(&stream, SEED + 4, i);
+        make_market(&market, &stream);
+        if (market.setup.candles[0].shape->bars == 1) {
+            size_t count;
+            sheet_free(market.sheet);
+            market.bars.count = 1;
+            market.sheet = sheet_new(&market.bars, NULL);
+            assert_int_equal(setup_view_init(&market.view, &market.setup, market.sheet, NULL,
+                                             &error),
+                             ERROR_NONE);
+            struct case_request request = {.view = &market.view,
+                                           .terms = &market.terms,
+                                           .instrument = market.name,
+                                           .signal = {candle_of_bar(&market.view, 0), 0,
+                                                      SIGNAL_GIVEN},
+                                           .outcome = i % 2 == 0,
+                                           .number = 1};
+            enum case_form form = i % 3 == 0 ? CASE_PHONE : CASE_UPRIGHT;
+            double shape = paper_shape(form == CASE_PHONE ? PAPER_PHONE : PAPER_A4);
+            assert_int_equal(case_pages_make(pages, &count, typesetter, &request, form, shape,
+                                             &error),
+                             ERROR_NONE);
+            for (size_t k = 0; k < count; k++, sheets++) {
+                check_letters(pages[k], 2);
+                check_xml(pages[k], THEME_LIGHT);
+                picture_free(pages[k]);
+            }
+        }
+        free_market(&market);
+    }
+    assert_true(sheets > 100);
+}
+
 /* What is after the signal cannot be read off a sheet without outcome: it is
  * the same, to the byte, on bars that end at the signal. */
 static void test_no_outcome_means_none(void **state)
@@ -317,6 +360,7 @@ int main(void)
         cmocka_unit_test(test_texts_of_a_sheet_never_overlap),
         cmocka_unit_test(test_forms_are_laid_out),
         cmocka_unit_test(test_texts_of_several_cases_never_overlap),
+        cmocka_unit_test(test_a_market_of_one_bar),
         cmocka_unit_test(test_no_outcome_means_none),
     };
     return cmocka_run_group_tests(tests, make_typesetter, free_typesetter);

@@ -162,6 +162,30 @@ static void test_windows_of_any_kind_can_be_shown(void **state)
     }
 }
 
+/* One bar, in the middle of the window, at its edge or beyond it. */
+static void test_windows_onto_one_bar(void **state)
+{
+    (void)state;
+    for (uint64_t i = 0; i < 100; i++) {
+        struct random_stream stream;
+        struct window_case made;
+        struct chart_window window;
+        struct error error;
+        random_start(&stream, SEED + 1, i);
+        struct sample_window sample = random_sample(&stream);
+        sample.bars = 1;
+        sample.first = random_unit(&stream) * 1.4 - 0.9;
+        sample.last = sample.first + 1 + (i % 2 == 0 ? 0 : 60 * random_unit(&stream));
+        assert_true(window_case_init(&made, &sample, i));
+        assert_int_equal(chart_window_make(&window, typesetter, &made.request, "win", &error),
+                         ERROR_NONE);
+        check_written(&window);
+        check_json(&window);
+        chart_window_free(&window);
+        window_case_free(&made);
+    }
+}
+
 /* --- what it says ------------------------------------------------------------------- */
 
 /* The range is that of the bars in view and 0.06 of it on each side (of its
@@ -300,6 +324,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_windows_of_any_kind_can_be_shown),
+        cmocka_unit_test(test_windows_onto_one_bar),
         cmocka_unit_test(test_range_is_that_of_the_bars_in_view),
         cmocka_unit_test(test_a_scale_that_cannot_be_is_plain),
         cmocka_unit_test(test_the_description_is_made_from_the_bars),
