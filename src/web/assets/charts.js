@@ -39,6 +39,9 @@ function surface(element) {
       element.classList.add("live");
     }
     element.style.height = ask.height + "px";
+    const frames = element.parentElement;
+    frames.classList.toggle("across", frames.clientWidth > element.clientWidth + 1);
+    element.style.setProperty("--print-zoom", Math.min(1, PRINTED / frames.clientWidth));
     window_.style.left = plot.left + "px";
     window_.style.width = plot.right - plot.left + "px";
     moving.innerHTML = answer.moving;
@@ -78,6 +81,7 @@ function surface(element) {
   return self;
 }
 
+const PRINTED = 680; // pixels across a printed page, 180 mm
 const TIME = 6; // of a bar as the server sends it: date, prices, ATR, time
 const figure = (price) => (Math.abs(price) >= 1000 ? price.toFixed(1) : price.toPrecision(5));
 const signed = (number, digits) => (number < 0 ? "\u2212" : "+") + Math.abs(number).toFixed(digits);
