@@ -61,6 +61,7 @@ struct page {
     struct jobs *queues[QUEUE_COUNT];   /* NULL: nothing of that was asked for yet */
     struct checked checked[CHECKED];    /* answers whose bars were looked at */
     size_t next_checked;
+    struct today_kept *today; /* what Today found last (today.h) */
 };
 
 /* The sheets of the top line, in its order. */
@@ -189,6 +190,10 @@ void known_book_free(struct known_book *known);
 /* What tells one state of the book from another: each commit writes to the file or to
  * the log beside it. */
 void page_stamp(const struct page *page, char stamp[STAMP_SIZE]);
+/* What Today found, none yet. ERROR_MACHINE. */
+int today_kept_new(struct today_kept **kept, struct page *page, struct error *error);
+/* Stops what is under way. */
+void today_kept_free(struct today_kept *kept);
 /* A message about a file handed over names it as the person does. */
 void page_clean_error(struct error *error, const char *path, const char *name);
 

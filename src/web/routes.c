@@ -14,6 +14,7 @@ static const char *const face_files[PAGE_FACES] = {
 static const struct route routes[] = {
     {"/", false, sheet_start, false},
     {"/today", false, sheet_today, false},
+    {"/today/found", false, part_today, false},
     {"/today/case", false, part_today_case, false},
     {"/charts", false, sheet_charts, false},
     {"/charts/figure", false, part_figure, false},

@@ -8,6 +8,8 @@
 /* Where a book is empty: files, or the invented market; else on to Today. */
 int sheet_start(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_today(struct page *page, struct exchange *exchange, struct error *error);
+/* Whether what Today says has been found anew, as JSON. */
+int part_today(struct page *page, struct exchange *exchange, struct error *error);
 /* One of its rows opened, as a piece of HTML. */
 int part_today_case(struct page *page, struct exchange *exchange, struct error *error);
 int sheet_charts(struct page *page, struct exchange *exchange, struct error *error);

@@ -30,6 +30,8 @@ struct today {
     size_t left_out_room;
     struct list_row *lists;
     size_t list_count;
+    const struct voice *voice; /* told of all setups together */
+    size_t passed;             /* setups that are done */
 };
 
 /* What the page calls the setup of a row. */

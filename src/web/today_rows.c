@@ -253,25 +253,38 @@ void today_write_heading(struct html *html, const struct today *today, enum even
     html_element_class(html, "p", "small soft", today->kinds[kind] > 0 ? words->note : words->none);
 }
 
+/* Thousands of rows are read by nobody, and keep the sheet waiting. */
+static void write_more(struct html *html, size_t count)
+{
+    if (count == 0)
+        return;
+    html_open_class(html, "p", "small gap");
+    page_count(html, (int64_t)count);
+    html_text(html, count == 1 ? " more is" : " more are");
+    html_text(html, " not shown: choose a list, or fewer setups.");
+    html_close(html);
+}
+
 int today_write_rows(struct html *html, const struct exchange *exchange, const struct today *today,
                      enum evening_kind kind, struct error *error)
 {
-    enum { NEAREST = 12 };
+    enum { NEAREST = 12, MOST = 200 };
     struct text says;
-    size_t count = today->kinds[kind];
-    size_t first = kind == EVENING_NEARLY && count > NEAREST ? NEAREST : count;
-    if (count == 0)
+    size_t shown = today->kinds[kind] < MOST ? today->kinds[kind] : MOST;
+    size_t first = kind == EVENING_NEARLY && shown > NEAREST ? NEAREST : shown;
+    if (shown == 0)
         return ERROR_NONE;
     int code = write_table(html, exchange, today, kind, 0, first, error);
-    if (code != ERROR_NONE || first == count)
-        return code;
-    text_init(&says);
-    text_append_format(&says, "The %zu that missed by more", count - first);
-    html_open_class(html, "details", "gap");
-    html_element(html, "summary", says.bytes);
-    code = write_table(html, exchange, today, kind, first, SIZE_MAX, error);
-    html_close(html);
-    text_free(&says);
+    if (code == ERROR_NONE && first < shown) {
+        text_init(&says);
+        text_append_format(&says, "The %zu that missed by more", shown - first);
+        html_open_class(html, "details", "gap");
+        html_element(html, "summary", says.bytes);
+        code = write_table(html, exchange, today, kind, first, shown - first, error);
+        html_close(html);
+        text_free(&says);
+    }
+    write_more(html, today->kinds[kind] - shown);
     return code;
 }
 

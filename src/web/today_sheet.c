@@ -1,7 +1,7 @@
 /* Today: over the chosen setups and the chosen list, what the newest bars have: new
  * signals, older ones that still wait for their entry, and near misses. */
 #include "web/chart.h"
-#include "web/sheets.h"
+#include "web/today.h"
 #include "web/today_parts.h"
 
 #include "base/array.h"
@@ -65,6 +65,15 @@ static void take_aside(void *context, const struct error *reason)
 
 /* --- looking ---------------------------------------------------------------------------------- */
 
+/* Each setup is the same share of all. */
+static void tell(void *context, double done)
+{
+    const struct today *today = context;
+    if (today->voice->progress != NULL)
+        today->voice->progress(today->voice->context,
+                               ((double)today->passed + done) / (double)today->all_count);
+}
+
 static int look_at_setup(struct page *page, const struct exchange *exchange, const char *name,
                          struct today *today, struct error *error)
 {
@@ -75,7 +84,11 @@ static int look_at_setup(struct page *page, const struct exchange *exchange, con
     wishes.list = exchange_filled(exchange, "list");
     wishes.everything = true;
     if (code == ERROR_NONE)
-        code = work_open(&work, &wishes, &(struct voice){.aside = take_aside, .context = today},
+        code = work_open(&work, &wishes,
+                         &(struct voice){.aside = take_aside,
+                                         .progress = tell,
+                                         .context = today,
+                                         .stop = today->voice->stop},
                          error);
     if (code == ERROR_NONE)
         code = evening_find(work, setup, &today->evening, error);
@@ -141,10 +154,11 @@ static int look(struct page *page, const struct exchange *exchange, struct today
     for (size_t i = 0; i < today->all_count; i++) {
         struct error aside = {0};
         code = look_at(page, exchange, i, today, &aside);
-        if (code == ERROR_MACHINE) {
+        if (code == ERROR_MACHINE || code == ERROR_STOPPED) {
             *error = aside;
             return code;
         }
+        today->passed++;
         if (code != ERROR_NONE)
             leave_out(today, today->all[i], aside.text);
     }
@@ -290,16 +304,9 @@ static void say(const struct today *today, struct text *says)
                        count_word(today->evening.instruments, "instrument", "instruments"));
 }
 
-static int write_sheet(struct html *html, struct page *page, const struct exchange *exchange,
-                       const struct today *today, struct error *error)
+static int write_body(struct html *html, struct page *page, const struct exchange *exchange,
+                      const struct today *today, struct error *error)
 {
-    char title[CALENDAR_TEXT_SIZE];
-    struct text says;
-    text_init(&says);
-    say(today, &says);
-    title_of(today, title);
-    frame_begin(html, page, exchange,
-                &(struct sheet_head){SHEET_TODAY, title, says.bytes, "today.js"});
     write_choices(html, exchange, today);
     html_open_class(html, "div", "today");
     html_open_class(html, "div", "pair first");
@@ -318,25 +325,50 @@ static int write_sheet(struct html *html, struct page *page, const struct exchan
         html_close(html);
     }
     html_close(html);
-    frame_end(html, exchange);
-    text_free(&says);
     return code;
 }
 
-int sheet_today(struct page *page, struct exchange *exchange, struct error *error)
+/* When the clock alone makes newer bars due for every instrument; never where it has
+ * done so, or where a past date is asked for. */
+static int64_t clock_moves(const struct newest_bars *bars, int64_t now, bool past)
 {
-    struct today today = {0};
+    int64_t last = INT64_MIN;
+    if (past || newest_bars_all_due(bars, now))
+        return INT64_MAX;
+    for (size_t i = 0; i < bars->count; i++)
+        if (!bars->list[i].ended && bars->list[i].due > last)
+            last = bars->list[i].due;
+    return last > now ? last : INT64_MAX;
+}
+
+int today_find(struct today_answer *answer, struct page *page, const struct today_wish *wish,
+               const struct voice *voice, struct error *error)
+{
+    struct today today = {.voice = voice};
     struct html html;
-    int64_t as_of = 0;
-    int code = page_as_of(exchange, &as_of, error);
+    bool past = exchange_filled(&wish->fields, "as-of") != NULL;
+    *answer = (struct today_answer){.made = page->options.clock()};
+    text_init(&answer->says);
+    text_init(&answer->body);
+    int code = read_lists(page, &today, error);
     if (code == ERROR_NONE)
-        code = read_lists(page, &today, error);
-    if (code == ERROR_NONE)
-        code = look(page, exchange, &today, error);
+        code = look(page, &wish->fields, &today, error);
     if (code == ERROR_NONE) {
-        html_init(&html, &exchange->body);
-        code = write_sheet(&html, page, exchange, &today, error);
+        title_of(&today, answer->title);
+        say(&today, &answer->says);
+        html_init(&html, &answer->body);
+        code = write_body(&html, page, &wish->fields, &today, error);
+        answer->until = clock_moves(&today.evening.newest, answer->made, past);
     }
+    if (code == ERROR_NONE && (text_failed(&answer->says) || text_failed(&answer->body)))
+        code = error_memory(error);
     free_today(&today);
     return code;
+}
+
+void today_answer_free(struct today_answer *answer)
+{
+    text_free(&answer->says);
+    text_free(&answer->body);
+    *answer = (struct today_answer){0};
 }

@@ -1,5 +1,7 @@
 // Today: a row's case opens below it, and closes again; without this module the
 // same link leads to its chart.
+import "/own/finding.js";
+
 async function open(link, row) {
   const below = document.createElement("tr");
   const cell = below.insertCell();
