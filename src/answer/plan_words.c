@@ -38,3 +38,26 @@ void plan_study_words(struct text *text, const struct plan_study *study, const c
     }
     text_append_char(text, '.');
 }
+
+void plan_study_short_words(struct text *text, const struct plan_study *study)
+{
+    if (!study->found) {
+        text_append(text, "not studied");
+        return;
+    }
+    text_append_format(text, "%lld %s", (long long)study->closed,
+                       count_word((uint64_t)study->closed, "trade", "trades"));
+    if (!isfinite(study->mean_r))
+        return;
+    text_append(text, ", mean ");
+    append_r(text, study->mean_r);
+    text_append(text, " R");
+    if (!isfinite(study->low) || !isfinite(study->high))
+        return;
+    text_append(text, " (");
+    append_r(text, study->low);
+    text_append(text, " to ");
+    append_r(text, study->high);
+    text_append_char(text, ')');
+    text_append(text, study->low <= 0 && study->high >= 0 ? ", may be nothing" : "");
+}

@@ -8,5 +8,7 @@
 /* What the newest study of the setup found, or that there is none. `date` is that
  * of the study, written as the door writes dates; unused where there is none. */
 void plan_study_words(struct text *text, const struct plan_study *study, const char *date);
+/* The same for a list: "29 trades, mean +0.96 R (+0.24 to +1.68)", "not studied". */
+void plan_study_short_words(struct text *text, const struct plan_study *study);
 
 #endif

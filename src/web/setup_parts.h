@@ -20,4 +20,8 @@ void draft_address(struct text *address, const char *path, const struct draft *d
 /* The form that says a new setup as a sentence (setup_begin.c). */
 void setup_begin_form(struct html *html, const struct exchange *exchange);
 
+/* All setups, as a whole sheet (setups_list.c). */
+int setups_list_write(struct html *html, const struct page *page, const struct exchange *exchange,
+                      struct error *error);
+
 #endif

@@ -358,104 +358,13 @@ static int write_editor(struct html *html, struct page *page, const struct excha
     return code;
 }
 
-/* --- all of them ----------------------------------------------------------------------------------- */
-
-static int write_line(struct html *html, const struct page *page, const struct exchange *exchange,
-                      struct book *book, const char *name, const struct setup_versions *kept,
-                      struct error *error)
-{
-    struct setup setup;
-    struct error fault = {0};
-    struct text address;
-    const struct setup_version *version = NULL;
-    int code = page_setup_in(page, book, name, &setup, &fault);
-    if (code == ERROR_MACHINE) {
-        *error = fault;
-        return code;
-    }
-    for (size_t i = 0; i < kept->count; i++)
-        if (strcmp(kept->list[i].name, name) == 0)
-            version = &kept->list[i];
-    address_begin(&address, "/setups");
-    address_add(&address, "setup", name);
-    address_add(&address, "list", exchange_filled(exchange, "list"));
-    address_keep_as_of(&address, exchange);
-    html_open(html, "tr");
-    html_open(html, "td");
-    html_open(html, "a");
-    html_address(html, "href", address.bytes);
-    html_text(html, name);
-    html_close_all(html, 2);
-    html_element(html, "td", code == ERROR_NONE ? setup.title : fault.text);
-    html_element(html, "td", code == ERROR_NONE ? side_name(setup.side) : "");
-    html_open(html, "td");
-    if (version != NULL) {
-        char date[CALENDAR_TEXT_SIZE];
-        page_date(date, version->made, true);
-        html_text(html, "yours, version ");
-        html_integer(html, version->number);
-        html_text(html, " of ");
-        html_text(html, date);
-    } else {
-        html_text(html, "shipped");
-    }
-    html_close_all(html, 2);
-    text_free(&address);
-    if (code == ERROR_NONE)
-        setup_free(&setup);
-    return ERROR_NONE;
-}
-
-static int write_list(struct html *html, const struct page *page, const struct exchange *exchange,
-                      struct error *error)
-{
-    char **names = NULL;
-    size_t count = 0;
-    struct book *book = NULL;
-    struct setup_versions kept = {0};
-    struct text says;
-    char yours[48];
-    int code = page_setup_names(page, &names, &count, error);
-    if (code == ERROR_NONE)
-        code = page_book(page, BOOK_READ, &book, error);
-    if (code == ERROR_NONE && book != NULL)
-        code = setup_store_newest(book, &kept, error);
-    snprintf(yours, sizeof yours, kept.count == 0 ? "none of them yours" : "%zu of them yours",
-             kept.count);
-    text_init(&says);
-    text_append_format(&says,
-                       "%zu %s, %s. Each is a rule on paper: a candle, its "
-                       "place, what confirms it, and the orders.",
-                       count, count_word(count, "setup", "setups"), yours);
-    frame_begin(html, page, exchange,
-                &(struct sheet_head){SHEET_SETUPS, "Setups", says.bytes, NULL});
-    text_free(&says);
-    html_open_class(html, "div", "wide gap2");
-    html_open_class(html, "table", "stack list");
-    html_markup(html, "<thead><tr><th scope=\"col\">setup</th><th scope=\"col\">in words</th><th "
-                      "scope=\"col\">side</th><th scope=\"col\">whose, and last change</th></tr>"
-                      "</thead>");
-    html_open(html, "tbody");
-    for (size_t i = 0; i < count; i++) {
-        if (code == ERROR_NONE)
-            code = write_line(html, page, exchange, book, names[i], &kept, error);
-        free(names[i]);
-    }
-    free(names);
-    setup_versions_free(&kept);
-    html_close_all(html, 3);
-    setup_begin_form(html, exchange);
-    frame_end(html, exchange);
-    return book_done(book, code, error);
-}
-
 int sheet_setups(struct page *page, struct exchange *exchange, struct error *error)
 {
     struct draft draft;
     struct html html;
     html_init(&html, &exchange->body);
     if (exchange_filled(exchange, "setup") == NULL && exchange_filled(exchange, "text") == NULL)
-        return write_list(&html, page, exchange, error);
+        return setups_list_write(&html, page, exchange, error);
     int code = draft_read(&draft, page, exchange, error);
     if (code == ERROR_NONE)
         code = write_editor(&html, page, exchange, &draft, error);

@@ -1,7 +1,5 @@
 #include "work/plan_study.h"
 
-#include "evidence/evidence_store.h"
-
 #include <math.h>
 
 static size_t count_lines(const char *text)
@@ -29,25 +27,35 @@ static void take(const struct ledger *ledger, const char *hash, struct plan_stud
     }
 }
 
-int plan_study_find(struct work *work, const struct setup *setup, struct plan_study *study,
-                    struct error *error)
+int plan_study_in(const struct ledger *ledger, const struct setup *setup, struct plan_study *study,
+                  struct error *error)
 {
-    struct book *book = NULL;
-    struct ledger ledger = {0};
     struct text written;
     char hash[HASH_TEXT_SIZE];
     text_init(&written);
     *study = (struct plan_study){0};
     setup_write(setup, &written);
-    int code = text_failed(&written) ? error_memory(error) : work_borrow(work, &book, error);
+    int code = text_failed(&written) ? error_memory(error) : ERROR_NONE;
+    if (code == ERROR_NONE) {
+        hash_text(hash, written.bytes, written.length);
+        take(ledger, hash, study);
+    }
+    text_free(&written);
+    return code;
+}
+
+int plan_study_find(struct work *work, const struct setup *setup, struct plan_study *study,
+                    struct error *error)
+{
+    struct book *book = NULL;
+    struct ledger ledger = {0};
+    *study = (struct plan_study){0};
+    int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = ledger_read(&ledger, book, NULL, error);
     work_return(work, book);
     if (code == ERROR_NONE)
-        hash_text(hash, written.bytes, written.length);
-    if (code == ERROR_NONE)
-        take(&ledger, hash, study);
+        code = plan_study_in(&ledger, setup, study, error);
     ledger_free(&ledger);
-    text_free(&written);
     return code;
 }

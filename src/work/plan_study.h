@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_WORK_PLAN_STUDY_H
 #define RUSHLIGHT_WORK_PLAN_STUDY_H
 
+#include "evidence/evidence_store.h"
 #include "setup/setup.h"
 #include "work/work.h"
 
@@ -17,5 +18,8 @@ struct plan_study {
  * ERROR_MACHINE and what opening the book has. */
 int plan_study_find(struct work *work, const struct setup *setup, struct plan_study *study,
                     struct error *error);
+/* The same out of a ledger that is read already. ERROR_MACHINE. */
+int plan_study_in(const struct ledger *ledger, const struct setup *setup, struct plan_study *study,
+                  struct error *error);
 
 #endif
