@@ -44,6 +44,21 @@ int line_kind_points(enum line_kind kind)
     return kinds[kind].points;
 }
 
+static const char *const reaches[LINE_REACHES] = {"no", "right", "left", "both"};
+
+const char *line_reach_word(enum line_reach reach)
+{
+    return reaches[reach];
+}
+
+enum line_reach line_reach_of(const char *word)
+{
+    int reach = 0;
+    while (reach < LINE_REACHES && strcmp(reaches[reach], word) != 0)
+        reach++;
+    return (enum line_reach)reach;
+}
+
 /* --- reading ------------------------------------------------------------------------ */
 
 static void copy_text(char *to, size_t size, struct statement *statement, int column)
@@ -69,7 +84,12 @@ static int take_row(struct own_line *line, struct statement *statement, struct e
                               .dated_back = statement_integer(statement, 11) != 0,
                               .withdrawn = !statement_is_null(statement, 12),
                               .withdrawn_at = statement_integer(statement, 12),
-                              .until = statement_integer(statement, 13)};
+                              .until = statement_integer(statement, 13),
+                              .hidden = statement_integer(statement, 14) != 0,
+                              .reach = REACH_RIGHT};
+    const char *reach = statement_text(statement, 15);
+    if (reach != NULL)
+        line->reach = line_reach_of(reach);
     copy_text(line->instrument, sizeof line->instrument, statement, 1);
     copy_text(line->note, sizeof line->note, statement, 8);
     if (line->kind == LINE_KINDS)
@@ -89,9 +109,10 @@ int level_store_list(struct book *book, const char *instrument, struct own_line 
     int code = statement_prepare(
         &statement, book,
         "SELECT l.id, i.name, l.kind, l.time, l.price, l.other_time, l.other_price, l.width, "
-        "l.note, l.made, l.since, l.dated_back, w.at, w.newest FROM own_line l "
-        "JOIN instrument i ON i.id = l.instrument LEFT JOIN own_line_withdrawn w ON w.line = l.id "
-        "WHERE ?1 IS NULL OR i.name = ?1 ORDER BY l.id",
+        "l.note, l.made, l.since, l.dated_back, w.at, w.newest, s.hidden, s.reach "
+        "FROM own_line l JOIN instrument i ON i.id = l.instrument "
+        "LEFT JOIN own_line_withdrawn w ON w.line = l.id "
+        "LEFT JOIN own_line_shown s ON s.line = l.id WHERE ?1 IS NULL OR i.name = ?1 ORDER BY l.id",
         error);
     if (code == ERROR_NONE)
         statement_bind_text(&statement, 1, instrument);
@@ -121,7 +142,7 @@ static int find_instrument(struct book *book, const char *name, struct instrumen
 
 /* Whoever draws beside a bar may have seen all of it: its last second counts. */
 static void look_at(struct session *session, const struct stored_series *series,
-                    struct newest_bar *newest)
+                    struct newest_stored *newest)
 {
     int64_t last = series->last;
     if (series->interval.unit != INTERVAL_NONE)
@@ -132,14 +153,14 @@ static void look_at(struct session *session, const struct stored_series *series,
         newest->ends = last;
 }
 
-int level_store_newest(struct book *book, const char *instrument, struct newest_bar *newest,
+int level_store_newest(struct book *book, const char *instrument, struct newest_stored *newest,
                        struct error *error)
 {
     struct stored_series *series = NULL;
     struct instrument found;
     struct session session = {0};
     size_t count = 0;
-    *newest = (struct newest_bar){INT64_MIN, INT64_MIN};
+    *newest = (struct newest_stored){INT64_MIN, INT64_MIN};
     int code = find_instrument(book, instrument, &found, error);
     if (code == ERROR_NONE)
         code = bars_store_list(book, found.id, &series, &count, error);
@@ -240,7 +261,8 @@ int level_store_add(struct book *book, struct own_line *line, struct error *erro
 
 /* --- withdrawing ------------------------------------------------------------------------ */
 
-static int find_line(struct book *book, const char *instrument, int64_t id, struct error *error)
+int level_store_find(struct book *book, const char *instrument, int64_t id, struct own_line *line,
+                     struct error *error)
 {
     struct own_line *lines = NULL;
     size_t count = 0;
@@ -251,9 +273,8 @@ static int find_line(struct book *book, const char *instrument, int64_t id, stru
     if (code == ERROR_NONE && at == count)
         code = error_set(error, ERROR_INPUT, "%s has no level or line of number %lld", instrument,
                          (long long)id);
-    if (code == ERROR_NONE && lines[at].withdrawn)
-        code = error_set(error, ERROR_INPUT, "line %lld of %s is withdrawn already", (long long)id,
-                         instrument);
+    if (code == ERROR_NONE)
+        *line = lines[at];
     free(lines);
     return code;
 }
@@ -262,10 +283,14 @@ int level_store_withdraw(struct book *book, const char *instrument, int64_t id, 
                          struct error *error)
 {
     struct statement statement = {0};
-    struct newest_bar newest;
+    struct own_line line;
+    struct newest_stored newest;
     int code = level_store_newest(book, instrument, &newest, error);
     if (code == ERROR_NONE)
-        code = find_line(book, instrument, id, error);
+        code = level_store_find(book, instrument, id, &line, error);
+    if (code == ERROR_NONE && line.withdrawn)
+        code = error_set(error, ERROR_INPUT, "line %lld of %s is withdrawn already", (long long)id,
+                         instrument);
     if (code == ERROR_NONE)
         code = statement_prepare(
             &statement, book, "INSERT INTO own_line_withdrawn(line, at, newest) VALUES(?1, ?2, ?3)",
@@ -274,6 +299,30 @@ int level_store_withdraw(struct book *book, const char *instrument, int64_t id, 
         statement_bind_integer(&statement, 1, id);
         statement_bind_integer(&statement, 2, now);
         statement_bind_integer(&statement, 3, newest.ends);
+        code = statement_run(&statement, error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+/* --- showing ------------------------------------------------------------------------------ */
+
+int level_store_show(struct book *book, const char *instrument, int64_t id, bool hidden,
+                     enum line_reach reach, struct error *error)
+{
+    struct statement statement = {0};
+    struct own_line line;
+    int code = level_store_find(book, instrument, id, &line, error);
+    if (code == ERROR_NONE)
+        code =
+            statement_prepare(&statement, book,
+                              "INSERT INTO own_line_shown(line, hidden, reach) VALUES(?1, ?2, ?3) "
+                              "ON CONFLICT DO UPDATE SET hidden = ?2, reach = ?3",
+                              error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, id);
+        statement_bind_integer(&statement, 2, hidden);
+        statement_bind_text(&statement, 3, line_reach_word(reach));
         code = statement_run(&statement, error);
     }
     statement_finish(&statement);

@@ -26,6 +26,13 @@ enum line_kind line_kind_of(const char *word);
 /* How many points a kind has: 1 or 2. */
 int line_kind_points(enum line_kind kind);
 
+/* Where a line goes on beyond its points. */
+enum line_reach { REACH_NO, REACH_RIGHT, REACH_LEFT, REACH_BOTH, LINE_REACHES };
+
+/* The word of it, as `right`; and that of a word (LINE_REACHES: none). */
+const char *line_reach_word(enum line_reach reach);
+enum line_reach line_reach_of(const char *word);
+
 struct line_point {
     int64_t time; /* UTC second, of the bar that it stands on */
     double price; /* as traded on that bar, whatever was split later */
@@ -47,6 +54,9 @@ struct own_line {
     bool withdrawn;
     int64_t withdrawn_at; /* UTC second */
     int64_t until;        /* withdrawn: the last second of the newest bar then in the book */
+    /* How it is shown now, which changes nothing of what it says: */
+    bool hidden;
+    enum line_reach reach;
 };
 
 /* Those of an instrument, or of all (NULL), in the order of their entry,
@@ -54,14 +64,18 @@ struct own_line {
 int level_store_list(struct book *book, const char *instrument, struct own_line **lines,
                      size_t *count, struct error *error);
 
+/* The one of that number; ERROR_INPUT where the instrument has none. */
+int level_store_find(struct book *book, const char *instrument, int64_t id, struct own_line *line,
+                     struct error *error);
+
 /* The newest of the bars that the book has of an instrument, of whatever length. */
-struct newest_bar {
+struct newest_stored {
     int64_t begins; /* time of the one that begins last; INT64_MIN: there is none */
     int64_t ends;   /* the last second that a bar covers, by the instrument's session: all
                        up to it was there to be seen; INT64_MIN */
 };
 /* ERROR_INPUT where the book has no such instrument. */
-int level_store_newest(struct book *book, const char *instrument, struct newest_bar *newest,
+int level_store_newest(struct book *book, const char *instrument, struct newest_stored *newest,
                        struct error *error);
 
 /* Whether its kind allows what a line says, after its second point and its width
@@ -78,5 +92,10 @@ int level_store_add(struct book *book, struct own_line *line, struct error *erro
  * that number, or where it is withdrawn already. */
 int level_store_withdraw(struct book *book, const char *instrument, int64_t id, int64_t now,
                          struct error *error);
+
+/* Keeps how a line is shown, inside a transaction; ERROR_INPUT where the instrument
+ * has none of that number. */
+int level_store_show(struct book *book, const char *instrument, int64_t id, bool hidden,
+                     enum line_reach reach, struct error *error);
 
 #endif

@@ -37,7 +37,7 @@ static int write_rows(struct call *call, const struct own_line *lines, size_t co
 static int show(struct call *call, struct book *book, const char *instrument, struct error *error)
 {
     struct own_line *lines = NULL;
-    struct newest_bar newest;
+    struct newest_stored newest;
     size_t count = 0;
     int code = instrument != NULL ? level_store_newest(book, instrument, &newest, error)
                                   : ERROR_NONE;

@@ -58,6 +58,19 @@ void pane_value_rules(struct picture *picture, const struct pane *pane,
     }
 }
 
+/* A number above its rule, set off from what it may stand on. */
+static void write_inside(struct picture *picture, const struct pane *pane, const char *text,
+                         double y)
+{
+    picture_label(picture, &(struct label){.text = text,
+                                           .type = axis_type,
+                                           .ink = INK_SOFT,
+                                           .priority = PRIORITY_AXIS,
+                                           .spots = {{pane->box.left + 1, y - 3, ALIGN_START}},
+                                           .spot_count = 1,
+                                           .clear_of_marks = true});
+}
+
 void pane_value_axis(struct picture *picture, const struct pane *pane,
                      const struct value_axis *axis)
 {
@@ -68,8 +81,12 @@ void pane_value_axis(struct picture *picture, const struct pane *pane,
         double y = tick_y(pane, &list, i);
         if (axis->hairlines)
             picture_line(picture, LAYER_GROUND, hairline, pane->box.left, y, pane->box.right, y);
-        picture_line(picture, LAYER_GROUND, axis_pen, pane->box.left - 4, y, pane->box.left, y);
         number_text(list.values[i], list.decimals[i], text);
+        if (axis->inside) {
+            write_inside(picture, pane, text, y);
+            continue;
+        }
+        picture_line(picture, LAYER_GROUND, axis_pen, pane->box.left - 4, y, pane->box.left, y);
         picture_word(picture, text, axis_type, INK_SOFT, PRIORITY_AXIS,
                      (struct spot){pane->box.left - 6, centred(y), ALIGN_END}, 0);
     }

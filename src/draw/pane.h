@@ -56,6 +56,7 @@ struct value_axis {
     size_t most; /* ticks at most */
     double grid; /* least step of the values; 0: none */
     bool hairlines;
+    bool inside;      /* the numbers stand in the pane, above their rules, where it is narrow */
     const char *unit; /* above the axis; NULL: none */
     double divisor;   /* values are divided by it before they are written; 0: as they are */
 };

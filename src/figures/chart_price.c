@@ -153,13 +153,13 @@ static void draw_line(const struct draft *draft, const struct pane *pane,
     }
     const double bars[] = {line->from_bar, line->to_bar};
     const double prices[] = {line->from_price, line->to_price};
-    for (size_t i = 0; line->rings && i < 2; i++)
+    for (int i = 0; i < line->rings; i++)
         if (bars[i] >= least && bars[i] <= most)
-            picture_circle(picture, LAYER_OVER, INK_PAPER, pen, bar_x(pane, bars[i]),
-                           pane_y(pane, prices[i]), 3);
+            picture_circle(picture, LAYER_OVER, INK_PAPER, (struct pen){line->ink, 1, DASH_NONE},
+                           bar_x(pane, bars[i]), pane_y(pane, prices[i]), 3);
 }
 
-/* The name stands where the line enters the view. */
+/* The name stands where the line enters what is in view. */
 static void name_line(const struct draft *draft, const struct pane *pane,
                       const struct window_line *line)
 {
@@ -169,7 +169,12 @@ static void name_line(const struct draft *draft, const struct pane *pane,
     double slope = line->from_bar == line->to_bar
                        ? 0
                        : (line->to_price - line->from_price) / (line->to_bar - line->from_bar);
-    if (line->name == NULL || bar > end)
+    double price = line->from_price + slope * (bar - line->from_bar);
+    /* One that comes from above or below enters at that edge of the pane. */
+    double edge = fmax(pane->low, fmin(pane->high, price));
+    if (slope != 0 && edge != price)
+        bar = line->from_bar + (edge - line->from_price) / slope;
+    if (line->name == NULL || bar > end || bar < pane->first)
         return;
     note(draft, pane, line->name, line->ink, fmax(bar_x(pane, bar), pane->box.left + 8),
          pane_y(pane, line->from_price + slope * (bar - line->from_bar)), true);
@@ -311,11 +316,27 @@ static void name_curves(const struct draft *draft, const struct pane *pane, stru
     }
 }
 
+/* The rules stand still at the edge; their names in the margin. */
+static void draw_rules(const struct draft *draft, const struct pane *pane, struct names *names)
+{
+    const struct window_request *request = draft->request;
+    double right = pane->box.right;
+    for (size_t i = 0; i < request->rule_count; i++) {
+        double y = pane_y(pane, request->rules[i].price);
+        char *text = add_name(names, pane, y, FACE_REGULAR, INK_SOFT, 2);
+        if (text == NULL)
+            continue;
+        snprintf(text, sizeof names->texts[0], "%.90s", request->rules[i].name);
+        picture_line(draft->window->still, LAYER_MARKS, rod, right - 14, y, right, y);
+    }
+}
+
 static void draw_margin(const struct draft *draft, const struct pane *pane)
 {
     struct names names = {.count = 0};
     name_orders(draft, pane, &names);
     draw_bracket(draft, pane, &names);
+    draw_rules(draft, pane, &names);
     name_curves(draft, pane, &names);
     double right = pane->box.right;
     struct margin margin = {.from = right + (draft->narrow ? 4 : 14),
@@ -333,7 +354,8 @@ void window_draw_prices(struct draft *draft, struct pane *pane)
     struct picture *moving = draft->window->moving;
     fit(draft, pane);
     struct value_axis axis = {.most = (size_t)fmax(2, (pane->box.bottom - pane->box.top) / 46),
-                              .grid = request->tick};
+                              .grid = request->tick,
+                              .inside = draft->narrow};
     struct box clip = window_clip(draft, pane);
     pane_value_axis(draft->window->still, pane, &axis);
     pane_value_rules(moving, pane, &axis, clip.left, clip.right);

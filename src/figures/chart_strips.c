@@ -183,7 +183,8 @@ void window_draw_strip(struct draft *draft, const struct window_strip *strip, st
     bool volume = strip->kind == WINDOW_VOLUME;
     size_t end = draft->to < draft->complete || volume ? draft->to : draft->complete;
     fit(draft, strip, &columns, pane);
-    struct value_axis axis = {.most = (size_t)fmax(2, (pane->box.bottom - pane->box.top) / 17)};
+    struct value_axis axis = {.most = (size_t)fmax(2, (pane->box.bottom - pane->box.top) / 17),
+                              .inside = draft->narrow};
     if (volume)
         axis.divisor = divisor_of(pane, columns.name, sizeof columns.name);
     if (is_empty(draft, &columns)) {

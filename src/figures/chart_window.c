@@ -76,6 +76,8 @@ static double greatest_price(const struct draft *draft)
 static double gutter_of(const struct draft *draft)
 {
     char text[TICK_TEXT_SIZE];
+    if (draft->narrow)
+        return 1; /* they stand in the panes */
     number_text(-greatest_price(draft), draft->places < 3 ? draft->places : draft->places - 1,
                 text);
     struct extent extent = typesetter_measure(picture_typesetter(draft->window->still),
@@ -83,14 +85,48 @@ static double gutter_of(const struct draft *draft)
     return ceil(fmax(34, extent.width + 10));
 }
 
-static bool has_margin(const struct window_request *request)
+static double name_width(const struct draft *draft, enum face face, const char *name)
 {
-    bool named = request->order_count > 0;
+    return typesetter_measure(picture_typesetter(draft->window->still), (struct type){face, 12},
+                              name)
+        .width;
+}
+
+/* The widest of the names that may stand in the margin; 0 without any. */
+static double widest_name(const struct draft *draft)
+{
+    const struct window_request *request = draft->request;
+    char number[TICK_TEXT_SIZE], name[2 * TICK_TEXT_SIZE];
+    double width = 0;
+    for (size_t i = 0; i < request->order_count; i++) {
+        number_text(request->orders[i].price, draft->places, number);
+        snprintf(name, sizeof name, "target %s", number);
+        width = fmax(width, name_width(draft, FACE_BOLD, name));
+    }
+    for (size_t i = 0; i < request->rule_count; i++)
+        width = fmax(width, name_width(draft, FACE_REGULAR, request->rules[i].name));
     for (size_t i = 0; i < request->curve_count; i++)
-        named |= request->curves[i].name != NULL;
+        if (request->curves[i].name != NULL)
+            width = fmax(width, name_width(draft, FACE_REGULAR, request->curves[i].name));
     for (size_t i = 0; i < request->strip_count; i++)
-        named |= request->strips[i].limit_count > 0;
-    return named;
+        if (request->strips[i].limit_count > 0)
+            width = fmax(width, name_width(draft, FACE_REGULAR, "limit 100"));
+    return width;
+}
+
+/* Room at the right: on a phone no more than the names take, for the bars need it. */
+static double margin_of(const struct draft *draft)
+{
+    const struct window_request *request = draft->request;
+    double width = widest_name(draft);
+    size_t others = request->order_count + request->curve_count;
+    for (size_t i = 0; i < request->strip_count; i++)
+        others += request->strips[i].limit_count;
+    if (width == 0)
+        return draft->narrow ? 6 : 10;
+    if (draft->narrow)
+        return fmin(118, ceil(width) + 22);
+    return others > 0 ? 176 : ceil(width) + 44;
 }
 
 /* Heights: each strip an eighth of the whole, volume less; prices the rest. */
@@ -98,7 +134,7 @@ static void lay_out(struct draft *draft)
 {
     const struct window_request *request = draft->request;
     struct chart_window *window = draft->window;
-    double margin = !has_margin(request) ? 10 : draft->narrow ? 118 : 176;
+    double margin = margin_of(draft);
     struct box plot = {gutter_of(draft), TOP, request->width - margin, request->height - DATES};
     double usual = fmin(86, fmax(28, floor((plot.bottom - plot.top) * 0.13)));
     double heights[WINDOW_STRIP_LIMIT + 1] = {0};

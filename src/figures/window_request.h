@@ -48,8 +48,14 @@ struct window_line {
     bool left, right; /* extended beyond its points */
     enum ink ink;     /* INK_BLUE: found by the rule; INK_MAIN: a person's own */
     enum dash dash;
-    bool rings;       /* open rings at both points, where it is taken hold of */
+    int rings;        /* open rings at its first so many points, where it is taken hold of */
     const char *name; /* NULL: none */
+};
+
+/* A short rule at the right edge, with its name in the margin: a part of a way back. */
+struct window_rule {
+    double price;
+    const char *name;
 };
 
 struct window_note {
@@ -94,6 +100,8 @@ struct window_request {
     size_t curve_count; /* at most WINDOW_CURVE_LIMIT */
     const struct window_line *lines;
     size_t line_count;
+    const struct window_rule *rules;
+    size_t rule_count;
     const struct window_note *notes;
     size_t note_count;
     const struct window_mark *marks;

@@ -270,6 +270,13 @@ const char *const schema_steps[] = {
     "ALTER TABLE answer ADD COLUMN numbers TEXT NOT NULL DEFAULT '';"
     "ALTER TABLE answer ADD COLUMN markets INTEGER NOT NULL DEFAULT 0;"
     "ALTER TABLE answer ADD COLUMN next INTEGER NOT NULL DEFAULT 100;",
+    /* 13 to 14: how a person has a line of their own shown; without a row as its kind
+     * usually is. */
+    "CREATE TABLE own_line_shown("
+    " line INTEGER PRIMARY KEY REFERENCES own_line,"
+    " hidden INTEGER NOT NULL CHECK(hidden IN (0, 1)),"
+    " reach TEXT NOT NULL CHECK(reach IN ('no', 'right', 'left', 'both'))"
+    ") STRICT;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

@@ -43,19 +43,45 @@ void case_walk_write(struct html *html, const struct chart *chart, const struct 
         elsewhere(&address, chart, exchange, "/charts/case", "go", "next");
         write_way(html, &address, "next-case", "next case", "n");
     }
+}
+
+/* What is held back, or would be. */
+static void write_held(struct html *html, const struct chart *chart)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    bool held = chart->asked.held != INT64_MAX;
+    size_t bar = held ? chart->shown_count - 1 : chart->bar;
+    page_date(date, chart->clock[bar], interval_is_dated(chart->opened.series.bars.interval));
+    html_open(html, "p");
+    html_text(html, "The bars after ");
+    html_element(html, "b", date);
+    html_text(html, held ? " are held back, and shown one by one."
+                         : " can be held back, and then shown one by one.");
+    html_close(html);
+}
+
+void case_walk_write_bars(struct html *html, const struct chart *chart,
+                          const struct exchange *exchange)
+{
+    struct text address;
     if (chart->bar == SIZE_MAX)
         return;
+    html_open_class(html, "section", "ruled by-bar");
+    html_element(html, "h2", "One bar at a time");
+    write_held(html, chart);
+    html_open_class(html, "p", "acts");
     if (chart->asked.held == INT64_MAX) {
         elsewhere(&address, chart, exchange, "/charts/step", "by", "0");
-        write_way(html, &address, "hold", "hold back what follows", "h");
-        return;
+        write_way(html, &address, "hold", "hold them back", "h");
+    } else {
+        elsewhere(&address, chart, exchange, "/charts/step", "by", "-1");
+        write_way(html, &address, "back", "one bar back", "b");
+        elsewhere(&address, chart, exchange, "/charts/step", "by", "1");
+        write_way(html, &address, "on", "one bar on", "f");
+        chart_address(&address, chart, exchange, "held", NULL);
+        write_way(html, &address, "hold", "show all again", "h");
     }
-    elsewhere(&address, chart, exchange, "/charts/step", "by", "-1");
-    write_way(html, &address, "back", "one bar back", "b");
-    elsewhere(&address, chart, exchange, "/charts/step", "by", "1");
-    write_way(html, &address, "on", "one bar on", "f");
-    chart_address(&address, chart, exchange, "held", NULL);
-    write_way(html, &address, "hold", "show all again", "h");
+    html_close_all(html, 2);
 }
 
 /* --- bar by bar ------------------------------------------------------------------------------- */

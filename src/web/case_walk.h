@@ -7,5 +7,8 @@
 
 /* The ways on, as links of the line that is open. */
 void case_walk_write(struct html *html, const struct chart *chart, const struct exchange *exchange);
+/* The part that holds back what follows the bar asked about. */
+void case_walk_write_bars(struct html *html, const struct chart *chart,
+                          const struct exchange *exchange);
 
 #endif

@@ -5,6 +5,7 @@
 #include "book/place_store.h"
 #include "web/chart_names.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -207,6 +208,19 @@ static int read_setup(struct chart *chart, const struct page *page, struct error
     return code;
 }
 
+double chart_tick(const struct chart *chart)
+{
+    const struct instrument *instrument = &chart->opened.series.instrument;
+    return instrument->tick_known ? instrument->tick.value : 0.01;
+}
+
+static int draw_own(struct chart *chart, struct error *error)
+{
+    double risk = chart->has_plan ? chart->plan.orders.risk : NAN;
+    return drawn_lines_make(&chart->drawn, &chart->own, chart->shown, chart_tick(chart), risk,
+                            error);
+}
+
 static int open_asked(struct chart *chart, const struct page *page, const struct exchange *exchange,
                       struct error *error)
 {
@@ -228,7 +242,12 @@ static int open_asked(struct chart *chart, const struct page *page, const struct
                                 error);
     if (code == ERROR_NONE)
         code = settle(chart, error);
-    return code == ERROR_NONE ? chart_orders_read(chart, exchange, error) : code;
+    if (code == ERROR_NONE)
+        code = lines_seen_find(chart->work, &chart->opened.series, chart->shown, &chart->own,
+                               error);
+    if (code == ERROR_NONE)
+        code = chart_orders_read(chart, exchange, error);
+    return code == ERROR_NONE ? draw_own(chart, error) : code;
 }
 
 int chart_open(struct chart *chart, const struct page *page, const struct exchange *exchange,
@@ -300,6 +319,8 @@ int chart_open_beside(struct chart *chart, const struct page *page, const struct
 
 int chart_close(struct chart *chart, int code, struct error *error)
 {
+    drawn_lines_free(&chart->drawn);
+    lines_seen_free(&chart->own);
     if (chart->is_cut) {
         sheet_free(chart->shown);
         bars_free(&chart->shown_bars);
@@ -319,12 +340,11 @@ int chart_close(struct chart *chart, int code, struct error *error)
 void chart_request(const struct chart *chart, double width, double height, double first,
                    double last, struct window_request *request)
 {
-    const struct instrument *instrument = &chart->opened.series.instrument;
     *request = (struct window_request){
         .sheet = chart->shown,
         .clock = chart->clock,
         .name = chart->name,
-        .tick = instrument->tick_known ? instrument->tick.value : 0.01,
+        .tick = chart_tick(chart),
         .width = width,
         .height = height,
         .first = first,
@@ -338,6 +358,12 @@ void chart_request(const struct chart *chart, double width, double height, doubl
         .curve_count = chart->asked.curve_count,
         .marks = chart->marks,
         .mark_count = chart->signals.count,
+        .lines = chart->drawn.lines,
+        .line_count = chart->drawn.line_count,
+        .rules = chart->drawn.rules,
+        .rule_count = chart->drawn.rule_count,
+        .notes = chart->drawn.notes,
+        .note_count = chart->drawn.note_count,
         .orders = chart->orders,
         .order_count = chart->order_count,
         .found = chart->is_case && chart->at < chart->shown_count ? &chart->found : NULL,

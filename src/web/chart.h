@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_WEB_CHART_H
 #define RUSHLIGHT_WEB_CHART_H
 
+#include "answer/drawn_lines.h"
 #include "figures/chart_window.h"
 #include "web/page_parts.h"
 #include "work/case_plan.h"
@@ -30,6 +31,14 @@ struct chart_asked {
     char curve_names[CHART_CURVES][24];
 };
 
+/* An order that stands on a person's own line and follows it. */
+struct chart_bound {
+    bool asked;                   /* the address binds it */
+    const struct line_seen *seen; /* the line; NULL: it is not there */
+    size_t index;                 /* of the prices that it marks */
+    double price;                 /* on the bar that comes after the case; NaN: none */
+};
+
 /* One instrument, with its measures and perhaps a setup applied. */
 struct chart {
     struct chart_asked asked;
@@ -53,10 +62,14 @@ struct chart {
     /* The case, for the lines that its setup saw: */
     bool is_case;
     struct case_request found;
+    /* A person's own lines on the bars that are shown, and as they are drawn: */
+    struct lines_seen own;
+    struct drawn_lines drawn;
     /* The orders of the case, where it is one: */
     bool has_plan;
     struct planned_lines lines; /* that the request puts elsewhere */
     struct case_plan plan;
+    struct chart_bound bound[3]; /* entry, stop, target */
     struct window_order orders[3];
     size_t order_count;
 };
@@ -73,6 +86,8 @@ int chart_open_beside(struct chart *chart, const struct page *page, const struct
                       struct error *error);
 int chart_close(struct chart *chart, int code, struct error *error);
 
+/* The least step of its prices; 0.01 where none is known. */
+double chart_tick(const struct chart *chart);
 /* The request for a window of it, borrowing from the chart. */
 void chart_request(const struct chart *chart, double width, double height, double first,
                    double last, struct window_request *request);

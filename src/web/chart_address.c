@@ -11,10 +11,15 @@ enum loss {
     LOST_SETUP = 4,
     LOST_LENGTH = 8, /* bars of another length */
     LOST_WAY = 16,   /* another way in */
-    LOST_HELD = 32   /* another last bar shown */
+    LOST_HELD = 32,  /* another last bar shown */
+    LOST_MOVED = 64  /* all orders as the setup has them */
 };
 
-enum { LOST_ORDERS = LOST_ELSEWHERE | LOST_CASE | LOST_SETUP | LOST_LENGTH | LOST_WAY };
+/* Orders put somewhere; those that follow an own line do so on bars of any length. */
+enum {
+    LOST_FOLLOWING = LOST_ELSEWHERE | LOST_CASE | LOST_SETUP | LOST_MOVED,
+    LOST_ORDERS = LOST_FOLLOWING | LOST_LENGTH
+};
 
 /* All but the instrument, which each address has. */
 static const struct chart_field {
@@ -36,9 +41,14 @@ static const struct chart_field {
     {"averages", 0, true},
     {"beside", 0, false},
     {"way", LOST_SETUP, false},
-    {"entry", LOST_ORDERS, false},
+    /* Another way in is another entry, to the stop and target that there are. */
+    {"entry", LOST_ORDERS | LOST_WAY, false},
     {"stop", LOST_ORDERS, false},
     {"target", LOST_ORDERS, false},
+    {"entry-on", LOST_FOLLOWING | LOST_WAY, false},
+    {"stop-on", LOST_FOLLOWING, false},
+    {"target-on", LOST_FOLLOWING, false},
+    {"undo", LOST_ELSEWHERE, false},
     {"as-of", 0, false},
 };
 enum { FIELD_COUNT = sizeof fields / sizeof fields[0] };
@@ -55,7 +65,7 @@ static unsigned loss_by(const char *name, const char *value)
                   {"way", LOST_WAY}};
     for (size_t i = 0; i < sizeof losses / sizeof losses[0]; i++)
         if (strcmp(losses[i].name, name) == 0)
-            return losses[i].loss;
+            return losses[i].loss | (losses[i].loss == LOST_WAY && value == NULL ? LOST_MOVED : 0);
     /* All shown again, the bar stays that which is asked about. */
     return strcmp(name, "held") == 0 && value != NULL ? LOST_HELD : 0;
 }
@@ -115,14 +125,20 @@ void chart_write_fields(struct html *html, const struct chart *chart,
     }
 }
 
+void chart_address_back(struct text *address, const struct exchange *exchange,
+                        const char *const *without)
+{
+    address_begin(address, "/charts");
+    address_add(address, "instrument", exchange_filled(exchange, "instrument"));
+    for (size_t i = 0; i < FIELD_COUNT; i++)
+        if (!is_among(fields[i].name, without))
+            address_add(address, fields[i].name, value_of(exchange, &fields[i]));
+}
+
 int chart_go_back(struct exchange *exchange, const char *const *without, struct error *error)
 {
     struct text address;
-    address_begin(&address, "/charts");
-    address_add(&address, "instrument", exchange_filled(exchange, "instrument"));
-    for (size_t i = 0; i < FIELD_COUNT; i++)
-        if (!is_among(fields[i].name, without))
-            address_add(&address, fields[i].name, value_of(exchange, &fields[i]));
+    chart_address_back(&address, exchange, without);
     int code = exchange_go(exchange, address.bytes, error);
     text_free(&address);
     return code;

@@ -21,7 +21,9 @@ void chart_address_of_case(struct text *address, const struct exchange *exchange
  * which the form asks for itself, named in `asked`, which ends with NULL. */
 void chart_write_fields(struct html *html, const struct chart *chart,
                         const struct exchange *exchange, const char *const *asked);
-/* Back to the chart that such fields name, without those named. */
+/* The chart that such fields name, without those named; and back to it. */
+void chart_address_back(struct text *address, const struct exchange *exchange,
+                        const char *const *without);
 int chart_go_back(struct exchange *exchange, const char *const *without, struct error *error);
 
 #endif

@@ -2,9 +2,11 @@
  * setup. */
 #include "base/words.h"
 #include "web/bar_margin.h"
+#include "web/case_walk.h"
 #include "web/chart_address.h"
 #include "web/chart_list.h"
 #include "web/orders_margin.h"
+#include "web/own_lines.h"
 #include "web/sheets.h"
 
 #include "book/bars_store.h"
@@ -260,6 +262,8 @@ static int write_figure(struct html *html, const struct page *page, const struct
         if (chart->has_plan)
             html_text(html, " Entry, stop and target are ruled: take one at its ring, or go to it "
                             "with Tab and use the up and down keys; Delete puts it back.");
+        if (chart->drawn.line_count > 0)
+            html_text(html, " Own lines are black; an end is moved by its open ring.");
         if (chart->is_cut)
             html_text(html, " The case is cut at its last bar: what followed is held back.");
         html_close_all(html, 2);
@@ -343,26 +347,35 @@ static void say(const struct chart *chart, const char *none, struct text *says)
         say_cases(chart->signals.count, chart->setup.name, says);
 }
 
-/* The orders of the case, and the bar asked about. */
-static int write_margin(struct html *html, struct chart *chart, const struct exchange *exchange,
-                        struct error *error)
+static int write_margin(struct html *html, struct chart *chart, struct error *error)
 {
     html_open_class(html, "aside", "margin");
-    html_attribute(html, "aria-label", "Orders and bar");
-    if (chart->has_plan) {
-        html_open(html, "section");
-        html_attribute(html, "id", "orders");
-    }
-    int code = orders_margin_write(html, chart, exchange, error);
-    if (chart->has_plan)
-        html_close(html);
-    if (code != ERROR_NONE)
-        return code;
+    html_attribute(html, "aria-label", "The bar");
     html_open(html, "div");
     html_attribute(html, "id", "bar");
     html_attribute(html, "aria-live", "polite");
-    code = bar_margin_write(html, chart, error);
+    int code = bar_margin_write(html, chart, error);
     html_close_all(html, 2);
+    return code;
+}
+
+/* Below the figure, side by side: the orders of a case, own lines, one bar at a time. */
+static int write_parts(struct html *html, const struct page *page, struct chart *chart,
+                       const struct exchange *exchange, struct error *error)
+{
+    int code = ERROR_NONE;
+    html_open_class(html, "div", "three");
+    if (chart->has_plan) {
+        html_open_class(html, "section", "ruled");
+        html_attribute(html, "id", "orders");
+        code = orders_margin_write(html, chart, exchange, error);
+        html_close(html);
+    }
+    if (code == ERROR_NONE)
+        code = own_lines_write(html, page, chart, exchange, error);
+    if (code == ERROR_NONE)
+        case_walk_write_bars(html, chart, exchange);
+    html_close(html);
     return code;
 }
 
@@ -386,8 +399,12 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
         code = write_figure(html, page, chart, exchange, error);
     if (code == ERROR_NONE) {
-        code = write_margin(html, chart, exchange, error);
+        code = write_margin(html, chart, error);
         html_close(html);
+    }
+    if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
+        code = write_parts(html, page, chart, exchange, error);
+    if (code == ERROR_NONE) {
         if (chart->has_setup && chart->asked.held == INT64_MAX)
             write_cases(html, chart, exchange);
         frame_end(html, exchange);
@@ -504,6 +521,8 @@ static int answer_frame(const struct chart *chart, struct exchange *exchange, do
         text_append(body, ",\"still\":");
         text_append_json(body, still.bytes);
         append_bars(body, chart, first, last);
+        text_append(body, ",\"lines\":");
+        own_lines_append_json(body, chart);
         text_append_char(body, '}');
     }
     text_free(&moving);

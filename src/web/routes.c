@@ -30,6 +30,8 @@ static const struct route routes[] = {
     {"/charts/case", false, walk_cases, false},
     {"/charts/step", false, step_bar, false},
     {"/charts/mark", true, change_mark, false},
+    {"/charts/lines", false, part_lines, false},
+    {"/charts/line", true, change_line, false},
     {"/charts/keep", true, change_shows, false},
     {"/evidence", false, sheet_evidence, false},
     {"/evidence/jobs", false, part_jobs, false},

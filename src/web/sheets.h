@@ -38,6 +38,10 @@ int step_bar(struct page *page, struct exchange *exchange, struct error *error);
 /* A mark put on an instrument, or taken off; what the figure shows, kept. */
 int change_mark(struct page *page, struct exchange *exchange, struct error *error);
 int change_shows(struct page *page, struct exchange *exchange, struct error *error);
+/* The own levels and lines below the figure, as a piece of HTML; one of them drawn,
+ * moved, hidden, removed, or the last change undone. */
+int part_lines(struct page *page, struct exchange *exchange, struct error *error);
+int change_line(struct page *page, struct exchange *exchange, struct error *error);
 /* The answers that are kept and the studies under way; these alone, as JSON; one
  * asked for, one stopped. */
 int sheet_evidence(struct page *page, struct exchange *exchange, struct error *error);

@@ -61,6 +61,14 @@ static const struct key_row {
     {"Page Up, Page Down", "in the figure: back and forward by most of what is in view"},
     {"Home and End", "in the figure: the first bars and the newest"},
     {"Enter", "in the figure: ask the bar"},
+    {"l, t, r, c, o and m", "on Charts: draw a level, a trend line, a retracement, a channel, a "
+                            "note, a ruler: then press its points, or go to each with the arrow "
+                            "keys and set it with Enter; Escape leaves it"},
+    {"up and down, while drawing", "in the figure: the price of the cross; with Shift to the next "
+                                   "high, close or low of the bar"},
+    {"u", "on Charts: undo the last change of a line"},
+    {"arrow keys", "on the ring of a line: the bar and the price of that end; Enter keeps it, "
+                   "Escape puts it back"},
     {"up and down", "on the line of an order: one tick, with Shift ten; Delete puts it back"},
 };
 

@@ -47,7 +47,7 @@ static int settle_date(struct book *book, struct own_line *line, struct error *e
 int own_line_settle(struct book *book, int64_t now, int64_t known, struct own_line *line,
                     struct error *error)
 {
-    struct newest_bar newest;
+    struct newest_stored newest;
     line->made = now;
     int code = level_store_newest(book, line->instrument, &newest, error);
     if (code == ERROR_NONE && line->since_is_date)

@@ -75,7 +75,7 @@ static void fill_lines(struct window_case *made, size_t asked)
                                           .to_price = bars->low[far],
                                           .right = true,
                                           .ink = INK_MAIN,
-                                          .rings = true,
+                                          .rings = 2,
                                           .name = "own level, drawn 2 Sep"};
     made->lines[1] = (struct window_line){.from_bar = (double)far,
                                           .from_price = bars->high[far],

@@ -11,6 +11,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { emptySteps } from "./empty_steps.mjs";
 import { evidenceSheets, evidenceSteps } from "./evidence_steps.mjs";
+import { lineSteps } from "./lines_steps.mjs";
 import { orderSteps } from "./orders_steps.mjs";
 import { wordSteps } from "./words_steps.mjs";
 import { walkSteps } from "./walk_steps.mjs";
@@ -66,6 +67,7 @@ async function until(holds) {
   throw new Error("it did not come: " + holds);
 }
 const margin = () => page.locator("#bar").innerText();
+const ownLines = "/charts?instrument=mothwing-textiles&undo=0-1";
 const caseSheet = "/charts?instrument=cut-rush&setup=low-inverted-hammer&case=2024-11-01";
 
 async function enter() {
@@ -334,13 +336,13 @@ async function asOf() {
 }
 
 async function accessible() {
-  const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, data: "/data", keys: "/keys", words: "/words",
+  const sheets = { today: "/today?as-of=2024-11-01", charts: caseSheet, lines: ownLines, drawing: ownLines + "&draw=note", data: "/data", keys: "/keys", words: "/words",
                    ...setupSheets, ...evidenceSheets };
   for (const scheme of ["light", "dark"]) {
     await page.emulateMedia({ colorScheme: scheme });
     for (const [name, path] of Object.entries(sheets)) {
       await page.goto(origin + path);
-      if (name === "charts") await live();
+      if (path.startsWith("/charts")) await live();
       await page.evaluate(axe);
       const found = await page.evaluate(() => globalThis.axe.run());
       for (const finding of found.violations)
@@ -360,7 +362,8 @@ async function accessible() {
 // and values of attributes, by html-validate), before a module touches it.
 async function valid() {
   const validator = new HtmlValidate({ root: true, extends: ["html-validate:standard"] });
-  for (const path of ["/today?as-of=2024-11-01", caseSheet + "&beside=1w", "/charts", "/data", "/keys", "/words", "/nowhere",
+  for (const path of ["/today?as-of=2024-11-01", caseSheet + "&beside=1w", "/charts",
+                      ownLines, ownLines + "&draw=channel", "/data", "/keys", "/words", "/nowhere",
                       ...Object.values(setupSheets)]) {
     const sent = await context.request.get(origin + path);
     const report = await validator.validateString(await sent.text());
@@ -374,7 +377,7 @@ async function onAPhone() {
   const phone = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true,
                                            storageState: await context.storageState() });
   const small = await phone.newPage();
-  for (const path of ["/today?as-of=2024-11-01", caseSheet, "/data", "/keys", "/words", ...Object.values(setupSheets), ...Object.values(evidenceSheets)]) {
+  for (const path of ["/today?as-of=2024-11-01", caseSheet, ownLines, "/data", "/keys", "/words", ...Object.values(setupSheets), ...Object.values(evidenceSheets)]) {
     await small.goto(origin + path);
     const wide = await small.evaluate(() => document.documentElement.scrollWidth);
     if (wide > 390) faults.push(`${path}: ${wide} pixels wide on a phone of 390`);
@@ -402,7 +405,8 @@ try {
                       evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, keepNames, beginSetup,
                       ...orderSteps({ page, origin, until }),
                       ...walkSteps({ page, origin, until, program, book, faults }),
-                      withoutModule, runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, studyWithoutModule,
+                      withoutModule,
+                      ...lineSteps({ page, context, origin, until, program, book }), runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, studyWithoutModule,
                       ...emptySteps({ browser, program, scratch, faults }),
                       ...wordSteps({ page, origin, until, browser, context }), valid, accessible, onAPhone]) {
     await step();

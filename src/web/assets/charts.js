@@ -1,6 +1,7 @@
 // The chart that moves: frames come from the server, one request at a time, and
 // what is on the screen is moved at once while the exact frame is on its way.
 // Beside it, where it is wished, the same in longer bars, read by the same cross.
+import "/own/lines.js";
 import "/own/orders.js";
 import { keys } from "/own/sheet.js";
 
@@ -32,7 +33,7 @@ function surface(element) {
     const { left, right, panes } = answer.facts;
     const plot = { left, right, top: panes[0].top, bottom: panes.at(-1).bottom };
     const { first, last } = answer.facts;
-    self.shown = { ...answer.facts, plot, bars: answer.bars, from: answer.from,
+    self.shown = { ...answer.facts, plot, bars: answer.bars, from: answer.from, lines: answer.lines,
                    first: ask.first ?? first, last: ask.last ?? last };
     if (!window_.isConnected) {
       element.replaceChildren(window_, still, cross);
@@ -382,7 +383,8 @@ function begin() {
 // --- what the address has gained since the sheet was made ------------------------
 // The same fields as the server's own table keeps (web/chart_address.c), of those that
 // change here without a new sheet.
-const gained = ["span", "bar", "way", "entry", "stop", "target"];
+const following = ["entry-on", "stop-on", "target-on"];
+const gained = ["span", "bar", "way", "entry", "stop", "target", ...following, "undo"];
 
 // To another chart go those which mean something there.
 function along(to) {
@@ -397,8 +399,8 @@ function along(to) {
   const name = document.querySelector("h1").textContent;
   take("span");
   if ((there.get("instrument") ?? name) !== name || !same("case")) return to;
-  take("bar");
-  if (same("setup")) take("way");
+  take("bar", "undo");
+  if (same("setup")) take("way", ...following);
   if (same("setup", "interval")) take("entry", "stop", "target");
   return to;
 }
@@ -428,7 +430,7 @@ function carry() {
 // --- from one instrument to the next, and marks --------------------------------
 function walk() {
   const follow = (choice) => () => {
-    const link = document.querySelector(`.walk ${choice}`);
+    const link = document.querySelector(`:is(.walk, .by-bar) ${choice}`);
     if (link) location.assign(along(new URL(link.href)));
   };
   const go = (way) => follow(`a[rel=${way}]`);
