@@ -5,6 +5,7 @@
 #include "document/cautions.h"
 #include "draw/ticks.h"
 #include "web/chart_address.h"
+#include "web/order_bound.h"
 #include "web/sheets.h"
 
 #include <math.h>
@@ -12,6 +13,7 @@
 #include <string.h>
 
 enum { R_DECIMALS = 2 };
+static const char *const order_names[] = {"entry", "stop", "target"};
 
 /* --- reading ------------------------------------------------------------------------------ */
 
@@ -38,16 +40,20 @@ static void add_line(struct chart *chart, enum window_order_kind kind, double pr
 int chart_orders_read(struct chart *chart, const struct exchange *exchange, struct error *error)
 {
     struct planned_lines *lines = &chart->lines;
+    double *const prices[] = {&lines->entry, &lines->stop, &lines->target};
     *lines = (struct planned_lines){NAN, NAN, NAN};
     if (!chart->has_setup || chart->at == SIZE_MAX)
         return ERROR_NONE;
     enum entry_way way = entry_way_find(exchange_filled(exchange, "way"),
                                         entry_way_of(&chart->setup));
-    int code = read_line(exchange, "entry", &lines->entry, error);
-    if (code == ERROR_NONE)
-        code = read_line(exchange, "stop", &lines->stop, error);
-    if (code == ERROR_NONE)
-        code = read_line(exchange, "target", &lines->target, error);
+    int code = ERROR_NONE;
+    for (int i = 0; i < 3 && code == ERROR_NONE; i++) {
+        code = read_line(exchange, order_names[i], prices[i], error);
+        if (code == ERROR_NONE)
+            code = order_bound_read(chart, exchange, i, error);
+        if (chart->bound[i].asked && isfinite(chart->bound[i].price))
+            *prices[i] = chart->bound[i].price;
+    }
     if (code == ERROR_NONE)
         code = case_plan_make(&chart->opened, chart->shown, &chart->setup, chart->at, way, lines,
                               &chart->plan, &chart->has_plan, error);
@@ -123,6 +129,7 @@ static void write_line(struct html *html, const struct chart *chart, enum window
     html_open(html, "td");
     write_sample(html, kind);
     html_text(html, name);
+    order_bound_write(html, chart, (int)kind);
     html_close(html);
     html_open_class(html, "td", "n");
     html_open_class(html, "input", isnan(moved) ? "blank no" : "blank no moved");
@@ -145,7 +152,8 @@ static void write_line(struct html *html, const struct chart *chart, enum window
 static void write_lines(struct html *html, const struct chart *chart,
                         const struct exchange *exchange)
 {
-    static const char *const asked[] = {"way", "entry", "stop", "target", NULL};
+    static const char *const asked[] = {"way",      "entry",   "stop",      "target",
+                                        "entry-on", "stop-on", "target-on", NULL};
     const struct planned_orders *orders = &chart->plan.orders;
     html_open(html, "form");
     html_attribute(html, "method", "get");
@@ -299,6 +307,10 @@ static void write_words(struct html *html, const struct chart *chart,
                            "that comes with this close.");
     say_study(chart, study, &text);
     html_element_class(html, "p", "small gap", text.bytes);
+    text_clear(&text);
+    order_bound_say(chart, &text);
+    if (text.length > 0)
+        html_element_class(html, "p", "small gap", text.bytes);
     text_free(&text);
     chart_address(&text, chart, exchange, "way", NULL);
     html_open_class(html, "p", "small gap");

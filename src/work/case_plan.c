@@ -73,7 +73,7 @@ int case_plan_make(const struct rules_case *opened, struct sheet *sheet, const s
                    size_t at, enum entry_way way, const struct planned_lines *lines,
                    struct case_plan *plan, bool *found, struct error *error)
 {
-    static const struct planned_lines unmoved = {NAN, NAN, NAN};
+    const struct planned_lines others = {NAN, lines->stop, lines->target};
     struct setup_view view;
     struct signal signal = {.at = at, .state = SIGNAL_GIVEN};
     *plan = (struct case_plan){.own = entry_way_of(setup), .way = way};
@@ -85,7 +85,7 @@ int case_plan_make(const struct rules_case *opened, struct sheet *sheet, const s
     for (int each = 0; code == ERROR_NONE && each < WAY_COUNT; each++) {
         plan->offered[each] = each < WAY_OPEN || plan->own == (enum entry_way)each;
         if (plan->offered[each])
-            code = plan_way(opened, sheet, setup, &signal, (enum entry_way)each, &unmoved,
+            code = plan_way(opened, sheet, setup, &signal, (enum entry_way)each, &others,
                             &plan->ways[each], error);
     }
     if (code == ERROR_NONE && !plan->offered[way])

@@ -28,8 +28,10 @@ struct case_plan {
     enum entry_way own; /* the setup's */
     enum entry_way way; /* that of `orders` */
     bool offered[WAY_COUNT];
-    struct planned_orders ways[WAY_COUNT]; /* each as its rule has it, nothing moved */
-    struct planned_orders orders;          /* of `way`, with the lines as they are */
+    struct planned_orders
+        ways[WAY_COUNT];          /* each entry as its rule has it, with the stop and target of
+                                            * `orders` where those were put somewhere */
+    struct planned_orders orders; /* of `way`, with the lines as they are */
     bool supposed; /* the setup waits for what confirms the candle: the signal is supposed */
 };
 

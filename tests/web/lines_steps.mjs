@@ -242,5 +242,43 @@ export function lineSteps({ page, context, origin, until, program, book }) {
     assert.equal(await page.locator("#drawing").count(), 0);
   }
 
-  return [drawByMouse, drawByKey, moveAndUndo, hideAndReach, drawByForm, foundAgain, notYetThere, inASetup];
+  // Orders of a case that follow a line: it is moved, and they are; R follows too.
+  async function ordersFollow() {
+    await open("/charts?instrument=lines-reed&setup=own-level&case=2021-03-23");
+    await page.waitForSelector("#orders select[name=stop-on]");
+    const stop = () => page.inputValue("#orders input[name=stop]");
+    const own = await stop();
+    const way = async (name) => (await page.locator("#orders .ways tr", { has: page.getByText(name) }).locator("td").allInnerTexts()).at(2);
+    const risk = await way("at a close beyond");
+    await page.locator("#own-lines input[name=price]").fill("18.25");
+    await page.keyboard.press("Tab");
+    await changes(1);
+    const [option] = (await page.locator("#orders select[name=stop-on] option").evaluateAll((all) => all.map((one) => one.value))).filter(Boolean);
+    await page.selectOption("#orders select[name=stop-on]", option);
+    await until(async () => (await stop()) === "18.25");
+    assert.equal(new URL(page.url()).searchParams.get("stop-on"), option);
+    assert.match(await page.locator("#orders").innerText(), /The stop follows the own level 18\.25/);
+    assert.notEqual(await way("at a close beyond"), risk, "each way in has the R of this stop");
+    // Moved by its field, the line has another number, and the stop goes with it.
+    await page.locator("#own-lines input[name=price]").fill("17.5");
+    await page.keyboard.press("Tab");
+    await changes(2);
+    await until(async () => (await stop()) === "17.50");
+    assert.notEqual(new URL(page.url()).searchParams.get("stop-on"), option);
+    await page.reload();
+    await live();
+    assert.equal(await stop(), "17.50");
+    // A number typed takes it off the line; all as the setup has it, too.
+    await page.fill("#orders input[name=stop]", "16");
+    await page.keyboard.press("Tab");
+    await until(async () => new URL(page.url()).searchParams.get("stop-on") === null);
+    assert.equal(await stop(), "16.00");
+    await page.click("#orders a[data-way='']");
+    await until(async () => (await stop()) === own);
+    // Of a line that is gone it is said.
+    await page.goto(origin + "/charts?instrument=lines-reed&setup=own-level&case=2021-03-23&entry-on=" + option);
+    assert.match(await page.locator("#orders").innerText(), /not there any more/);
+  }
+
+  return [drawByMouse, drawByKey, moveAndUndo, hideAndReach, drawByForm, foundAgain, notYetThere, inASetup, ordersFollow];
 }

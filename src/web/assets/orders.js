@@ -56,9 +56,13 @@ function begin() {
   function withLines(fields) {
     const query = new URLSearchParams(location.search);
     query.set("instrument", document.querySelector("h1").textContent);
-    for (const [name, value] of Object.entries(fields))
+    for (const [name, value] of Object.entries(fields)) {
       if (value) query.set(name, value);
       else query.delete(name);
+      // An order is either put somewhere or follows a line.
+      if (name.endsWith("-on")) query.delete(name.slice(0, -3));
+      else query.delete(name + "-on");
+    }
     return query;
   }
 
@@ -84,7 +88,7 @@ function begin() {
   function fill(words) {
     const focused = section.contains(document.activeElement) ? document.activeElement.name : null;
     section.innerHTML = words;
-    if (focused) section.querySelector(`input[name=${focused}]`)?.focus();
+    if (focused) section.querySelector(`[name=${focused}]`)?.focus();
     if (main && !held) place();
   }
 
@@ -148,6 +152,7 @@ function begin() {
 
   // --- by number, and another way in
   section.addEventListener("change", (event) => {
+    if (event.target.matches("select.follows")) settle({ [event.target.name]: event.target.value });
     if (names.includes(event.target.name)) settle({ [event.target.name]: event.target.value.trim() });
   });
   section.addEventListener("submit", (event) => event.preventDefault());
@@ -155,7 +160,8 @@ function begin() {
     const way = event.target.closest("a[data-way]");
     if (!way || event.ctrlKey || event.metaKey || event.shiftKey) return;
     event.preventDefault();
-    settle({ way: way.dataset.way, entry: null, stop: null, target: null });
+    // Another way in keeps the stop and target that one has put somewhere.
+    settle(way.dataset.way ? { way: way.dataset.way, entry: null } : { way: null, entry: null, stop: null, target: null });
   });
 
   frame.addEventListener("placed", (event) => {
