@@ -35,19 +35,21 @@ struct typesetter {
 /* The libraries of fonts and pictures end the process where they get no memory,
  * or wait for ever for a thread of theirs that could not be started: so the room
  * that they take is asked for beforehand. */
-static bool there_is_room(void)
+int typesetter_room(struct error *error)
 {
     enum { ROOM = 256 << 20 };
     void *room = mmap(NULL, ROOM, PROT_NONE, MAP_PRIVATE | MAP_ANONYMOUS | MAP_NORESERVE, -1, 0);
-    return room != MAP_FAILED && munmap(room, ROOM) == 0;
+    if (room != MAP_FAILED && munmap(room, ROOM) == 0)
+        return ERROR_NONE;
+    return error_set(error, ERROR_MACHINE,
+                     "there is too little memory to draw; figures take 256 MB beside the rest, "
+                     "so allow the program more");
 }
 
 int typesetter_new(struct typesetter **typesetter, struct error *error)
 {
-    if (!there_is_room())
-        return error_set(error, ERROR_MACHINE,
-                         "there is too little memory to draw; figures take 256 MB beside the rest, "
-                         "so allow the program more");
+    if (typesetter_room(error) != ERROR_NONE)
+        return error->code;
     struct typesetter *made = calloc(1, sizeof *made);
     if (made == NULL)
         return error_memory(error);

@@ -40,6 +40,9 @@ struct typesetter;
  * MB of addresses for the libraries that draw) or without any font. */
 int typesetter_new(struct typesetter **typesetter, struct error *error);
 void typesetter_free(struct typesetter *typesetter);
+/* Whether that memory is there still, before one that was made earlier draws again:
+ * ERROR_MACHINE. */
+int typesetter_room(struct error *error);
 
 /* One line of clean text (text_clean). An empty text has no width. */
 struct extent typesetter_measure(struct typesetter *typesetter, struct type type, const char *text);

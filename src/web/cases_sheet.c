@@ -124,14 +124,14 @@ static void write_order(struct html *html, const struct draft *draft,
     html_close_all(html, 2);
 }
 
-static int draw_all(struct html *html, const struct exchange *exchange, const struct draft *draft,
-                    const struct held *held, const struct held_cases *cases, size_t first,
-                    size_t count, struct error *error)
+static int draw_all(struct html *html, const struct page *page, const struct exchange *exchange,
+                    const struct draft *draft, const struct held *held,
+                    const struct held_cases *cases, size_t first, size_t count, struct error *error)
 {
     struct small_case *small = calloc(count + 1, sizeof *small);
     char(*dates)[CALENDAR_TEXT_SIZE] = calloc(count + 1, sizeof *dates);
     struct typesetter *typesetter = NULL;
-    int code = small != NULL && dates != NULL ? typesetter_new(&typesetter, error)
+    int code = small != NULL && dates != NULL ? page_typesetter(page, &typesetter, error)
                                               : error_memory(error);
     for (size_t i = 0; code == ERROR_NONE && i < count; i++) {
         const struct held_case *one = &cases->list[first + i];
@@ -150,7 +150,7 @@ static int draw_all(struct html *html, const struct exchange *exchange, const st
                          interval_is_dated(small[i].bars->interval), i, error);
     }
     html_close(html);
-    typesetter_free(typesetter);
+    page_typesetter_done(page, typesetter);
     free(small);
     free(dates);
     return code;
@@ -228,7 +228,7 @@ int cases_write(struct html *html, struct page *page, const struct exchange *exc
     write_order(html, draft, exchange, cases.count, from, nearest);
     html_open(html, "figure");
     if (code == ERROR_NONE)
-        code = draw_all(html, exchange, draft, held, &cases, first, count, error);
+        code = draw_all(html, page, exchange, draft, held, &cases, first, count, error);
     html_open(html, "figcaption");
     html_element(html, "b", "Figure 1.");
     write_caption(html, first, count, cases.count);
@@ -325,7 +325,7 @@ static int write_looked_at(struct html *html, struct page *page, const struct ex
     if (code == ERROR_NONE)
         code = wall_make(work, &trial, &draft->setup, &wish, &wall, error);
     if (code == ERROR_NONE)
-        code = typesetter_new(&typesetter, error);
+        code = page_typesetter(page, &typesetter, error);
     if (code == ERROR_NONE) {
         text_append_format(&says,
                            "What followed %zu %s of %s, %zu of them closed trades. This look is "
@@ -340,7 +340,7 @@ static int write_looked_at(struct html *html, struct page *page, const struct ex
         code = write_results(html, exchange, draft, &wall, typesetter, error);
     if (code == ERROR_NONE)
         frame_end(html, exchange);
-    typesetter_free(typesetter);
+    page_typesetter_done(page, typesetter);
     text_free(&says);
     wall_free(&wall);
     return work_close(work, code, error);

@@ -185,12 +185,12 @@ static void usual_view(const struct chart *chart, const struct exchange *exchang
     *first = edge - span;
 }
 
-static int draw(const struct window_request *request, bool whole, struct text *moving,
-                struct text *still, struct text *facts, struct error *error)
+static int draw(const struct page *page, const struct window_request *request, bool whole,
+                struct text *moving, struct text *still, struct text *facts, struct error *error)
 {
     struct typesetter *typesetter = NULL;
     struct chart_window window = {0};
-    int code = typesetter_new(&typesetter, error);
+    int code = page_typesetter(page, &typesetter, error);
     if (code == ERROR_NONE)
         code = chart_window_make(&window, typesetter, request, "rl-chart", error);
     if (code == ERROR_NONE && whole)
@@ -202,7 +202,7 @@ static int draw(const struct window_request *request, bool whole, struct text *m
     if (code == ERROR_NONE)
         chart_window_append_json(&window, facts);
     chart_window_free(&window);
-    typesetter_free(typesetter);
+    page_typesetter_done(page, typesetter);
     return code;
 }
 
@@ -231,7 +231,7 @@ static int write_figure(struct html *html, const struct page *page, const struct
     chart_request(chart, FIGURE_WIDTH, FIGURE_HEIGHT, first, last, &request);
     text_init(&svg);
     text_init(&facts);
-    int code = draw(&request, true, NULL, &svg, &facts, error);
+    int code = draw(page, &request, true, NULL, &svg, &facts, error);
     if (code == ERROR_NONE) {
         html_open_class(html, "div", "chart");
         html_open(html, "figure");
@@ -498,8 +498,8 @@ static void append_bars(struct text *json, const struct chart *chart, double fir
 }
 
 /* The frame of the bars first to last as the module takes it. */
-static int answer_frame(const struct chart *chart, struct exchange *exchange, double first,
-                        double last, struct error *error)
+static int answer_frame(const struct page *page, const struct chart *chart,
+                        struct exchange *exchange, double first, double last, struct error *error)
 {
     struct window_request request;
     struct text moving, still, facts;
@@ -510,7 +510,7 @@ static int answer_frame(const struct chart *chart, struct exchange *exchange, do
                   number_field(exchange, "height", LEAST_SIZE, MOST_SIZE, FIGURE_HEIGHT), first,
                   last, &request);
     request.over = 0.2;
-    int code = draw(&request, false, &moving, &still, &facts, error);
+    int code = draw(page, &request, false, &moving, &still, &facts, error);
     if (code == ERROR_NONE) {
         struct text *body = &exchange->body;
         exchange->type = "application/json";
@@ -540,7 +540,7 @@ int part_figure(struct page *page, struct exchange *exchange, struct error *erro
     if (last - first < 5)
         last = first + 5;
     if (code == ERROR_NONE)
-        code = answer_frame(&chart, exchange, first, last, error);
+        code = answer_frame(page, &chart, exchange, first, last, error);
     return chart_close(&chart, code, error);
 }
 
@@ -554,7 +554,7 @@ int part_beside(struct page *page, struct exchange *exchange, struct error *erro
         const struct bars *bars = &chart.opened.series.bars;
         size_t after = bars_find(bars, edge == INT64_MAX ? edge : edge + 1);
         double last = (double)after + BESIDE_ROOM;
-        code = answer_frame(&chart, exchange, last - BESIDE_SPAN, last, error);
+        code = answer_frame(page, &chart, exchange, last - BESIDE_SPAN, last, error);
     }
     return chart_close(&chart, code, error);
 }

@@ -77,6 +77,8 @@ int page_new(struct page **made, const struct page_options *options, struct erro
     if (code == ERROR_NONE)
         code = known_book_new(&page->book, options->book, error);
     if (code == ERROR_NONE)
+        code = page_typesetters_new(&page->typesetters, error);
+    if (code == ERROR_NONE)
         code = today_kept_new(&page->today, page, error);
     if (code != ERROR_NONE) {
         page_free(page);
@@ -93,6 +95,7 @@ void page_free(struct page *page)
     for (int queue = 0; queue < QUEUE_COUNT; queue++)
         jobs_free(page->queues[queue]);
     today_kept_free(page->today);
+    page_typesetters_free(page->typesetters);
     for (size_t i = 0; i < CHECKED; i++)
         free(page->checked[i].words);
     for (int face = 0; face < PAGE_FACES; face++)

@@ -61,6 +61,7 @@ struct page {
     struct jobs *queues[QUEUE_COUNT];   /* NULL: nothing of that was asked for yet */
     struct checked checked[CHECKED];    /* answers whose bars were looked at */
     size_t next_checked;
+    struct kept_typesetters *typesetters;
     struct today_kept *today; /* what Today found last (today.h) */
 };
 
@@ -118,6 +119,17 @@ struct route {
     bool of_past; /* a change that a past date takes too: of the ledger and the seal, which are
                    * never turned back */
 };
+
+/* --- what draws letters (page_typesetters.c) ------------------------------------------- */
+
+struct typesetter;
+
+int page_typesetters_new(struct kept_typesetters **made, struct error *error);
+void page_typesetters_free(struct kept_typesetters *kept);
+/* One to draw with, the caller's until it is given back; NULL after an error, and
+ * nothing then to give back. ERROR_MACHINE. Any thread. */
+int page_typesetter(const struct page *page, struct typesetter **typesetter, struct error *error);
+void page_typesetter_done(const struct page *page, struct typesetter *typesetter);
 
 /* --- the frame of a sheet (frame.c) --------------------------------------------------- */
 

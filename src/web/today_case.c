@@ -56,8 +56,9 @@ static int close_case(struct opened_case *opened, int code, struct error *error)
 
 /* --- the figure ----------------------------------------------------------------------------- */
 
-static int write_figure(struct html *html, const struct opened_case *opened,
-                        const struct today_case *one, struct error *error)
+static int write_figure(struct html *html, const struct page *page,
+                        const struct opened_case *opened, const struct today_case *one,
+                        struct error *error)
 {
     const struct case_request *request = &opened->found.requests[0];
     struct typesetter *typesetter = NULL;
@@ -67,7 +68,7 @@ static int write_figure(struct html *html, const struct opened_case *opened,
     snprintf(prefix, sizeof prefix, "rl-t%d", one->figure);
     text_init(&svg);
     text_init(&plan);
-    int code = typesetter_new(&typesetter, error);
+    int code = page_typesetter(page, &typesetter, error);
     if (code == ERROR_NONE)
         code = case_figure_make(&picture, typesetter, request, FIGURE_WIDTH, FIGURE_HEIGHT, prefix,
                                 error);
@@ -94,7 +95,7 @@ static int write_figure(struct html *html, const struct opened_case *opened,
     text_free(&plan);
     text_free(&svg);
     picture_free(picture);
-    typesetter_free(typesetter);
+    page_typesetter_done(page, typesetter);
     return code;
 }
 
@@ -195,7 +196,7 @@ int today_case_write(struct html *html, const struct page *page, const struct ex
     if (code == ERROR_NONE) {
         html_open(html, "article");
         write_head(html, &opened, exchange, one);
-        code = write_figure(html, &opened, one, error);
+        code = write_figure(html, page, &opened, one, error);
         write_checklist(html, &opened);
         write_study(html, &opened.study);
         html_close(html);
