@@ -12,6 +12,38 @@ static void append_r(struct text *text, double r)
     text_append_format(text, "%s%s", r > 0 ? "+" : "", number);
 }
 
+/* Of orders that have their R. */
+static void append_results(struct text *text, const struct planned_orders *orders)
+{
+    char risk[TICK_TEXT_SIZE];
+    number_text(orders->risk, decimals_of(orders->tick), risk);
+    text_append_format(text, "1 R is %s. After costs ", risk);
+    if (isfinite(orders->at_target)) {
+        append_r(text, (orders->at_target - orders->costs_target) / orders->risk);
+        text_append(text, " R at the target, ");
+    }
+    append_r(text, -1 - orders->costs_stop / orders->risk);
+    text_append(text, " R at the stop");
+    if (orders->costs_stop == 0)
+        text_append(text, "; neither setup nor instrument states any costs");
+    text_append_char(text, '.');
+    if (orders->targets > 1)
+        text_append_format(text, " The nearest of %zu targets is drawn.", orders->targets);
+}
+
+void orders_words(struct text *text, const struct planned_orders *orders, bool is_short)
+{
+    if (orders->note[0] != '\0')
+        text_append_format(text, "There is no entry by this rule: %s.", orders->note);
+    else if (isnan(orders->stop))
+        text_append(text, "The stop is known only once the entry is; put one in to see its R.");
+    else if (isnan(orders->risk))
+        text_append_format(text, "The stop does not stand %s the entry: there is no R.",
+                           is_short ? "above" : "below");
+    else
+        append_results(text, orders);
+}
+
 void plan_study_words(struct text *text, const struct plan_study *study, const char *date)
 {
     if (!study->found) {

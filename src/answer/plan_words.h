@@ -3,7 +3,11 @@
 #define RUSHLIGHT_ANSWER_PLAN_WORDS_H
 
 #include "base/text.h"
+#include "trade/plan.h"
 #include "work/plan_study.h"
+
+/* What they come to: 1 R, and target and stop after costs; or why there is no R. */
+void orders_words(struct text *text, const struct planned_orders *orders, bool is_short);
 
 /* What the newest study of the setup found, or that there is none. `date` is that
  * of the study, written as the door writes dates; unused where there is none. */

@@ -243,42 +243,6 @@ static void write_ways(struct html *html, const struct chart *chart,
 
 /* --- in words ------------------------------------------------------------------------------------- */
 
-static void say_result(const struct planned_orders *orders, struct text *text)
-{
-    signed_text((orders->at_target - orders->costs_target) / orders->risk, R_DECIMALS, text);
-    text_append(text, " R at the target, ");
-}
-
-static void say_costs(const struct chart *chart, struct text *text)
-{
-    const struct planned_orders *orders = &chart->plan.orders;
-    if (orders->note[0] != '\0') {
-        text_append_format(text, "There is no entry by this rule: %s.", orders->note);
-        return;
-    }
-    if (isnan(orders->stop)) {
-        text_append(text, "The stop is known only once the entry is; put one in to see its R.");
-        return;
-    }
-    if (isnan(orders->risk)) {
-        text_append_format(text, "The stop does not stand %s the entry: there is no R.",
-                           chart->setup.side == SIDE_SHORT ? "above" : "below");
-        return;
-    }
-    text_append(text, "1 R is ");
-    price_words(chart, orders->risk, text);
-    text_append(text, ". After costs ");
-    if (isfinite(orders->at_target))
-        say_result(orders, text);
-    signed_text(-1 - orders->costs_stop / orders->risk, R_DECIMALS, text);
-    text_append(text, " R at the stop");
-    if (orders->costs_stop == 0)
-        text_append(text, "; neither setup nor instrument states any costs");
-    text_append(text, ".");
-    if (orders->targets > 1)
-        text_append_format(text, " The nearest of %zu targets is drawn.", orders->targets);
-}
-
 static void say_study(const struct chart *chart, const struct plan_study *study, struct text *text)
 {
     char date[CALENDAR_TEXT_SIZE] = "";
@@ -298,7 +262,7 @@ static void write_words(struct html *html, const struct chart *chart,
 {
     struct text text;
     text_init(&text);
-    say_costs(chart, &text);
+    orders_words(&text, &chart->plan.orders, chart->setup.side == SIDE_SHORT);
     html_element_class(html, "p", "small gap", text.bytes);
     text_clear(&text);
     if (chart->plan.supposed)
