@@ -46,13 +46,10 @@ static const char *default_text(const struct parameter *parameter, bool mirrored
 /* Of a word the formula stands behind what it means. */
 static void put_help(struct table *table, const struct catalogue_entry *entry)
 {
-    struct text text;
-    text_init(&text);
-    text_append(&text, entry->help);
     if (entry->formula != NULL)
-        text_append_format(&text, " Formula: %s", entry->formula);
-    table_text(table, text.bytes);
-    text_free(&text);
+        table_format(table, "%s Formula: %s", entry->help, entry->formula);
+    else
+        table_text(table, entry->help);
 }
 
 void catalogue_put(struct table *table, const struct catalogue_entry *entry)
