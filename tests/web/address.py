@@ -18,8 +18,9 @@ failures = []
 ORDERS = {"entry", "stop", "target"}
 # What goes when one field is changed; of all else nothing may.
 LEFT_BEHIND = {"instrument": {"case", "bar"} | ORDERS, "case": {"bar", "held"} | ORDERS,
-               "setup": {"way"} | ORDERS, "interval": ORDERS, "way": ORDERS, "held": {"bar"}}
-BESIDES = {"was", "was-setup", "none"}  # of a form, or of a walk that came to its end
+               "setup": {"way"} | ORDERS, "interval": ORDERS, "way": {"entry"}, "held": {"bar"}}
+# Of a form, of a walk that came to its end, of a line that is about to be drawn.
+BESIDES = {"was", "was-setup", "none", "draw"}
 
 WHOLE = {"instrument": "cut-rush", "list": "reedlands", "interval": "1d",
          "setup": "low-inverted-hammer", "case": "2024-11-01", "bar": "2024-10-30", "span": "90",
@@ -127,7 +128,7 @@ def walk_links(server, here, sheet):
 
 def send(server, form, fields):
     if form["method"] == "get":
-        return settled(server, form["action"] + "?" + urlencode(fields))
+        return settled(server, form["action"].split("#")[0] + "?" + urlencode(fields))
     status, headers, _ = server.ask("POST", form["action"], urlencode(fields),
                                     {"Origin": server.origin,
                                      "Content-Type": "application/x-www-form-urlencoded"})
