@@ -347,7 +347,9 @@ static void say(const struct chart *chart, const char *none, struct text *says)
         say_cases(chart->signals.count, chart->setup.name, says);
 }
 
-static int write_margin(struct html *html, struct chart *chart, struct error *error)
+/* The bar asked about, and the way on from it bar by bar. */
+static int write_margin(struct html *html, struct chart *chart, const struct exchange *exchange,
+                        struct error *error)
 {
     html_open_class(html, "aside", "margin");
     html_attribute(html, "aria-label", "The bar");
@@ -355,16 +357,20 @@ static int write_margin(struct html *html, struct chart *chart, struct error *er
     html_attribute(html, "id", "bar");
     html_attribute(html, "aria-live", "polite");
     int code = bar_margin_write(html, chart, error);
-    html_close_all(html, 2);
+    html_close(html);
+    if (code == ERROR_NONE)
+        case_walk_write_bars(html, chart, exchange);
+    html_close(html);
     return code;
 }
 
-/* Below the figure, side by side: the orders of a case, own lines, one bar at a time. */
+/* Below the figure, side by side, however long the margin is: the orders of a case, and
+ * own lines. */
 static int write_parts(struct html *html, const struct page *page, struct chart *chart,
                        const struct exchange *exchange, struct error *error)
 {
     int code = ERROR_NONE;
-    html_open_class(html, "div", "three");
+    html_open_class(html, "div", "parts");
     if (chart->has_plan) {
         html_open_class(html, "section", "ruled");
         html_attribute(html, "id", "orders");
@@ -373,8 +379,6 @@ static int write_parts(struct html *html, const struct page *page, struct chart 
     }
     if (code == ERROR_NONE)
         code = own_lines_write(html, page, chart, exchange, error);
-    if (code == ERROR_NONE)
-        case_walk_write_bars(html, chart, exchange);
     html_close(html);
     return code;
 }
@@ -398,13 +402,12 @@ static int write_sheet(struct html *html, struct page *page, struct exchange *ex
     html_open_class(html, "div", "pair gap2");
     if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
         code = write_figure(html, page, chart, exchange, error);
-    if (code == ERROR_NONE) {
-        code = write_margin(html, chart, error);
-        html_close(html);
-    }
+    if (code == ERROR_NONE)
+        code = write_margin(html, chart, exchange, error);
     if (code == ERROR_NONE && chart->opened.series.bars.count > 0)
         code = write_parts(html, page, chart, exchange, error);
     if (code == ERROR_NONE) {
+        html_close(html);
         if (chart->has_setup && chart->asked.held == INT64_MAX)
             write_cases(html, chart, exchange);
         frame_end(html, exchange);

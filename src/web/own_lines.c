@@ -155,7 +155,7 @@ static void write_drawing(struct html *html, const struct chart *chart,
     }
     if (kind == LINE_CHANNEL)
         label_field(html, "width", "width", "6");
-    label_field(html, kind == LINE_NOTE ? "words" : "words beside it", "note", "24");
+    label_field(html, kind == LINE_NOTE ? "words" : "words beside it", "note", "20");
     html_close(html);
     text_init(&words);
     text_append_format(&words, "Draw the %s", line_kind_name(kind));

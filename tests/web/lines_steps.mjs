@@ -272,7 +272,7 @@ export function lineSteps({ page, context, origin, until, program, book }) {
     await page.fill("#orders input[name=stop]", "16");
     await page.keyboard.press("Tab");
     await until(async () => new URL(page.url()).searchParams.get("stop-on") === null);
-    assert.equal(await stop(), "16.00");
+    await until(async () => (await stop()) === "16.00");
     await page.click("#orders a[data-way='']");
     await until(async () => (await stop()) === own);
     // Of a line that is gone it is said.
