@@ -43,7 +43,7 @@ static void append_label(struct text *text, const char *name)
 
 void instrument_words(struct text *text, const struct instrument_record *record)
 {
-    enum { LABEL_COLUMNS = 15 };
+    enum { LABEL_COLUMNS = 24 };
     text_append_format(text, "%s\n", record->instrument.name);
     for (const struct record_field *field = record_fields; field->name != NULL; field++) {
         text_append(text, "  ");

@@ -10,12 +10,30 @@
     "SELECT i.id, i.name, i.kind, i.point_value, i.currency, i.size_step, i.interval, i.zone, "    \
     "i.session_start, i.session_days, i.first_date, i.last_date, i.ended_why, "                    \
     "(SELECT t.step FROM tick t WHERE t.instrument = i.id ORDER BY t.since DESC LIMIT 1), "        \
-    "i.prices FROM instrument i "
+    "i.prices, i.smallest_size, i.leverage, i.spread, i.slippage, i.commission_per_unit, "         \
+    "i.commission_percent, i.commission_per_trade, i.financing_percent_year FROM instrument i "
 
 static void copy_text(char *to, size_t size, struct statement *statement, int column)
 {
     const char *text = statement_text(statement, column);
     snprintf(to, size, "%s", text != NULL ? text : "");
+}
+
+/* Behind the columns of old, in the order of the table. */
+enum { FIRST_OF_SIZES = 15 };
+
+static void read_sizes_and_costs(struct statement *s, struct instrument *instrument)
+{
+    double *const values[] = {&instrument->smallest_size,
+                              &instrument->leverage,
+                              &instrument->costs.spread,
+                              &instrument->costs.slippage,
+                              &instrument->costs.commission_per_unit,
+                              &instrument->costs.commission_percent,
+                              &instrument->costs.commission_per_trade,
+                              &instrument->costs.financing_percent_year};
+    for (int i = 0; i < (int)(sizeof values / sizeof values[0]); i++)
+        *values[i] = statement_number(s, FIRST_OF_SIZES + i);
 }
 
 static int read_instrument(struct statement *s, struct instrument *instrument, struct error *error)
@@ -48,6 +66,7 @@ static int read_instrument(struct statement *s, struct instrument *instrument, s
     const char *prices = statement_text(s, 14);
     if (prices != NULL)
         price_basis_parse(prices, &instrument->basis);
+    read_sizes_and_costs(s, instrument);
     instrument->tick_known = tick_from_number(&instrument->tick, statement_number(s, 13));
     return ERROR_NONE;
 }
@@ -155,11 +174,16 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
     int code = statement_prepare(
         &s, book,
         "INSERT INTO instrument(id, name, kind, point_value, currency, size_step, interval, zone, "
-        "session_start, session_days, first_date, last_date, ended_why, prices) "
-        "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14) "
+        "session_start, session_days, first_date, last_date, ended_why, prices, "
+        "smallest_size, leverage, spread, slippage, commission_per_unit, commission_percent, "
+        "commission_per_trade, financing_percent_year) VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, "
+        "?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, ?21, ?22) "
         "ON CONFLICT(id) DO UPDATE SET name = ?2, kind = ?3, point_value = ?4, currency = ?5, "
         "size_step = ?6, interval = ?7, zone = ?8, session_start = ?9, session_days = ?10, "
-        "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14",
+        "first_date = ?11, last_date = ?12, ended_why = ?13, prices = ?14, "
+        "smallest_size = ?15, leverage = ?16, spread = ?17, slippage = ?18, "
+        "commission_per_unit = ?19, commission_percent = ?20, commission_per_trade = ?21, "
+        "financing_percent_year = ?22",
         error);
     if (code == ERROR_NONE) {
         bind_date(&s, 1, instrument->id != 0, instrument->id);
@@ -176,6 +200,14 @@ int instrument_store_save(struct book *book, struct instrument *instrument, stru
         bind_date(&s, 12, instrument->last_known, instrument->last_date);
         statement_bind_text(&s, 13, instrument->ended_why);
         statement_bind_text(&s, 14, price_basis_name(instrument->basis));
+        statement_bind_number(&s, 15, instrument->smallest_size);
+        statement_bind_number(&s, 16, instrument->leverage);
+        statement_bind_number(&s, 17, instrument->costs.spread);
+        statement_bind_number(&s, 18, instrument->costs.slippage);
+        statement_bind_number(&s, 19, instrument->costs.commission_per_unit);
+        statement_bind_number(&s, 20, instrument->costs.commission_percent);
+        statement_bind_number(&s, 21, instrument->costs.commission_per_trade);
+        statement_bind_number(&s, 22, instrument->costs.financing_percent_year);
         code = statement_run(&s, error);
     }
     statement_finish(&s);

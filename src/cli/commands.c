@@ -189,6 +189,14 @@ const struct command commands[] = {
      .most_arguments = SIZE_MAX,
      .options = {&study_options, &forecast_options, &setup_options, &bars_options},
      .run = command_study},
+    {.name = "size",
+     .arguments = "[INSTRUMENT]",
+     .help = "Says how much to hold so that the stop loses no more than you allow.\nWith the whole "
+             "reckoning, what one step more would lose, and what a jump over the stop would cost "
+             "by the instrument's own bars; or no, and which limit says so, with exit status 1.",
+     .most_arguments = 1,
+     .options = {&size_options, &size_instrument_options, &size_costs_options, &as_of_options},
+     .run = command_size},
     {.name = "ledger",
      .arguments = "[TRIAL TRIAL]",
      .help =

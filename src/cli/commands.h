@@ -27,6 +27,7 @@ int command_scan(struct call *call, struct error *error);
 int command_seal(struct call *call, struct error *error);
 int command_setup(struct call *call, struct error *error);
 int command_serve(struct call *call, struct error *error);
+int command_size(struct call *call, struct error *error);
 int command_study(struct call *call, struct error *error);
 int command_trades(struct call *call, struct error *error);
 

@@ -3,20 +3,12 @@
 #include "book/instrument_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
+#include "cli/record_options.h"
 #include "cli/table.h"
 #include "work/book_files.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-/* The option of a field: its name with dashes. */
-static void option_name(char name[32], const struct record_field *field)
-{
-    size_t i = 0;
-    for (; i < 31 && field->name[i] != '\0'; i++)
-        name[i] = field->name[i] == '_' ? '-' : field->name[i];
-    name[i] = '\0';
-}
 
 static int show_all(struct call *call, struct book *book, struct error *error)
 {
@@ -55,29 +47,6 @@ static int show_one(struct call *call, const struct instrument_record *record, s
     return listing_end(&table, &instruments.listing, ERROR_NONE, error);
 }
 
-/* The fields that were given; *given counts them. */
-static int take_options(struct call *call, struct instrument_record *record, size_t *given,
-                        struct error *error)
-{
-    int code = ERROR_NONE;
-    *given = 0;
-    for (const struct record_field *field = record_fields;
-         code == ERROR_NONE && field->name != NULL; field++) {
-        char name[32];
-        char label[40];
-        option_name(name, field);
-        const char *text = call_option(call, name);
-        if (text == NULL)
-            continue;
-        ++*given;
-        snprintf(label, sizeof label, "--%s", name);
-        code = record_field_read(field, label, record, text, error);
-        if (code != ERROR_NONE)
-            code = error->code = ERROR_USAGE;
-    }
-    return code;
-}
-
 static int edit(struct call *call, struct book *book, struct instrument_record *record,
                 struct error *error)
 {
@@ -92,7 +61,6 @@ static int one_instrument(struct call *call, struct book *book, bool may_write, 
     const char *name = call->arguments[0];
     struct instrument_record record;
     bool found = false;
-    size_t given = 0;
     int code = instrument_record_load(book, name, &record, &found, error);
     if (code != ERROR_NONE)
         return code;
@@ -105,7 +73,7 @@ static int one_instrument(struct call *call, struct book *book, bool may_write, 
         return error_set(error, ERROR_INPUT, "%s: is in the book already", name);
     if (!found && instrument_record_new(name, &record, error) != ERROR_NONE)
         return error->code = ERROR_USAGE;
-    code = take_options(call, &record, &given, error);
+    code = record_options_read(call, &record, error);
     if (code == ERROR_NONE && may_write)
         code = edit(call, book, &record, error);
     return code == ERROR_NONE ? show_one(call, &record, error) : code;
@@ -124,15 +92,7 @@ static int read_file(struct call *call, struct book *book, const char *path, str
 /* Whether anything is to be written; else a book that only can be read will do. */
 static bool wants_to_write(const struct call *call)
 {
-    if (call_has(call, "import") || call_has(call, "new"))
-        return true;
-    for (const struct record_field *field = record_fields; field->name != NULL; field++) {
-        char name[32];
-        option_name(name, field);
-        if (call_has(call, name))
-            return true;
-    }
-    return false;
+    return call_has(call, "import") || call_has(call, "new") || record_options_given(call) > 0;
 }
 
 int command_instrument(struct call *call, struct error *error)

@@ -15,9 +15,8 @@ int currency_find(const char *code, struct currency *currency, struct error *err
     bool letters = strlen(code) == 3 && strspn(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == 3;
     for (size_t i = 0; letters && i < 3; i++)
         name[i] = (UChar)code[i];
-    bool known = letters && ucurr_isAvailable(name, U_DATE_MIN, U_DATE_MAX, &failure);
-    int digits = known ? ucurr_getDefaultFractionDigits(name, &failure) : 0;
-    if (!known || U_FAILURE(failure) || digits < 0 || digits > MOST_DIGITS)
+    int digits = letters ? ucurr_getDefaultFractionDigits(name, &failure) : 0;
+    if (!letters || U_FAILURE(failure) || digits < 0 || digits > MOST_DIGITS)
         return error_set(error, ERROR_INPUT,
                          "found '%.20s' for a currency; its three capital letters are allowed, "
                          "such as EUR",

@@ -19,9 +19,10 @@ struct money {
 
 enum { MONEY_TEXT_SIZE = 32 };
 
-/* Currency and decimals are ICU's, which has those of ISO 4217 but for some ten
- * currencies whose small coins nobody uses (the Lebanese pound among them): those
- * are counted in whole units. ERROR_INPUT for letters that are no currency. */
+/* The decimals are ICU's, which has those of ISO 4217 but for some ten currencies
+ * whose small coins nobody uses (the Lebanese pound among them): those are counted
+ * in whole units. One that neither knows, as an invented one, has two. ERROR_INPUT
+ * for what is not three capital letters. */
 int currency_find(const char *code, struct currency *currency, struct error *error);
 
 /* An amount such as 25000, -12.5 or 0.05, a point before the decimals and nothing

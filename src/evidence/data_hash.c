@@ -38,6 +38,9 @@ static void hash_one(XXH3_state_t *state, const struct study_series *series, boo
     size_t bytes = bars->count * sizeof(double);
     XXH3_128bits_update(state, series->instrument->name, strlen(series->instrument->name) + 1);
     XXH3_128bits_update(state, &series->first, sizeof series->first);
+    /* Outcomes hang on them; without any the hash is what it always was. */
+    if (instrument_has_costs(series->instrument))
+        XXH3_128bits_update(state, &series->instrument->costs, sizeof series->instrument->costs);
     if (!former)
         hash_interval(state, bars->interval);
     if (bars->count == 0)

@@ -80,3 +80,10 @@ bool price_basis_parse(const char *name, enum price_basis *basis)
     }
     return false;
 }
+
+bool instrument_has_costs(const struct instrument *instrument)
+{
+    const struct costs *costs = &instrument->costs;
+    return costs->spread > 0 || costs->slippage > 0 || costs->commission_per_unit > 0 ||
+           costs->commission_percent > 0 || costs->financing_percent_year > 0;
+}

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
+#include "market/costs.h"
 #include "market/interval.h"
 
 #include <stdbool.h>
@@ -42,6 +43,9 @@ struct instrument {
     struct interval interval;     /* of the bars it is usually read on */
     char zone[ZONE_NAME_SIZE];    /* of the session, IANA name; "UTC" by default */
     double size_step;             /* sizes are whole multiples of it; 1 by default */
+    double smallest_size;         /* 0: one step */
+    double leverage;              /* times the balance that positions may be worth; 0: no limit */
+    struct costs costs;           /* of its orders, where a setup says none */
     int session_start;     /* minutes after midnight of the zone; below 0: the evening before */
     unsigned session_days; /* bit 0 is Monday; 0: every day */
     bool first_known;
@@ -60,6 +64,9 @@ bool instrument_init(struct instrument *instrument, const char *name);
  * options have it, without a blank at either end, and nothing that is a path of
  * its own look (`.`, `..`, `/x`, `./x`, `../x`). */
 bool instrument_name_allowed(const char *name);
+/* Whether it has costs that a trade without a size can be told of: all but a
+ * commission a trade. */
+bool instrument_has_costs(const struct instrument *instrument);
 /* What such a name is, for messages. */
 extern const char instrument_name_rule[];
 

@@ -97,6 +97,24 @@ static bool read_positive(double *value, const char *text)
     return true;
 }
 
+/* A number from 0 on, where 0 and nothing are the same: none. */
+static bool read_amount(double *value, const char *text)
+{
+    double read = 0;
+    if (text[0] != '\0' && !number_parse(text, strlen(text), &read))
+        return false;
+    if (!(read >= 0) || !isfinite(read))
+        return false;
+    *value = read;
+    return true;
+}
+
+static void write_amount(double value, struct text *text)
+{
+    if (value > 0)
+        text_append_number(text, value);
+}
+
 static bool read_point_value(struct instrument_record *record, const char *text)
 {
     return read_positive(&record->instrument.point_value, text);
@@ -129,6 +147,26 @@ static bool read_size_step(struct instrument_record *record, const char *text)
 static void write_size_step(const struct instrument_record *record, struct text *text)
 {
     text_append_number(text, record->instrument.size_step);
+}
+
+static bool read_smallest_size(struct instrument_record *record, const char *text)
+{
+    return read_amount(&record->instrument.smallest_size, text);
+}
+
+static void write_smallest_size(const struct instrument_record *record, struct text *text)
+{
+    write_amount(record->instrument.smallest_size, text);
+}
+
+static bool read_leverage(struct instrument_record *record, const char *text)
+{
+    return read_amount(&record->instrument.leverage, text);
+}
+
+static void write_leverage(const struct instrument_record *record, struct text *text)
+{
+    write_amount(record->instrument.leverage, text);
 }
 
 static bool read_interval(struct instrument_record *record, const char *text)
@@ -286,6 +324,24 @@ static void write_ended(const struct instrument_record *record, struct text *tex
     text_append(text, record->instrument.ended_why);
 }
 
+#define COST_FIELD(name)                                                                           \
+    static bool read_##name(struct instrument_record *record, const char *text)                    \
+    {                                                                                              \
+        return read_amount(&record->instrument.costs.name, text);                                  \
+    }                                                                                              \
+    static void write_##name(const struct instrument_record *record, struct text *text)            \
+    {                                                                                              \
+        write_amount(record->instrument.costs.name, text);                                         \
+    }
+COST_FIELD(spread)
+COST_FIELD(slippage)
+COST_FIELD(commission_per_unit)
+COST_FIELD(commission_percent)
+COST_FIELD(commission_per_trade)
+COST_FIELD(financing_percent_year)
+
+#define A_NUMBER "a number of at least 0"
+
 const struct record_field record_fields[] = {
     {"kind", false, "", "unknown, share, index, future, currency, commodity or cryptocurrency",
      read_kind, write_kind},
@@ -296,6 +352,8 @@ const struct record_field record_fields[] = {
     {"point_value", true, "money a point", "a number above 0", read_point_value, write_point_value},
     {"currency", false, "", "three capital letters", read_currency, write_currency},
     {"size_step", true, "units", "a number above 0", read_size_step, write_size_step},
+    {"smallest_size", true, "units", A_NUMBER, read_smallest_size, write_smallest_size},
+    {"leverage", true, "times the balance", A_NUMBER, read_leverage, write_leverage},
     {"interval", false, "", "a length such as 1d, 1w, 1month, 4h or 30m", read_interval,
      write_interval},
     {"zone", false, "", "a name such as Europe/Paris, or UTC", read_zone, write_zone},
@@ -306,6 +364,15 @@ const struct record_field record_fields[] = {
     {"first_date", false, "", "a date YYYY-MM-DD", read_first_date, write_first_date},
     {"last_date", false, "", "a date YYYY-MM-DD", read_last_date, write_last_date},
     {"ended_why", false, "", "one line of up to 79 bytes", read_ended, write_ended},
+    {"spread", true, "price", A_NUMBER, read_spread, write_spread},
+    {"slippage", true, "price", A_NUMBER, read_slippage, write_slippage},
+    {"commission_per_unit", true, "money", A_NUMBER, read_commission_per_unit,
+     write_commission_per_unit},
+    {"commission_percent", true, "%", A_NUMBER, read_commission_percent, write_commission_percent},
+    {"commission_per_trade", true, "money", A_NUMBER, read_commission_per_trade,
+     write_commission_per_trade},
+    {"financing_percent_year", true, "%", A_NUMBER, read_financing_percent_year,
+     write_financing_percent_year},
     {NULL, false, NULL, NULL, NULL, NULL},
 };
 

@@ -10,7 +10,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { RECORD_FIELDS = 16 };
+enum { RECORD_FIELDS = 24 };
 
 struct record_column {
     const char *name;

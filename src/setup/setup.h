@@ -7,6 +7,7 @@
 #include "base/parameter.h"
 #include "base/text.h"
 #include "candles/shapes.h"
+#include "market/costs.h"
 #include "market/interval.h"
 #include "setup/comparing.h"
 #include "setup/conditions.h"
@@ -101,15 +102,6 @@ struct exit_rule {
     struct criteria when;
 };
 
-struct costs {
-    double spread;               /* price */
-    double slippage;             /* price, on every order but targets */
-    double commission_per_unit;  /* money, each side */
-    double commission_percent;   /* of the fill's size, each side */
-    double commission_per_trade; /* money, once; needs a size, so 0 here */
-    double financing_percent_year;
-};
-
 enum same_bar_rule { SAME_BAR_NEAREST, SAME_BAR_WORST, SAME_BAR_BEST, SAME_BAR_FINER };
 enum overlap_rule { OVERLAP_ONE, OVERLAP_ALL };
 
@@ -129,7 +121,7 @@ struct setup {
     struct entry_rule entry;
     struct stop_rule stop;
     struct exit_rule exit;
-    struct costs costs;
+    struct costs costs; /* without a commission a trade, which needs a size */
     bool costs_given;
     enum same_bar_rule same_bar;
     enum overlap_rule overlap;

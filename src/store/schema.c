@@ -277,6 +277,15 @@ const char *const schema_steps[] = {
     " hidden INTEGER NOT NULL CHECK(hidden IN (0, 1)),"
     " reach TEXT NOT NULL CHECK(reach IN ('no', 'right', 'left', 'both'))"
     ") STRICT;",
+    /* 14 to 15: what sizes need to know of an instrument; 0: none. */
+    "ALTER TABLE instrument ADD COLUMN smallest_size REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN leverage REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN spread REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN slippage REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN commission_per_unit REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN commission_percent REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN commission_per_trade REAL NOT NULL DEFAULT 0;"
+    "ALTER TABLE instrument ADD COLUMN financing_percent_year REAL NOT NULL DEFAULT 0;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

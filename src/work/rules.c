@@ -132,6 +132,8 @@ static struct trade_terms terms_of(const struct rules_case *opened)
                                 .ticks = opened->series.ticks,
                                 .tick_count = opened->series.tick_count,
                                 .point_value = instrument->point_value,
+                                .costs = instrument_has_costs(instrument) ? &instrument->costs
+                                                                          : NULL,
                                 .finer = opened->finer.bars.count > 0 ? &opened->finer.bars : NULL,
                                 .ended = opened->series.ended,
                                 .basis = instrument->basis,

@@ -1,0 +1,59 @@
+/* How much to hold so that the loss at the stop is no more than one allows
+ * (docs/method.md 9). Every figure is exact; money is rounded last, against the
+ * person who asks: what may be lost down, what would be lost up. */
+#ifndef RUSHLIGHT_DESK_SIZE_H
+#define RUSHLIGHT_DESK_SIZE_H
+
+#include "base/number.h"
+#include "desk/money.h"
+#include "desk/rates.h"
+
+/* What is asked. Prices and lengths are those of the instrument's chart. */
+struct size_wish {
+    struct instrument instrument; /* tick, point value, size step, smallest size, leverage, costs */
+    struct fraction entry;
+    struct fraction stop;
+    struct money balance; /* of the account, in its currency */
+    bool by_percent;
+    struct fraction risk_percent; /* of the balance, above 0 and at most 100 */
+    struct money risk;            /* not by_percent: the money itself, above 0 */
+    const struct rates *rates;    /* from the instrument's currency to the account's */
+    struct fraction gap;          /* a price length the stop may be jumped by; failed: not known */
+    bool limited;                 /* the room below is all that may be risked, whatever the rule */
+    struct money room;
+};
+
+/* What kept the size from being larger. */
+enum size_bound { SIZE_BY_RISK, SIZE_BY_ROOM, SIZE_BY_LEVERAGE };
+
+struct sizing {
+    bool refused; /* no size that may be held keeps to the limits; `size` is the smallest one */
+    enum size_bound bound;
+    bool is_short;         /* the stop is above the entry */
+    struct fraction entry; /* on the tick: to the worse side, as is the stop */
+    struct fraction stop;
+    struct fraction distance; /* from entry to stop, > 0 */
+    struct fraction costs;    /* of both orders, as a length of price */
+    struct fraction rate;     /* money of the account for one of the instrument's */
+    struct rate_way way;
+    struct fraction unit_risk; /* of one unit in money of the account, costs among it */
+    int64_t steps;
+    struct fraction size; /* steps times the size step */
+    struct fraction next; /* one step more */
+    struct money allowed;
+    struct money at_risk; /* the loss at the stop with costs, of `size` */
+    struct money next_at_risk;
+    struct money notional;
+    struct money most_notional; /* that the leverage allows; only where one is known */
+    struct money margin;        /* likewise */
+    struct money costs_paid;
+    struct fraction costs_r; /* in R, which is the distance without costs */
+    struct money if_gapped;  /* the loss where the stop is jumped; only where a gap is known */
+};
+
+/* ERROR_INPUT for an entry that is its own stop, a risk that is none, a currency
+ * without a rate, and for what is too large to be reckoned exactly. A size of 0 is
+ * no error but a refusal. */
+int size_work_out(const struct size_wish *wish, struct sizing *sizing, struct error *error);
+
+#endif
