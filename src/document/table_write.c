@@ -31,15 +31,19 @@ static void spaces(struct text *text, size_t count)
         text_append_char(text, ' ');
 }
 
-static void write_padded(struct text *text, const char *words, size_t width, bool left, bool last)
+/* Spaces wait until a word follows them: no line ends in any. */
+static void write_padded(struct text *text, const char *words, size_t width, bool left, bool last,
+                         size_t *owed)
 {
     size_t room = width - text_columns(words);
-    if (!left)
-        spaces(text, room);
-    text_append(text, words);
-    if (left && !last)
-        spaces(text, room);
-    text_append(text, last ? "\n" : "  ");
+    *owed += left ? 0 : room;
+    if (words[0] != '\0') {
+        spaces(text, *owed);
+        text_append(text, words);
+        *owed = 0;
+    }
+    *owed = last ? 0 : *owed + (left ? room : 0) + 2;
+    text_append(text, last ? "\n" : "");
 }
 
 static void measure(const struct table *table, size_t *widths, struct text *words)
@@ -68,22 +72,23 @@ static void write_aligned(struct outlet *outlet, const struct table *table, size
     struct table_walk walk;
     struct cell cell;
     size_t last = table->column_count - 1;
+    size_t owed = indent;
     if (table->column_count == 0)
         return;
-    spaces(out, indent);
     for (size_t i = 0; i <= last; i++)
         write_padded(out, table->columns[i].title, widths[i], column_is_text(&table->columns[i]),
-                     i == last);
+                     i == last, &owed);
     table_walk(&walk, table);
     while (table_next(&walk, &cell)) {
         size_t i = walk.column;
         if (i == 0)
-            spaces(out, indent);
+            owed = indent;
         text_clear(words);
         cell_words(words, &cell, table, i);
         if (text_failed(words))
             break;
-        write_padded(out, words->bytes, widths[i], column_is_text(&table->columns[i]), i == last);
+        write_padded(out, words->bytes, widths[i], column_is_text(&table->columns[i]), i == last,
+                     &owed);
         outlet_settle(outlet);
     }
 }

@@ -69,7 +69,7 @@ static void text_is_aligned(void **state)
     (void)state;
     assert_prints(FORMAT_TEXT, 2, "Two of them.",
                   "name         close     bars  met  note\n"
-                  "lamp \xc3\xa9tal\xc3\xb3n   0.30       -5  yes  \n"
+                  "lamp \xc3\xa9tal\xc3\xb3n   0.30       -5  yes\n"
                   "a,\"b\"               1000000   no  x\n"
                   "\nTwo of them.\n");
     assert_prints(FORMAT_TEXT, 0, "None.", "None.\n");

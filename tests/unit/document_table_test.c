@@ -44,9 +44,9 @@ static void results_in_text(void **state)
     table_write_text(&outlet, &table, 2);
     assert_string_equal(outlet.text.bytes,
                         "  figure          value    95% interval  note\n"
-                        "  mean <of all>  +0.250  -0.50 to +1.00  \n"
+                        "  mean <of all>  +0.250  -0.50 to +1.00\n"
                         "  trades             40               \xe2\x80\x93  3 of 4\n"
-                        "  profit factor       \xe2\x80\x93                  \n");
+                        "  profit factor       \xe2\x80\x93\n");
     text_free(&outlet.text);
     table_free(&table);
 }
