@@ -212,8 +212,8 @@ static void put_risk_lines(struct lines *lines)
     put_price(lines, "stop", "stop", sizing->stop);
     if (sizing->bound == SIZE_BY_ROOM)
         text_append(&lines->how, "what the limit on open risk leaves");
-    else if (wish->by_percent) {
-        append_decimal(&lines->how, wish->risk_percent, 0, 10);
+    else if (wish->risk.by_percent) {
+        append_decimal(&lines->how, wish->risk.percent, 0, 10);
         text_append(&lines->how, " % of ");
         text_append_money(&lines->how, &wish->balance);
     } else

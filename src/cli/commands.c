@@ -189,6 +189,17 @@ const struct command commands[] = {
      .most_arguments = SIZE_MAX,
      .options = {&study_options, &forecast_options, &setup_options, &bars_options},
      .run = command_study},
+    {.name = "account",
+     .arguments = "[show [NAME]|make NAME CURRENCY|in|out|gain|loss NAME MONEY|correct NAME NUMBER "
+                  "MONEY|limits NAME|rates [PAIR INSTRUMENT]]",
+     .help = "Keeps accounts: their money, what a trade may risk, limits, and rates of exchange.\n"
+             "in and out are cash, gain and loss are of trading. Nothing is changed or removed: "
+             "correct says what an entry should have been, as one more entry. limits sets what its "
+             "options say; an empty value takes it back. rates names the series that a pair such "
+             "as EUR/USD is read from.",
+     .most_arguments = 4,
+     .options = {&account_options, &as_of_options},
+     .run = command_account},
     {.name = "size",
      .arguments = "[INSTRUMENT]",
      .help = "Says how much to hold so that the stop loses no more than you allow.\nWith the whole "

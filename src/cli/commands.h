@@ -6,6 +6,7 @@
 
 int command_agree(struct call *call, struct error *error);
 int command_import(struct call *call, struct error *error);
+int command_account(struct call *call, struct error *error);
 int command_actions(struct call *call, struct error *error);
 int command_backup(struct call *call, struct error *error);
 int command_bars(struct call *call, struct error *error);

@@ -12,6 +12,7 @@ extern const struct option_group as_of_options;
 extern const struct option_group setup_options;
 
 /* Of one command. */
+extern const struct option_group account_options;
 extern const struct option_group actions_options;
 extern const struct option_group bars_listing_options;
 extern const struct option_group case_options;

@@ -6,6 +6,7 @@
 #include "cli/wishes.h"
 #include "document/document_write.h"
 #include "version.h"
+#include "work/account.h"
 
 #include <string.h>
 
@@ -18,6 +19,32 @@ static int read_price(const char *label, const char *text, struct fraction *pric
                      label, text);
 }
 
+/* The account of the book, whose leverage counts where the instrument's is not less. */
+static int take_account(const struct call *call, struct work *work, struct size_wish *wish,
+                        struct error *error)
+{
+    struct account_view view;
+    struct fraction leverage;
+    int code = account_open(work, call_option(call, "account"), &view, error);
+    if (code == ERROR_NONE)
+        wish->balance = view.balance;
+    if (code == ERROR_NONE && account_term_number(&view.terms, TERM_LEVERAGE, &leverage) &&
+        !(wish->instrument.leverage > 0 && wish->instrument.leverage < fraction_number(leverage)))
+        wish->instrument.leverage = fraction_number(leverage);
+    if (code == ERROR_NONE && !call_has(call, "risk")) {
+        if (view.terms.text[TERM_RISK][0] == '\0')
+            code = error_set(error, ERROR_USAGE,
+                             "%s: no risk of a trade is set; say it with --risk, or for good with "
+                             "'account limits'",
+                             view.account.name);
+        else
+            code = risk_read("risk", view.terms.text[TERM_RISK], &wish->balance.currency,
+                             &wish->risk, error);
+    }
+    account_close(&view);
+    return code;
+}
+
 static int read_account(const struct call *call, struct size_wish *wish, struct error *error)
 {
     struct currency currency;
@@ -26,11 +53,10 @@ static int read_account(const struct call *call, struct size_wish *wish, struct 
         return error_context(error, "--account-currency");
     code = money_read("--balance", call_option(call, "balance"), &currency, &wish->balance, error);
     wish->balance.currency = currency;
-    return code == ERROR_NONE ? size_risk_read("--risk", call_option(call, "risk"), wish, error)
-                              : code;
+    return code;
 }
 
-static int read_wish(const struct call *call, const struct size_case *opened,
+static int read_wish(const struct call *call, struct work *work, const struct size_case *opened,
                      struct size_wish *wish, struct error *error)
 {
     /* What the options say goes before what the book does. */
@@ -41,7 +67,13 @@ static int read_wish(const struct call *call, const struct size_case *opened,
         code = read_price("entry", call_option(call, "entry"), &wish->entry, error);
     if (code == ERROR_NONE)
         code = read_price("stop", call_option(call, "stop"), &wish->stop, error);
-    return code == ERROR_NONE ? read_account(call, wish, error) : code;
+    if (code == ERROR_NONE)
+        code = call_has(call, "account") ? take_account(call, work, wish, error)
+                                         : read_account(call, wish, error);
+    if (code == ERROR_NONE && call_has(call, "risk"))
+        code = risk_read("--risk", call_option(call, "risk"), &wish->balance.currency, &wish->risk,
+                         error);
+    return code;
 }
 
 static int print_answer(const struct call *call, const struct size_found *found,
@@ -83,7 +115,9 @@ static int answer(struct call *call, struct work *work, struct notices *notices,
     if (code == ERROR_NONE && given != NULL)
         code = size_rates_read(work, given, &rates, error);
     if (code == ERROR_NONE)
-        code = read_wish(call, &opened, &found.wish, error);
+        code = known_rates_add(work, &rates, error);
+    if (code == ERROR_NONE)
+        code = read_wish(call, work, &opened, &found.wish, error);
     if (code == ERROR_NONE)
         code = size_find(&opened, &found, error);
     if (code == ERROR_NONE)

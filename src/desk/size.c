@@ -127,10 +127,11 @@ static int set_unit_risk(const struct size_wish *wish, struct sizing *sizing, st
 
 static int set_allowed(const struct size_wish *wish, struct sizing *sizing, struct error *error)
 {
-    struct fraction share = fraction_divide(wish->risk_percent, fraction_of(100, 1));
-    sizing->allowed = wish->risk;
-    if (wish->by_percent && !money_at_most(fraction_multiply(money_fraction(&wish->balance), share),
-                                           &wish->balance.currency, &sizing->allowed))
+    struct fraction share = fraction_divide(wish->risk.percent, fraction_of(100, 1));
+    sizing->allowed = wish->risk.money;
+    if (wish->risk.by_percent &&
+        !money_at_most(fraction_multiply(money_fraction(&wish->balance), share),
+                       &wish->balance.currency, &sizing->allowed))
         return too_large(error);
     if (sizing->allowed.units <= 0)
         return error_set(error, ERROR_INPUT,

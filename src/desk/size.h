@@ -5,8 +5,8 @@
 #define RUSHLIGHT_DESK_SIZE_H
 
 #include "base/number.h"
-#include "desk/money.h"
 #include "desk/rates.h"
+#include "desk/risk.h"
 
 /* What is asked. Prices and lengths are those of the instrument's chart. */
 struct size_wish {
@@ -14,12 +14,10 @@ struct size_wish {
     struct fraction entry;
     struct fraction stop;
     struct money balance; /* of the account, in its currency */
-    bool by_percent;
-    struct fraction risk_percent; /* of the balance, above 0 and at most 100 */
-    struct money risk;            /* not by_percent: the money itself, above 0 */
-    const struct rates *rates;    /* from the instrument's currency to the account's */
-    struct fraction gap;          /* a price length the stop may be jumped by; failed: not known */
-    bool limited;                 /* the room below is all that may be risked, whatever the rule */
+    struct risk risk;
+    const struct rates *rates; /* from the instrument's currency to the account's */
+    struct fraction gap;       /* a price length the stop may be jumped by; failed: not known */
+    bool limited;              /* the room below is all that may be risked, whatever the rule */
     struct money room;
 };
 

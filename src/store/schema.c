@@ -2,6 +2,13 @@
 
 /* Each step goes from the version of its index to the next. A step that has
  * been released is never changed: a new table or column is a new step. */
+/* Triggers that keep a table of records as it was written. */
+#define STAYS(table, what)                                                                         \
+    "CREATE TRIGGER " table "_stays BEFORE DELETE ON " table " BEGIN SELECT raise(ABORT, '" what   \
+    " is never removed'); END;"                                                                    \
+    "CREATE TRIGGER " table "_as_it_was BEFORE UPDATE ON " table                                   \
+    " BEGIN SELECT raise(ABORT, '" what " is never changed'); END;"
+
 const char *const schema_steps[] = {
     /* 0 to 1: instruments, bars, where they came from, lists, events. */
     "CREATE TABLE instrument("
@@ -286,6 +293,42 @@ const char *const schema_steps[] = {
     "ALTER TABLE instrument ADD COLUMN commission_percent REAL NOT NULL DEFAULT 0;"
     "ALTER TABLE instrument ADD COLUMN commission_per_trade REAL NOT NULL DEFAULT 0;"
     "ALTER TABLE instrument ADD COLUMN financing_percent_year REAL NOT NULL DEFAULT 0;",
+    /* 15 to 16: accounts. Whatever was entered stays as it was. */
+    "CREATE TABLE account("
+    " id INTEGER PRIMARY KEY,"
+    " name TEXT NOT NULL UNIQUE,"
+    " currency TEXT NOT NULL,"
+    " made INTEGER NOT NULL"
+    ") STRICT;" STAYS(
+        "account",
+        "an account") "CREATE TABLE account_entry("
+                      " id INTEGER PRIMARY KEY,"
+                      " account INTEGER NOT NULL REFERENCES account,"
+                      " kind TEXT NOT NULL,"
+                      " units INTEGER NOT NULL," /* of the currency's smallest unit; below 0: went out */
+                      " at INTEGER NOT NULL,"   /* the moment from which it counts */
+                      " made INTEGER NOT NULL," /* that of its entry */
+                      " corrects INTEGER REFERENCES account_entry,"
+                      " note TEXT NOT NULL"
+                      ") STRICT;"
+                      "CREATE INDEX account_entry_by_account ON account_entry(account, at);" STAYS(
+                          "account_entry",
+                          "an entry") "CREATE TABLE account_term("
+                                      " id INTEGER PRIMARY KEY,"
+                                      " account INTEGER NOT NULL REFERENCES account,"
+                                      " made INTEGER NOT NULL,"
+                                      " term TEXT NOT NULL,"
+                                      " value TEXT NOT NULL" /* a decimal; '': none any more */
+                                      ") STRICT;" STAYS(
+                                          "account_term",
+                                          "what was set") "CREATE TABLE rate_source("
+                                                          " id INTEGER PRIMARY KEY,"
+                                                          " base TEXT NOT NULL,"
+                                                          " quote TEXT NOT NULL,"
+                                                          " instrument INTEGER NOT NULL REFERENCES instrument,"
+                                                          " made INTEGER NOT NULL"
+                                                          ") STRICT;" STAYS("rate_source",
+                                                                            "what was set"),
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

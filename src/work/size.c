@@ -1,5 +1,7 @@
 #include "work/size.h"
 
+#include "work/account.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -22,26 +24,6 @@ void size_close(struct size_case *opened)
 
 /* --- reading ------------------------------------------------------------------------- */
 
-/* The last close of the bars that the book has of it. */
-static int take_close(struct work *work, const char *name, struct rate *rate, struct error *error)
-{
-    struct series series = {0};
-    struct notices unsaid = {0}; /* of its tick, which a rate does not need */
-    int code = series_open_named(work, &unsaid, name, &series, error);
-    size_t count = code == ERROR_NONE ? bars_complete(&series.bars) : 0;
-    if (code == ERROR_NONE && count == 0)
-        code = error_set(error, ERROR_INPUT, "%s: it has no whole bar whose close could be a rate",
-                         name);
-    if (code == ERROR_NONE) {
-        rate->price = fraction_of_number(series.bars.close[count - 1]);
-        rate->dated = true;
-        rate->at = series.bars.time[count - 1];
-    }
-    notices_free(&unsaid);
-    series_free(&series);
-    return code;
-}
-
 static int read_rate(struct work *work, const char *text, size_t length, struct rates *rates,
                      struct error *error)
 {
@@ -59,7 +41,7 @@ static int read_rate(struct work *work, const char *text, size_t length, struct 
     memcpy(name, equals + 1, tail);
     name[tail] = '\0';
     if (!fraction_read(name, tail, &rate.price))
-        code = take_close(work, name, &rate, error);
+        code = rate_of_close(work, name, &rate, error);
     return code == ERROR_NONE ? rates_add(rates, &rate, error) : code;
 }
 
@@ -72,24 +54,6 @@ int size_rates_read(struct work *work, const char *text, struct rates *rates, st
         at += length + (at[length] == ',');
     }
     return code;
-}
-
-int size_risk_read(const char *label, const char *text, struct size_wish *wish, struct error *error)
-{
-    size_t length = strlen(text);
-    wish->by_percent = length > 0 && text[length - 1] == '%';
-    if (!wish->by_percent) {
-        int code = money_read(label, text, &wish->balance.currency, &wish->risk, error);
-        if (code != ERROR_NONE || wish->risk.units > 0)
-            return code;
-    } else if (fraction_read(text, length - 1, &wish->risk_percent) &&
-               !fraction_failed(wish->risk_percent) && fraction_sign(wish->risk_percent) > 0 &&
-               fraction_compare(wish->risk_percent, fraction_of(100, 1)) <= 0)
-        return ERROR_NONE;
-    return error_set(error, ERROR_INPUT,
-                     "%s: found '%.40s'; a share of the balance above 0%% and at most 100%%, such "
-                     "as 1%%, or an amount above 0 is allowed",
-                     label, text);
 }
 
 /* --- the answer ------------------------------------------------------------------------ */

@@ -22,11 +22,6 @@ void size_close(struct size_case *opened);
  * instrument of the book whose last close it is. ERROR_INPUT where it is neither. */
 int size_rates_read(struct work *work, const char *text, struct rates *rates, struct error *error);
 
-/* Reads a risk, `1%` of the balance or money of its currency, into the wish, whose
- * balance is set. ERROR_INPUT. */
-int size_risk_read(const char *label, const char *text, struct size_wish *wish,
-                   struct error *error);
-
 struct size_found {
     struct size_wish wish;
     struct gap gap;

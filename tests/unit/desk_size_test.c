@@ -59,7 +59,6 @@ static void read_rates(const char *text, struct rates *rates)
 
 static void read_wish(const struct example *e, struct size_wish *wish)
 {
-    size_t length = strlen(e->risk);
     const char *account = e->account != NULL ? e->account : "EUR";
     assert_true(instrument_init(&wish->instrument, "it"));
     if (e->tick > 0)
@@ -76,11 +75,8 @@ static void read_wish(const struct example *e, struct size_wish *wish)
     wish->entry = decimal(e->entry);
     wish->stop = decimal(e->stop);
     wish->balance = amount(e->balance != NULL ? e->balance : "25000", account);
-    wish->by_percent = e->risk[length - 1] == '%';
-    if (wish->by_percent)
-        assert_true(fraction_read(e->risk, length - 1, &wish->risk_percent));
-    else
-        wish->risk = amount(e->risk, account);
+    struct error error;
+    assert_int_equal(risk_read("risk", e->risk, &wish->balance.currency, &wish->risk, &error), 0);
     wish->gap = e->gap != NULL ? decimal(e->gap) : fraction_of_number(NAN);
     wish->limited = e->room != NULL;
     if (wish->limited)
@@ -419,8 +415,8 @@ static void draw_terms(struct random_stream *random, struct whole_terms *t, stru
     wish->instrument.size_step = (double)t->step / 1000;
     wish->instrument.costs.spread = (double)t->spread / 100;
     wish->instrument.costs.commission_per_trade = (double)t->once / 100;
-    wish->risk = wish->balance;
-    wish->risk.units = drawn(random, 1, 10000000);
+    wish->risk.money = wish->balance;
+    wish->risk.money.units = drawn(random, 1, 10000000);
     *rates = (struct rates){0};
     rate.price = fraction_of(t->rate, 10000);
     assert_int_equal(rates_add(rates, &rate, &error), 0);
@@ -442,12 +438,12 @@ static void the_stop_never_loses_more_and_one_step_more_would(void **state)
         if (size_work_out(&wish, &found, &error) != 0)
             fail_msg("%s", error.text);
         /* 10^-2 x 10^-1 x 10^-3 x 10^-4, against hundredths of a euro */
-        wide allowed = (wide)wish.risk.units * 100000000;
+        wide allowed = (wide)wish.risk.money.units * 100000000;
         wide of_size = whole_loss(&terms, found.steps);
         wide of_next = whole_loss(&terms, found.steps + 1);
         assert_true(found.refused ? of_size > allowed : of_size <= allowed && of_next > allowed);
-        assert_true(found.refused == (found.at_risk.units > wish.risk.units));
-        assert_true(found.next_at_risk.units > wish.risk.units);
+        assert_true(found.refused == (found.at_risk.units > wish.risk.money.units));
+        assert_true(found.next_at_risk.units > wish.risk.money.units);
         assert_true((wide)found.at_risk.units * 100000000 >= of_size);
         assert_true((wide)(found.at_risk.units - 1) * 100000000 < of_size);
         sized += !found.refused;

@@ -1,0 +1,310 @@
+#include "desk/account_store.h"
+
+#include "base/array.h"
+#include "base/text.h"
+#include "book/instrument_store.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void copy_text(char *to, size_t size, struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+    snprintf(to, size, "%s", text != NULL ? text : "");
+}
+
+/* Rows of one kind, read one by one into a growing array. */
+struct rows {
+    void *list;
+    size_t size; /* of one */
+    size_t room;
+    size_t count;
+    int (*take)(struct statement *statement, void *row, const void *context, struct error *error);
+    const void *context;
+};
+
+static int read_rows(struct statement *statement, struct rows *rows, struct error *error)
+{
+    bool row = false;
+    int code;
+    while ((code = statement_step(statement, &row, error)) == ERROR_NONE && row) {
+        void *grown = array_reserve(rows->list, &rows->room, rows->count + 1, rows->size);
+        if (grown == NULL)
+            return error_memory(error);
+        rows->list = grown;
+        code = rows->take(statement, (char *)grown + rows->count * rows->size, rows->context,
+                          error);
+        if (code != ERROR_NONE)
+            return code;
+        rows->count++;
+    }
+    return code;
+}
+
+/* --- accounts ------------------------------------------------------------------------- */
+
+#define ACCOUNT_COLUMNS "SELECT id, name, currency, made FROM account "
+
+static int take_account(struct statement *statement, void *row, const void *context,
+                        struct error *error)
+{
+    struct account *account = row;
+    char code[CURRENCY_SIZE];
+    (void)context;
+    *account = (struct account){.id = statement_integer(statement, 0),
+                                .made = statement_integer(statement, 3)};
+    copy_text(account->name, sizeof account->name, statement, 1);
+    copy_text(code, sizeof code, statement, 2);
+    return currency_find(code, &account->currency, error);
+}
+
+int account_store_all(struct book *book, struct account **accounts, size_t *count,
+                      struct error *error)
+{
+    struct statement statement;
+    struct rows rows = {.size = sizeof **accounts, .take = take_account};
+    int code = statement_prepare(&statement, book, ACCOUNT_COLUMNS "ORDER BY name", error);
+    if (code == ERROR_NONE)
+        code = read_rows(&statement, &rows, error);
+    statement_finish(&statement);
+    *accounts = rows.list;
+    *count = rows.count;
+    return code;
+}
+
+static int find_account(struct book *book, const char *name, struct account *account, bool *found,
+                        struct error *error)
+{
+    struct statement statement;
+    *found = false;
+    int code = statement_prepare(&statement, book, ACCOUNT_COLUMNS "WHERE name = ?1", error);
+    if (code == ERROR_NONE) {
+        statement_bind_text(&statement, 1, name);
+        code = statement_step(&statement, found, error);
+    }
+    if (code == ERROR_NONE && *found)
+        code = take_account(&statement, account, NULL, error);
+    statement_finish(&statement);
+    return code;
+}
+
+int account_store_need(struct book *book, const char *name, struct account *account,
+                       struct error *error)
+{
+    bool found;
+    int code = find_account(book, name, account, &found, error);
+    if (code == ERROR_NONE && !found)
+        code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_ACCOUNT,
+                             "there is no account '%.60s' in the book", name);
+    return code;
+}
+
+int account_store_make(struct book *book, struct account *account, struct error *error)
+{
+    struct account other;
+    struct statement statement;
+    bool found = false;
+    if (account->name[0] == '\0' || account->name[0] == '-' || !text_is_shown(account->name))
+        return error_set(error, ERROR_INPUT,
+                         "'%.60s' cannot be the name of an account; letters that are seen, no - in "
+                         "front, are allowed",
+                         account->name);
+    int code = find_account(book, account->name, &other, &found, error);
+    if (code == ERROR_NONE && found)
+        code = error_set(error, ERROR_INPUT, "%s: is an account of the book already",
+                         account->name);
+    if (code == ERROR_NONE)
+        code = statement_prepare(&statement, book,
+                                 "INSERT INTO account(name, currency, made) VALUES(?1, ?2, ?3)",
+                                 error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_text(&statement, 1, account->name);
+    statement_bind_text(&statement, 2, account->currency.code);
+    statement_bind_integer(&statement, 3, account->made);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    account->id = book_last_row(book);
+    return code;
+}
+
+/* --- entries --------------------------------------------------------------------------- */
+
+static int take_entry(struct statement *statement, void *row, const void *context,
+                      struct error *error)
+{
+    const struct account *account = context;
+    struct account_entry *entry = row;
+    char kind[16];
+    copy_text(kind, sizeof kind, statement, 1);
+    *entry = (struct account_entry){.id = statement_integer(statement, 0),
+                                    .kind = movement_of(kind),
+                                    .amount = {statement_integer(statement, 2), account->currency},
+                                    .at = statement_integer(statement, 3),
+                                    .made = statement_integer(statement, 4),
+                                    .corrects = statement_integer(statement, 5)};
+    copy_text(entry->note, sizeof entry->note, statement, 6);
+    if (entry->kind == MOVEMENT_KINDS)
+        return error_set(error, ERROR_INPUT, "entry %lld of %s is of no kind that is known",
+                         (long long)entry->id, account->name);
+    return ERROR_NONE;
+}
+
+int account_store_entries(struct book *book, const struct account *account,
+                          struct account_entry **entries, size_t *count, struct error *error)
+{
+    struct statement statement;
+    struct rows rows = {.size = sizeof **entries, .take = take_entry, .context = account};
+    int code = statement_prepare(&statement, book,
+                                 "SELECT id, kind, units, at, made, corrects, note FROM "
+                                 "account_entry WHERE account = ?1 ORDER BY at, id",
+                                 error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, account->id);
+        code = read_rows(&statement, &rows, error);
+    }
+    statement_finish(&statement);
+    *entries = rows.list;
+    *count = rows.count;
+    return code;
+}
+
+int account_store_enter(struct book *book, const struct account *account,
+                        struct account_entry *entry, struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(
+        &statement, book,
+        "INSERT INTO account_entry(account, kind, units, at, made, corrects, note) "
+        "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_integer(&statement, 1, account->id);
+    statement_bind_text(&statement, 2, movement_word(entry->kind));
+    statement_bind_integer(&statement, 3, entry->amount.units);
+    statement_bind_integer(&statement, 4, entry->at);
+    statement_bind_integer(&statement, 5, entry->made);
+    if (entry->corrects > 0)
+        statement_bind_integer(&statement, 6, entry->corrects);
+    else
+        statement_bind_null(&statement, 6);
+    statement_bind_text(&statement, 7, entry->note);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    entry->id = book_last_row(book);
+    return code;
+}
+
+/* --- terms ------------------------------------------------------------------------------- */
+
+static void take_term(struct statement *statement, struct account_terms_set *terms)
+{
+    const char *name = statement_text(statement, 0);
+    for (int id = 0; name != NULL && id < TERM_COUNT; id++)
+        if (strcmp(name, account_terms[id].name) == 0)
+            copy_text(terms->text[id], TERM_TEXT_SIZE, statement, 1);
+}
+
+int account_store_terms(struct book *book, const struct account *account,
+                        struct account_terms_set *terms, struct error *error)
+{
+    struct statement statement;
+    bool row = false;
+    *terms = (struct account_terms_set){0};
+    int code = statement_prepare(
+        &statement, book, "SELECT term, value FROM account_term WHERE account = ?1 ORDER BY id",
+        error);
+    if (code == ERROR_NONE)
+        statement_bind_integer(&statement, 1, account->id);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row)
+        take_term(&statement, terms);
+    statement_finish(&statement);
+    return code;
+}
+
+static int keep_term(struct book *book, const struct account *account, const char *term,
+                     const char *value, int64_t made, struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(
+        &statement, book,
+        "INSERT INTO account_term(account, made, term, value) VALUES(?1, ?2, ?3, ?4)", error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_integer(&statement, 1, account->id);
+    statement_bind_integer(&statement, 2, made);
+    statement_bind_text(&statement, 3, term);
+    statement_bind_text(&statement, 4, value);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    return code;
+}
+
+int account_store_set_terms(struct book *book, const struct account *account,
+                            const struct account_terms_set *terms, int64_t made,
+                            struct error *error)
+{
+    struct account_terms_set held;
+    int code = account_store_terms(book, account, &held, error);
+    for (int id = 0; code == ERROR_NONE && id < TERM_COUNT; id++)
+        if (strcmp(terms->text[id], held.text[id]) != 0)
+            code = keep_term(book, account, account_terms[id].name, terms->text[id], made, error);
+    return code;
+}
+
+/* --- rates ---------------------------------------------------------------------------------- */
+
+static int take_source(struct statement *statement, void *row, const void *context,
+                       struct error *error)
+{
+    struct rate_source *source = row;
+    (void)context;
+    (void)error;
+    *source = (struct rate_source){.made = statement_integer(statement, 3)};
+    copy_text(source->pair.base, CURRENCY_SIZE, statement, 0);
+    copy_text(source->pair.quote, CURRENCY_SIZE, statement, 1);
+    copy_text(source->instrument, INSTRUMENT_NAME_SIZE, statement, 2);
+    return ERROR_NONE;
+}
+
+int rate_store_all(struct book *book, struct rate_source **sources, size_t *count,
+                   struct error *error)
+{
+    struct statement statement;
+    struct rows rows = {.size = sizeof **sources, .take = take_source};
+    int code = statement_prepare(
+        &statement, book,
+        "SELECT r.base, r.quote, i.name, r.made FROM rate_source r JOIN instrument i ON "
+        "i.id = r.instrument WHERE r.id = (SELECT max(n.id) FROM rate_source n WHERE "
+        "n.base = r.base AND n.quote = r.quote) ORDER BY r.base, r.quote",
+        error);
+    if (code == ERROR_NONE)
+        code = read_rows(&statement, &rows, error);
+    statement_finish(&statement);
+    *sources = rows.list;
+    *count = rows.count;
+    return code;
+}
+
+int rate_store_set(struct book *book, const struct rate_source *source, struct error *error)
+{
+    struct instrument instrument;
+    struct statement statement;
+    int code = instrument_store_need(book, source->instrument, &instrument, error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(
+            &statement, book,
+            "INSERT INTO rate_source(base, quote, instrument, made) VALUES(?1, ?2, ?3, ?4)", error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_text(&statement, 1, source->pair.base);
+    statement_bind_text(&statement, 2, source->pair.quote);
+    statement_bind_integer(&statement, 3, instrument.id);
+    statement_bind_integer(&statement, 4, source->made);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    return code;
+}
