@@ -1,4 +1,4 @@
-/* Money and exact fractions at their limits. Decimals of currencies: ISO 4217
+/* Money and exact fractions at their limits (docs/method.md 9.9). Decimals of currencies: ISO 4217
  * (from memory). Random ones stand against Python's decimal in tests/desk. */
 #include "desk/money.h"
 

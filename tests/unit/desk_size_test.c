@@ -1,6 +1,6 @@
 /* Sizes worked out by hand, the arithmetic beside each, and what holds of all of
- * them (docs/method.md 9). Dividing what may be lost by what a unit loses is common
- * practice, no source. */
+ * them (docs/method.md 9.1 to 9.7). Dividing what may be lost by what a unit loses is
+ * common practice, no source. */
 #include "base/random.h"
 #include "desk/gap.h"
 #include "desk/size.h"
@@ -102,6 +102,7 @@ static void money_is(const struct money *found, const char *expected, const char
         fail_msg("example %zu, %s: %s, not %s", i + 1, what, text, expected);
 }
 
+/* 9.1 sizes, 9.2 costs, 9.3 leverage and open risk, 9.4 no size, 9.5 rounding. */
 static const struct example examples[] = {
     /* 1 % of 25,000 is 250; 250 / (560 - 548.75) = 22.2; 22 x 11.25, 23 x 11.25; 22 x 560 */
     {.entry = "560",
@@ -453,6 +454,7 @@ static void the_stop_never_loses_more_and_one_step_more_would(void **state)
 
 /* --- rates and gaps --------------------------------------------------------------------- */
 
+/* 9.6 */
 static void the_shortest_way_between_currencies_is_taken(void **state)
 {
     (void)state;
@@ -474,7 +476,7 @@ static void the_shortest_way_between_currencies_is_taken(void **state)
     assert_int_equal(rates_between(&rates, "CHF", "GBP", &way, &error), ERROR_INPUT);
 }
 
-/* Bars of range 3, which no gap widens, so that the ATR stays 3, each opening where
+/* 9.7. Bars of range 3, which no gap widens, so that the ATR stays 3, each opening where
  * the one before closed but for one in fifty. */
 static void the_gap_is_the_one_in_a_hundred(void **state)
 {

@@ -1,4 +1,4 @@
--- A book of version 11 of the schema: tests/unit/store_migration_test.c.
+-- A book of version 16 of the schema: tests/unit/store_migration_test.c.
 PRAGMA application_id = 1383428968; PRAGMA user_version = 16;
 PRAGMA foreign_keys=OFF;
 BEGIN TRANSACTION;
