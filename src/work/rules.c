@@ -127,18 +127,17 @@ static int look_provisionally(const struct work *work, struct notices *notices, 
 static struct trade_terms terms_of(const struct rules_case *opened)
 {
     const struct instrument *instrument = &opened->series.instrument;
-    return (struct trade_terms){.tick = instrument->tick_known ? instrument->tick
-                                                               : (struct tick){0},
-                                .ticks = opened->series.ticks,
-                                .tick_count = opened->series.tick_count,
-                                .point_value = instrument->point_value,
-                                .costs = instrument_has_costs(instrument) ? &instrument->costs
-                                                                          : NULL,
-                                .finer = opened->finer.bars.count > 0 ? &opened->finer.bars : NULL,
-                                .ended = opened->series.ended,
-                                .basis = instrument->basis,
-                                .flows = opened->flows,
-                                .flow_count = opened->series.dividend_count};
+    return (
+        struct trade_terms){.tick = instrument->tick_known ? instrument->tick : (struct tick){0},
+                            .ticks = opened->series.ticks,
+                            .tick_count = opened->series.tick_count,
+                            .point_value = instrument->point_value,
+                            .costs = instrument_has_costs(instrument) ? &instrument->costs : NULL,
+                            .finer = opened->finer.bars.count > 0 ? &opened->finer.bars : NULL,
+                            .ended = opened->series.ended,
+                            .basis = instrument->basis,
+                            .flows = opened->flows,
+                            .flow_count = opened->series.dividend_count};
 }
 
 /* Lengths that are counted in ticks need one, and nobody guesses it; without them the
