@@ -174,6 +174,15 @@ export function lineSteps({ page, context, origin, until, program, book }) {
     assert.equal((await context.request.get(origin + "/charts/line?act=draw")).status(), 405, "no change by GET");
     assert.equal(inBook().length, count + 1, "nothing but the channel was kept");
     assert.equal((await send({ act: "remove", line: drawn[1] })).status(), 303);
+    // Words are words, on the sheet and in the figure.
+    const words = '"><script>alert(1)</script>';
+    assert.equal((await send({ act: "draw", kind: "note", date: day(bar(5)), price: String(bar(5)[LOW]), note: words })).status(), 303);
+    const { first, last } = shown.facts;
+    for (const path of [sheet, sheet.replace("/charts", "/charts/figure") + `&interval=1w&first=${first}&last=${last}`, sheet.replace("/charts", "/charts/lines")]) {
+      const text = await (await context.request.get(origin + path)).text();
+      assert.ok(text.includes("alert(1)") && !/<script>alert/.test(text), path);
+    }
+    assert.equal((await send({ act: "remove", line: inBook().at(-1)[1] })).status(), 303);
   }
 
   // Found again by another server on the same book, and by a setup whose candles come later.
