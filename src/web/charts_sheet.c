@@ -153,7 +153,7 @@ static int write_choices(struct html *html, const struct page *page, struct char
     html_open_class(html, "form", "line choices");
     html_attribute(html, "method", "get");
     html_attribute(html, "action", "/charts");
-    write_input(html, "instrument", "instrument", "12", chart->name, NULL);
+    write_input(html, "instrument", "instrument", "10", chart->name, NULL);
     html_open(html, "datalist");
     html_attribute(html, "id", "names");
     html_close(html);
