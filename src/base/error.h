@@ -58,6 +58,8 @@ enum error_reason {
     ERROR_REASON_NO_CONDITION,    /* likewise a condition */
     ERROR_REASON_CONTRADICTION,   /* its rules can never hold together */
     ERROR_REASON_SEALED,          /* bars are sealed already */
+    ERROR_REASON_NO_RISK,         /* an account says no risk of a trade */
+    ERROR_REASON_LIMIT,           /* a plan breaks a limit of its account */
     ERROR_REASON_NO_ACCOUNT,      /* the book has no such account */
     ERROR_REASON_NO_RATE,         /* no rate of exchange leads from one currency to the other */
     ERROR_REASON_NOT_FROZEN       /* no setup is frozen under that name */

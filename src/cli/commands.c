@@ -208,6 +208,17 @@ const struct command commands[] = {
      .most_arguments = 1,
      .options = {&size_options, &size_instrument_options, &size_costs_options, &as_of_options},
      .run = command_size},
+    {.name = "plan",
+     .arguments = "[show|look INSTRUMENT|take INSTRUMENT|pass INSTRUMENT|placed|filled|done|lapsed|"
+                  "withdrawn NUMBER]",
+     .help = "Makes plans: the orders to type, their size, and the reason before the outcome.\n"
+             "look works one out, from the signal of the newest bar or by hand; take and pass keep "
+             "it. It is refused against a limit of the account, unless --breach says why. No order "
+             "is sent: placed says that a person did. filled, done with --r, lapsed and withdrawn "
+             "say what became of it. Nothing is changed or removed.",
+     .most_arguments = 2,
+     .options = {&plan_options, &plan_setup_options, &as_of_options},
+     .run = command_plan},
     {.name = "ledger",
      .arguments = "[TRIAL TRIAL]",
      .help =

@@ -23,6 +23,7 @@ int command_ledger(struct call *call, struct error *error);
 int command_watchlists(struct call *call, struct error *error);
 int command_levels(struct call *call, struct error *error);
 int command_measure(struct call *call, struct error *error);
+int command_plan(struct call *call, struct error *error);
 int command_query(struct call *call, struct error *error);
 int command_scan(struct call *call, struct error *error);
 int command_seal(struct call *call, struct error *error);

@@ -611,6 +611,53 @@ static const struct option_row account_rows[] = {
 };
 const struct option_group account_options = {"Options", account_rows};
 
+static const struct option_row plan_rows[] = {
+    {.name = "account", .kind = OPTION_TEXT, .value = "NAME", .help = "the account it is for"},
+    {.name = "entry",
+     .kind = OPTION_TEXT,
+     .value = "PRICE",
+     .help = "by hand: where it is entered"},
+    {.name = "stop",
+     .kind = OPTION_TEXT,
+     .value = "PRICE",
+     .help = "by hand: where it is given up"},
+    {.name = "target",
+     .kind = OPTION_TEXT,
+     .value = "PRICE",
+     .help = "by hand: where it is closed with a gain"},
+    {.name = "risk",
+     .kind = OPTION_TEXT,
+     .value = "PERCENT%|MONEY",
+     .help = "what may be lost at the stop",
+     .missing_words = "the account's"},
+    {.name = "rate",
+     .kind = OPTION_TEXT,
+     .value = "PAIR=PRICE,…",
+     .help = "rates of exchange that go before those of the book"},
+    {.name = "reason",
+     .kind = OPTION_TEXT,
+     .value = "TEXT",
+     .help = "why it is taken or passed by, before anybody knows what comes of it"},
+    {.name = "breach",
+     .kind = OPTION_TEXT,
+     .value = "TEXT",
+     .help = "why it is taken against a limit; kept with it"},
+    {.name = "r", .kind = OPTION_TEXT, .value = "R", .help = "done: what it came to, such as -1"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "words beside a step"},
+    {.name = "all", .kind = OPTION_FLAG, .help = "show also those that are at their end"},
+    {.name = NULL},
+};
+const struct option_group plan_options = {"Options", plan_rows};
+
+static const struct option_row plan_setup_rows[] = {
+    {.name = "setup",
+     .kind = OPTION_SETUP,
+     .value = "S",
+     .help = "the setup whose signal the newest bar gives: a setup file, or the name of one"},
+    {.name = NULL},
+};
+const struct option_group plan_setup_options = {"Setup", plan_setup_rows};
+
 static const struct option_row size_rows[] = {
     {.name = "entry",
      .kind = OPTION_TEXT,

@@ -27,6 +27,8 @@ extern const struct option_group instrument_options;
 extern const struct option_group ledger_options;
 extern const struct option_group measure_options;
 extern const struct option_group scan_options;
+extern const struct option_group plan_options;
+extern const struct option_group plan_setup_options;
 extern const struct option_group query_options;
 extern const struct option_group seal_options;
 extern const struct option_group size_costs_options;

@@ -329,6 +329,34 @@ const char *const schema_steps[] = {
                                                           " made INTEGER NOT NULL"
                                                           ") STRICT;" STAYS("rate_source",
                                                                             "what was set"),
+    /* 16 to 17: plans and what became of them. */
+    "CREATE TABLE plan("
+    " id INTEGER PRIMARY KEY,"
+    " made INTEGER NOT NULL,"
+    " known INTEGER NOT NULL," /* the newest bar then known */
+    " account INTEGER NOT NULL REFERENCES account,"
+    " instrument INTEGER NOT NULL REFERENCES instrument,"
+    " currency TEXT NOT NULL,"
+    " setup TEXT NOT NULL," /* '': by hand */
+    " short INTEGER NOT NULL CHECK(short IN (0, 1)),"
+    " entry TEXT NOT NULL," /* decimals, as are the next */
+    " stop TEXT NOT NULL,"
+    " target TEXT NOT NULL,"
+    " size TEXT NOT NULL,"
+    " at_risk INTEGER NOT NULL," /* of the smallest unit of the account's currency */
+    " notional INTEGER NOT NULL,"
+    " taken INTEGER NOT NULL CHECK(taken IN (0, 1)),"
+    " reason TEXT NOT NULL,"
+    " breach TEXT NOT NULL,"
+    " lines TEXT NOT NULL"
+    ") STRICT;" STAYS("plan", "a plan") "CREATE TABLE plan_step("
+                                        " id INTEGER PRIMARY KEY,"
+                                        " plan INTEGER NOT NULL REFERENCES plan,"
+                                        " kind TEXT NOT NULL,"
+                                        " made INTEGER NOT NULL,"
+                                        " result TEXT NOT NULL," /* R of one that is done */
+                                        " note TEXT NOT NULL"
+                                        ") STRICT;" STAYS("plan_step", "a step"),
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

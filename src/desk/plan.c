@@ -1,0 +1,203 @@
+#include "desk/plan.h"
+
+#include "base/calendar.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const char *const step_words[STEP_KINDS] = {[STEP_PLACED] = "placed",
+                                                   [STEP_FILLED] = "filled",
+                                                   [STEP_DONE] = "done",
+                                                   [STEP_LAPSED] = "lapsed",
+                                                   [STEP_WITHDRAWN] = "withdrawn"};
+static const char *const state_words[] =
+    {[PLAN_WAITING] = "waiting", [PLAN_IN_TRADE] = "in trade",   [PLAN_DONE] = "done",
+     [PLAN_LAPSED] = "lapsed",   [PLAN_WITHDRAWN] = "withdrawn", [PLAN_PASSED] = "passed"};
+
+const char *plan_step_word(enum plan_step_kind kind)
+{
+    return step_words[kind];
+}
+
+enum plan_step_kind plan_step_of(const char *word)
+{
+    int kind = 0;
+    while (kind < STEP_KINDS && strcmp(step_words[kind], word) != 0)
+        kind++;
+    return (enum plan_step_kind)kind;
+}
+
+const char *plan_state_word(enum plan_state state)
+{
+    return state_words[state];
+}
+
+bool plan_is_open(const struct plan *plan)
+{
+    return plan->state == PLAN_WAITING || plan->state == PLAN_IN_TRADE;
+}
+
+int plan_step_check(const struct plan *plan, enum plan_step_kind step, struct error *error)
+{
+    bool allowed = step == STEP_DONE ? plan->state == PLAN_IN_TRADE : plan->state == PLAN_WAITING;
+    if (allowed && !(step == STEP_PLACED && plan->placed))
+        return ERROR_NONE;
+    return error_set(error, ERROR_INPUT,
+                     "plan %lld is %s%s, and cannot be %s: a plan that waits is placed once, and "
+                     "filled, lapsed or withdrawn; one in trade is done",
+                     (long long)plan->id, state_words[plan->state],
+                     plan->placed && plan->state == PLAN_WAITING ? " and placed" : "",
+                     step_words[step]);
+}
+
+void plan_step_take(struct plan *plan, enum plan_step_kind step, int64_t at, const char *result)
+{
+    static const enum plan_state after[STEP_KINDS] = {[STEP_PLACED] = PLAN_WAITING,
+                                                      [STEP_FILLED] = PLAN_IN_TRADE,
+                                                      [STEP_DONE] = PLAN_DONE,
+                                                      [STEP_LAPSED] = PLAN_LAPSED,
+                                                      [STEP_WITHDRAWN] = PLAN_WITHDRAWN};
+    plan->state = after[step];
+    plan->placed = plan->placed || step == STEP_PLACED;
+    plan->since = at;
+    if (step == STEP_DONE)
+        snprintf(plan->result, sizeof plan->result, "%s", result);
+}
+
+/* --- limits ----------------------------------------------------------------------------- */
+
+bool plans_open_risk(const struct plan *plans, size_t count, const struct currency *currency,
+                     struct money *risk)
+{
+    *risk = (struct money){0, *currency};
+    for (size_t i = 0; i < count; i++)
+        if (plan_is_open(&plans[i]) && !money_add(risk, &plans[i].at_risk))
+            return false;
+    return true;
+}
+
+/* Which open plans count with the new one. */
+static bool counts(enum account_term_id term, const struct plan *plan, const struct plan *fresh)
+{
+    if (!plan_is_open(plan))
+        return false;
+    if (term == TERM_SIDE_RISK)
+        return plan->is_short == fresh->is_short;
+    return term != TERM_CURRENCY_RISK || strcmp(plan->currency, fresh->currency) == 0;
+}
+
+/* Risk, or worth, of the new plan and those that count with it. */
+static struct fraction sum_of(const struct limit_question *question, enum account_term_id term)
+{
+    bool worth = term == TERM_LEVERAGE;
+    const struct plan *fresh = question->fresh;
+    struct fraction sum = money_fraction(worth ? &fresh->notional : &fresh->at_risk);
+    for (size_t i = 0; i < question->count; i++) {
+        const struct plan *plan = &question->plans[i];
+        if (counts(term, plan, fresh))
+            sum = fraction_add(sum, money_fraction(worth ? &plan->notional : &plan->at_risk));
+    }
+    return sum;
+}
+
+static struct fraction of_balance(const struct limit_question *question, struct fraction sum,
+                                  int64_t whole)
+{
+    return fraction_multiply(fraction_divide(sum, money_fraction(&question->balance)),
+                             fraction_of(whole, 1));
+}
+
+/* R lost since this second, above 0 where more was lost than won. */
+static struct fraction lost_since(const struct limit_question *question, int64_t since)
+{
+    struct fraction sum = fraction_of(0, 1);
+    for (size_t i = 0; i < question->count; i++) {
+        const struct plan *plan = &question->plans[i];
+        struct fraction result;
+        if (plan->state == PLAN_DONE && plan->since >= since &&
+            fraction_read(plan->result, strlen(plan->result), &result))
+            sum = fraction_subtract(sum, result);
+    }
+    return sum;
+}
+
+static int64_t taken_since(const struct limit_question *question, int64_t since)
+{
+    int64_t taken = 1; /* the new one */
+    for (size_t i = 0; i < question->count; i++) {
+        const struct plan *plan = &question->plans[i];
+        taken += plan->taken && plan->made >= since && plan->state != PLAN_LAPSED &&
+                 plan->state != PLAN_WITHDRAWN;
+    }
+    return taken;
+}
+
+/* Losses at the end of the closed trades, the last closed first. */
+static int64_t losses_in_a_row(const struct limit_question *question)
+{
+    int64_t losses = 0;
+    int64_t before = INT64_MAX;
+    size_t before_at = SIZE_MAX;
+    for (;;) {
+        const struct plan *last = NULL;
+        size_t last_at = 0;
+        for (size_t i = 0; i < question->count; i++) {
+            const struct plan *plan = &question->plans[i];
+            bool earlier = plan->since < before || (plan->since == before && i < before_at);
+            if (plan->state == PLAN_DONE && earlier &&
+                (last == NULL || plan->since >= last->since)) {
+                last = plan;
+                last_at = i;
+            }
+        }
+        if (last == NULL || last->result[0] != '-')
+            return losses;
+        losses++;
+        before = last->since;
+        before_at = last_at;
+    }
+}
+
+static struct fraction found_of(const struct limit_question *question, enum account_term_id term)
+{
+    int64_t day = day_of_time(question->now);
+    int64_t monday = day - weekday_of_day(day);
+    switch (term) {
+    case TERM_OPEN_RISK:
+    case TERM_SIDE_RISK:
+    case TERM_CURRENCY_RISK: return of_balance(question, sum_of(question, term), 100);
+    case TERM_LEVERAGE: return of_balance(question, sum_of(question, term), 1);
+    case TERM_DAY_LOSS: return lost_since(question, day * SECONDS_PER_DAY);
+    case TERM_WEEK_LOSS: return lost_since(question, monday * SECONDS_PER_DAY);
+    case TERM_DAY_TRADES: return fraction_of(taken_since(question, day * SECONDS_PER_DAY), 1);
+    case TERM_PAUSE: return fraction_of(losses_in_a_row(question), 1);
+    case TERM_RISK:
+    case TERM_COUNT: break;
+    }
+    return fraction_of(0, 1);
+}
+
+/* A loss or a row of losses that has come to the limit is enough; the others may come to it. */
+static bool breaks(enum account_term_id term, struct fraction found, struct fraction allowed)
+{
+    int side = fraction_compare(found, allowed);
+    bool reached = term == TERM_DAY_LOSS || term == TERM_WEEK_LOSS || term == TERM_PAUSE;
+    return reached ? side >= 0 : side > 0;
+}
+
+bool limits_check(const struct limit_question *question, struct breach breaches[TERM_COUNT],
+                  size_t *count)
+{
+    *count = 0;
+    for (int term = TERM_OPEN_RISK; term < TERM_COUNT; term++) {
+        struct breach breach = {.term = (enum account_term_id)term};
+        if (!account_term_number(question->terms, breach.term, &breach.allowed))
+            continue;
+        breach.found = found_of(question, breach.term);
+        if (fraction_failed(breach.found))
+            return false;
+        if (breaks(breach.term, breach.found, breach.allowed))
+            breaches[(*count)++] = breach;
+    }
+    return true;
+}

@@ -1,0 +1,105 @@
+/* A plan: orders that a person means to give, with their size and the reason, written
+ * before the outcome; or a signal passed by, with its reason. What becomes of it are
+ * steps, each with its moment; nothing is changed. */
+#ifndef RUSHLIGHT_DESK_PLAN_H
+#define RUSHLIGHT_DESK_PLAN_H
+
+#include "desk/account.h"
+#include "desk/size.h"
+
+enum {
+    PLAN_REASON_SIZE = 300,
+    PLAN_BREACH_SIZE = 400,
+    PLAN_LINES_SIZE = 400,
+    PLAN_SETUP_SIZE = 80,
+    PLAN_DECIMAL_SIZE = FRACTION_TEXT_SIZE
+};
+
+/* What a person did, or says has come about. */
+enum plan_step_kind {
+    STEP_PLACED,    /* the orders are in the broker's form */
+    STEP_FILLED,    /* the entry is filled */
+    STEP_DONE,      /* the position is closed; with its R */
+    STEP_LAPSED,    /* the entry came to nothing */
+    STEP_WITHDRAWN, /* taken back before a fill */
+    STEP_KINDS
+};
+
+const char *plan_step_word(enum plan_step_kind kind);
+/* STEP_KINDS: none. */
+enum plan_step_kind plan_step_of(const char *word);
+
+/* The words of docs/words.md, and `passed` for a signal that was not taken. */
+enum plan_state {
+    PLAN_WAITING,
+    PLAN_IN_TRADE,
+    PLAN_DONE,
+    PLAN_LAPSED,
+    PLAN_WITHDRAWN,
+    PLAN_PASSED
+};
+
+const char *plan_state_word(enum plan_state state);
+
+struct plan {
+    int64_t id; /* its number, from 1 over the whole book */
+    int64_t made;
+    int64_t known;   /* start of the newest bar that was known */
+    int64_t account; /* the id of an account */
+    char account_name[ACCOUNT_NAME_SIZE];
+    char instrument[INSTRUMENT_NAME_SIZE];
+    char currency[CURRENCY_SIZE]; /* of the instrument; may be empty */
+    char setup[PLAN_SETUP_SIZE];  /* empty: by hand */
+    bool is_short;
+    /* Decimals; the target may be empty. */
+    char entry[PLAN_DECIMAL_SIZE], stop[PLAN_DECIMAL_SIZE], target[PLAN_DECIMAL_SIZE];
+    char size[PLAN_DECIMAL_SIZE];
+    struct money at_risk; /* of the account's currency, as is the notional */
+    struct money notional;
+    bool taken;
+    char reason[PLAN_REASON_SIZE];
+    char breach[PLAN_BREACH_SIZE]; /* what limits it was taken against, and why; or empty */
+    char lines[PLAN_LINES_SIZE];   /* the orders as they are typed */
+    /* Out of its steps. */
+    enum plan_state state;
+    bool placed;
+    int64_t since;                  /* of the newest step, else `made` */
+    char result[PLAN_DECIMAL_SIZE]; /* in R, where it is done */
+};
+
+/* Whether it counts as open: taken, and not at its end. */
+bool plan_is_open(const struct plan *plan);
+/* Whether the step may follow; ERROR_INPUT says what the plan is. */
+int plan_step_check(const struct plan *plan, enum plan_step_kind step, struct error *error);
+/* What the plan is after it. */
+void plan_step_take(struct plan *plan, enum plan_step_kind step, int64_t at, const char *result);
+
+/* --- limits ----------------------------------------------------------------------------- */
+
+/* One limit that a plan would break: what it would come to, and what is allowed. */
+struct breach {
+    enum account_term_id term;
+    struct fraction found;
+    struct fraction allowed;
+};
+
+struct limit_question {
+    const struct account_terms_set *terms;
+    struct money balance;
+    const struct plan *plans; /* of the account, in the order of their making */
+    size_t count;
+    const struct plan *fresh; /* the new one: its risk, worth, side and currency */
+    int64_t now;
+};
+
+/* The limits that the new plan breaks beside the open ones, in the order of the terms;
+ * TERM_COUNT is room enough. A day is one of UTC, a week begins on its Monday. False
+ * where a sum cannot be held. */
+bool limits_check(const struct limit_question *question, struct breach breaches[TERM_COUNT],
+                  size_t *count);
+
+/* What is at risk in the open plans; false where it cannot be held. */
+bool plans_open_risk(const struct plan *plans, size_t count, const struct currency *currency,
+                     struct money *risk);
+
+#endif

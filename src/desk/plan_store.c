@@ -1,0 +1,182 @@
+#include "desk/plan_store.h"
+
+#include "base/array.h"
+#include "book/instrument_store.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void copy_text(char *to, size_t size, struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+    snprintf(to, size, "%s", text != NULL ? text : "");
+}
+
+static int take_plan(struct statement *s, struct plan *plan, struct error *error)
+{
+    struct currency currency;
+    char code[CURRENCY_SIZE];
+    *plan = (struct plan){.id = statement_integer(s, 0),
+                          .made = statement_integer(s, 1),
+                          .known = statement_integer(s, 2),
+                          .account = statement_integer(s, 3),
+                          .is_short = statement_integer(s, 9) != 0,
+                          .taken = statement_integer(s, 16) != 0};
+    copy_text(plan->account_name, sizeof plan->account_name, s, 4);
+    copy_text(code, sizeof code, s, 5);
+    copy_text(plan->instrument, sizeof plan->instrument, s, 6);
+    copy_text(plan->currency, sizeof plan->currency, s, 7);
+    copy_text(plan->setup, sizeof plan->setup, s, 8);
+    copy_text(plan->entry, sizeof plan->entry, s, 10);
+    copy_text(plan->stop, sizeof plan->stop, s, 11);
+    copy_text(plan->target, sizeof plan->target, s, 12);
+    copy_text(plan->size, sizeof plan->size, s, 13);
+    copy_text(plan->reason, sizeof plan->reason, s, 17);
+    copy_text(plan->breach, sizeof plan->breach, s, 18);
+    copy_text(plan->lines, sizeof plan->lines, s, 19);
+    plan->since = plan->made;
+    plan->state = plan->taken ? PLAN_WAITING : PLAN_PASSED;
+    int failed = currency_find(code, &currency, error);
+    plan->at_risk = (struct money){statement_integer(s, 14), currency};
+    plan->notional = (struct money){statement_integer(s, 15), currency};
+    return failed;
+}
+
+static int read_plans(struct book *book, int64_t account, int64_t known, struct plan **plans,
+                      size_t *count, struct error *error)
+{
+    struct statement statement;
+    size_t room = 0;
+    bool row = false;
+    int code = statement_prepare(
+        &statement, book,
+        "SELECT p.id, p.made, p.known, p.account, a.name, a.currency, i.name, p.currency, p.setup, "
+        "p.short, p.entry, p.stop, p.target, p.size, p.at_risk, p.notional, p.taken, p.reason, "
+        "p.breach, p.lines FROM plan p JOIN account a ON a.id = p.account JOIN instrument i ON "
+        "i.id = p.instrument WHERE (?1 = 0 OR p.account = ?1) AND p.made <= ?2 ORDER BY p.id",
+        error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, account);
+        statement_bind_integer(&statement, 2, known);
+    }
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row) {
+        struct plan *grown = array_reserve(*plans, &room, *count + 1, sizeof *grown);
+        if (grown == NULL) {
+            code = error_memory(error);
+            break;
+        }
+        *plans = grown;
+        code = take_plan(&statement, &grown[(*count)++], error);
+    }
+    statement_finish(&statement);
+    return code;
+}
+
+static struct plan *find_plan(struct plan *plans, size_t count, int64_t id)
+{
+    size_t low = 0;
+    size_t high = count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (plans[middle].id < id)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < count && plans[low].id == id ? &plans[low] : NULL;
+}
+
+static void take_step(struct statement *statement, struct plan *plans, size_t count)
+{
+    struct plan *plan = find_plan(plans, count, statement_integer(statement, 0));
+    const char *word = statement_text(statement, 1);
+    enum plan_step_kind kind = word != NULL ? plan_step_of(word) : STEP_KINDS;
+    const char *result = statement_text(statement, 3);
+    if (plan != NULL && kind != STEP_KINDS)
+        plan_step_take(plan, kind, statement_integer(statement, 2), result != NULL ? result : "");
+}
+
+int plan_store_all(struct book *book, int64_t account, int64_t known, struct plan **plans,
+                   size_t *count, struct error *error)
+{
+    struct statement statement;
+    bool row = false;
+    *plans = NULL;
+    *count = 0;
+    int code = read_plans(book, account, known, plans, count, error);
+    if (code != ERROR_NONE)
+        return code;
+    code = statement_prepare(
+        &statement, book,
+        "SELECT plan, kind, made, result FROM plan_step WHERE made <= ?1 ORDER BY id", error);
+    if (code == ERROR_NONE)
+        statement_bind_integer(&statement, 1, known);
+    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
+           row)
+        take_step(&statement, *plans, *count);
+    statement_finish(&statement);
+    return code;
+}
+
+static void bind_plan(struct statement *s, const struct plan *plan, int64_t instrument)
+{
+    statement_bind_integer(s, 1, plan->made);
+    statement_bind_integer(s, 2, plan->known);
+    statement_bind_integer(s, 3, plan->account);
+    statement_bind_integer(s, 4, instrument);
+    statement_bind_text(s, 5, plan->currency);
+    statement_bind_text(s, 6, plan->setup);
+    statement_bind_integer(s, 7, plan->is_short);
+    statement_bind_text(s, 8, plan->entry);
+    statement_bind_text(s, 9, plan->stop);
+    statement_bind_text(s, 10, plan->target);
+    statement_bind_text(s, 11, plan->size);
+    statement_bind_integer(s, 12, plan->at_risk.units);
+    statement_bind_integer(s, 13, plan->notional.units);
+    statement_bind_integer(s, 14, plan->taken);
+    statement_bind_text(s, 15, plan->reason);
+    statement_bind_text(s, 16, plan->breach);
+    statement_bind_text(s, 17, plan->lines);
+}
+
+int plan_store_keep(struct book *book, struct plan *plan, struct error *error)
+{
+    struct instrument instrument;
+    struct statement statement;
+    int code = instrument_store_need(book, plan->instrument, &instrument, error);
+    if (code == ERROR_NONE)
+        code = statement_prepare(
+            &statement, book,
+            "INSERT INTO plan(made, known, account, instrument, currency, setup, short, entry, "
+            "stop, target, size, at_risk, notional, taken, reason, breach, lines) VALUES(?1, ?2, "
+            "?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)",
+            error);
+    if (code != ERROR_NONE)
+        return code;
+    bind_plan(&statement, plan, instrument.id);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    plan->id = book_last_row(book);
+    return code;
+}
+
+int plan_store_step(struct book *book, int64_t plan, enum plan_step_kind kind, int64_t made,
+                    const char *result, const char *note, struct error *error)
+{
+    struct statement statement;
+    int code = statement_prepare(
+        &statement, book,
+        "INSERT INTO plan_step(plan, kind, made, result, note) VALUES(?1, ?2, ?3, ?4, ?5)", error);
+    if (code != ERROR_NONE)
+        return code;
+    statement_bind_integer(&statement, 1, plan);
+    statement_bind_text(&statement, 2, plan_step_word(kind));
+    statement_bind_integer(&statement, 3, made);
+    statement_bind_text(&statement, 4, kind == STEP_DONE ? result : "");
+    statement_bind_text(&statement, 5, note);
+    code = statement_run(&statement, error);
+    statement_finish(&statement);
+    return code;
+}

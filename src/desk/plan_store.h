@@ -1,0 +1,21 @@
+/* Plans and their steps in the book; nothing is changed or removed. */
+#ifndef RUSHLIGHT_DESK_PLAN_STORE_H
+#define RUSHLIGHT_DESK_PLAN_STORE_H
+
+#include "desk/plan.h"
+#include "store/book.h"
+
+/* Those of an account (0: of all) in the order of their making, with what their steps up
+ * to this second came to. The array is the caller's to free. */
+int plan_store_all(struct book *book, int64_t account, int64_t known, struct plan **plans,
+                   size_t *count, struct error *error);
+
+/* Keeps one that is new, which gets its number; inside a transaction, as is the next. */
+int plan_store_keep(struct book *book, struct plan *plan, struct error *error);
+
+/* A step of a plan; `result` is R as a decimal for STEP_DONE, else ignored; the note may be
+ * empty. */
+int plan_store_step(struct book *book, int64_t plan, enum plan_step_kind kind, int64_t made,
+                    const char *result, const char *note, struct error *error);
+
+#endif

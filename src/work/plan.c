@@ -1,0 +1,502 @@
+#include "work/plan.h"
+
+#include "base/array.h"
+#include "base/calendar.h"
+#include "base/number.h"
+#include "base/text.h"
+#include "trade/plan.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* How the entry comes about, for the line that is typed. */
+struct order_words {
+    enum entry_kind kind;
+    bool at_close;
+    size_t valid; /* bars; 0: not said */
+};
+
+static int64_t known_until(const struct work *work)
+{
+    const struct wishes *wishes = work_wishes(work);
+    return wishes->as_of == INT64_MAX ? wishes->now : wishes->as_of + SECONDS_PER_DAY - 1;
+}
+
+/* --- the orders of a signal ------------------------------------------------------------ */
+
+/* The signal of the newest whole bar, of the newest candle where there are several. */
+static int find_signal(const struct rules_case *opened, const struct setup *setup,
+                       struct signal *signal, struct error *error)
+{
+    size_t count = bars_complete(&opened->series.bars);
+    size_t back = setup->confirm_wait + 1;
+    struct signals signals = {0};
+    bool found = false;
+    int code = count > 0 ? signals_find(&opened->view, count > back ? count - back : 0, count, true,
+                                        &signals, error)
+                         : ERROR_NONE;
+    for (size_t i = 0; code == ERROR_NONE && i < signals.count; i++) {
+        if (signals.list[i].at + 1 != count)
+            continue;
+        *signal = signals.list[i];
+        found = true;
+    }
+    free(signals.list);
+    if (code == ERROR_NONE && !found)
+        code = error_set(error, ERROR_INPUT,
+                         "%s: its newest whole bar gives no signal of %s; a plan is made before "
+                         "anything later is known, or by hand",
+                         opened->series.instrument.name, setup->name);
+    return code;
+}
+
+static int take_orders(const struct rules_case *opened, const struct setup *setup,
+                       struct size_wish *wish, struct fraction *target, struct order_words *words,
+                       struct error *error)
+{
+    static const struct planned_lines unmoved = {NAN, NAN, NAN};
+    struct planned_orders orders;
+    struct signal signal;
+    int code = find_signal(opened, setup, &signal, error);
+    if (code != ERROR_NONE)
+        return code;
+    trade_plan(&opened->view, &opened->terms, &signal, &unmoved, &orders);
+    if (sheet_failed(opened->sheet))
+        return error_memory(error);
+    if (orders.note[0] != '\0' || isnan(orders.stop) || isnan(orders.risk))
+        return error_set(error, ERROR_INPUT, "%s: no orders by %s yet: %s",
+                         opened->series.instrument.name, setup->name,
+                         orders.note[0] != '\0' ? orders.note
+                                                : "the stop is known only once the entry is");
+    wish->entry = fraction_of_number(orders.entry);
+    wish->stop = fraction_of_number(orders.stop);
+    *target = fraction_of_number(orders.target);
+    if (setup->costs_given)
+        wish->instrument.costs = setup->costs;
+    *words = (struct order_words){setup->entry.entry->kind, setup->entry.at_close,
+                                  setup->entry.valid};
+    return ERROR_NONE;
+}
+
+static int of_setup(struct work *work, struct notices *notices, const struct plan_wish *wish,
+                    struct size_wish *size, struct fraction *target, struct order_words *words,
+                    struct error *error)
+{
+    struct rules_case opened;
+    int code = rules_open(work, notices, wish->word, wish->setup, &opened, error);
+    if (code == ERROR_NONE)
+        code = take_orders(&opened, wish->setup, size, target, words, error);
+    rules_close(&opened);
+    return code;
+}
+
+/* --- the orders by hand ------------------------------------------------------------------ */
+
+static int read_price(const char *what, const char *text, struct fraction *price,
+                      struct error *error)
+{
+    if (text != NULL && fraction_read(text, strlen(text), price) && !fraction_failed(*price))
+        return ERROR_NONE;
+    return error_set(error, ERROR_INPUT, "%s: found '%.40s'; a price such as 101.35 is allowed",
+                     what, text != NULL ? text : "");
+}
+
+/* A price to buy at above the close, or to sell at below it, is a stop order. */
+static enum entry_kind kind_by_hand(const struct bars *bars, const struct size_wish *size)
+{
+    size_t count = bars_complete(bars);
+    bool is_short = fraction_compare(size->entry, size->stop) < 0;
+    int side = count > 0 ? fraction_compare(size->entry, fraction_of_number(bars->close[count - 1]))
+                         : 0;
+    if (side == 0)
+        return ENTRY_MARKET;
+    return (side > 0) != is_short ? ENTRY_STOP_ORDER : ENTRY_LIMIT;
+}
+
+static int by_hand(const struct plan_wish *wish, const struct bars *bars, struct size_wish *size,
+                   struct fraction *target, struct order_words *words, struct error *error)
+{
+    int code = read_price("entry", wish->entry, &size->entry, error);
+    if (code == ERROR_NONE)
+        code = read_price("stop", wish->stop, &size->stop, error);
+    *target = fraction_of_number(NAN);
+    if (code == ERROR_NONE && wish->target != NULL)
+        code = read_price("target", wish->target, target, error);
+    if (code != ERROR_NONE)
+        return code;
+    int side = fraction_compare(size->entry, size->stop);
+    if (wish->target != NULL && side * fraction_compare(*target, size->entry) <= 0)
+        return error_set(error, ERROR_INPUT,
+                         "target: found '%.40s'; a price beyond the entry, away from the stop, is "
+                         "allowed",
+                         wish->target);
+    *words = (struct order_words){.kind = kind_by_hand(bars, size)};
+    return ERROR_NONE;
+}
+
+/* --- the lines to type ---------------------------------------------------------------------- */
+
+static void price_words(char text[FRACTION_TEXT_SIZE], const struct instrument *instrument,
+                        struct fraction price)
+{
+    fraction_format(text, price, instrument->tick_known ? instrument->tick.digits : 0, 15);
+}
+
+static void entry_line(struct text *text, const struct plan *plan, const struct order_words *words)
+{
+    const char *verb = plan->is_short ? "sell" : "buy";
+    const char *beyond = plan->is_short ? "below" : "above";
+    const char *then = words->at_close ? "at that close" : "at the next open";
+    switch (words->kind) {
+    case ENTRY_STOP_ORDER:
+        text_append_format(text, "%s stop %s at %s", verb, plan->size, plan->entry);
+        break;
+    case ENTRY_LIMIT:
+        text_append_format(text, "%s limit %s at %s", verb, plan->size, plan->entry);
+        break;
+    case ENTRY_MARKET: text_append_format(text, "%s %s at the next open", verb, plan->size); break;
+    case ENTRY_CLOSE:
+        text_append_format(text, "if it closes %s %s, %s %s %s", beyond, plan->entry, verb,
+                           plan->size, then);
+        break;
+    case ENTRY_RETEST:
+        text_append_format(text,
+                           "if it closes %s %s, comes back to it and closes %s it again, %s %s %s",
+                           beyond, plan->entry, beyond, verb, plan->size, then);
+        break;
+    }
+    if (words->valid > 0)
+        text_append_format(text, ", good for %zu bar%s", words->valid,
+                           words->valid == 1 ? "" : "s");
+}
+
+static bool make_lines(struct plan *plan, const struct order_words *words)
+{
+    const char *back = plan->is_short ? "buy" : "sell";
+    struct text text;
+    text_init(&text);
+    entry_line(&text, plan, words);
+    text_append_format(&text, "; %s stop %s at %s", back, plan->size, plan->stop);
+    if (plan->target[0] != '\0')
+        text_append_format(&text, "; %s limit %s at %s", back, plan->size, plan->target);
+    bool made = !text_failed(&text);
+    snprintf(plan->lines, sizeof plan->lines, "%s", text.bytes);
+    text_free(&text);
+    return made;
+}
+
+/* --- working it out --------------------------------------------------------------------------- */
+
+static int read_terms(struct work *work, const struct plan_wish *wish,
+                      const struct account_view *view, struct plan_made *made, struct error *error)
+{
+    const char *risk = wish->risk != NULL ? wish->risk : view->terms.text[TERM_RISK];
+    int code = ERROR_NONE;
+    if (risk[0] == '\0')
+        return error_because(error, ERROR_INPUT, ERROR_REASON_NO_RISK,
+                             "%s: no risk of a trade is set", view->account.name);
+    made->found.wish.balance = view->balance;
+    made->found.wish.rates = &made->rates;
+    code = risk_read("risk", risk, &view->account.currency, &made->found.wish.risk, error);
+    if (code == ERROR_NONE && wish->rates != NULL)
+        code = size_rates_read(work, wish->rates, &made->rates, error);
+    return code == ERROR_NONE ? known_rates_add(work, &made->rates, error) : code;
+}
+
+/* Without a word for the breach no more is risked than the limit on open risk leaves. */
+static int set_room(const struct plan_wish *wish, const struct account_view *view,
+                    struct plan_made *made, struct error *error)
+{
+    struct size_wish *size = &made->found.wish;
+    struct fraction share;
+    if (wish->breach != NULL || !account_term_number(&view->terms, TERM_OPEN_RISK, &share))
+        return ERROR_NONE;
+    struct fraction all = fraction_multiply(money_fraction(&view->balance),
+                                            fraction_divide(share, fraction_of(100, 1)));
+    size->limited = true;
+    if (!money_at_most(all, &view->account.currency, &size->room) ||
+        !money_subtract(&size->room, &made->open_risk))
+        return error_set(error, ERROR_INPUT, "the open risk is too large to be reckoned exactly");
+    return ERROR_NONE;
+}
+
+/* What the target brings after costs, in R: no slippage on its order. */
+static struct fraction reward_of(const struct size_found *found, struct fraction target)
+{
+    const struct instrument *instrument = &found->wish.instrument;
+    const struct costs *costs = &instrument->costs;
+    const struct sizing *sizing = &found->sizing;
+    struct fraction value = fraction_of_number(instrument->point_value);
+    struct fraction percent = fraction_divide(fraction_of_number(costs->commission_percent),
+                                              fraction_of(100, 1));
+    struct fraction fills = fraction_add(fraction_absolute(sizing->entry),
+                                         fraction_absolute(target));
+    struct fraction paid = fraction_add(fraction_of_number(costs->spread),
+                                        fraction_of_number(costs->slippage));
+    paid = fraction_add(paid, fraction_multiply(percent, fills));
+    paid = fraction_add(paid, fraction_divide(fraction_multiply(fraction_of(2, 1),
+                                                                fraction_of_number(
+                                                                    costs->commission_per_unit)),
+                                              value));
+    paid = fraction_add(paid, fraction_divide(fraction_of_number(costs->commission_per_trade),
+                                              fraction_multiply(value, sizing->size)));
+    struct fraction way = fraction_absolute(fraction_subtract(target, sizing->entry));
+    return fraction_divide(fraction_subtract(way, paid), sizing->distance);
+}
+
+static int fill_plan(const struct plan_wish *wish, const struct account_view *view,
+                     const struct bars *bars, struct fraction target,
+                     const struct order_words *words, struct plan_made *made, struct error *error)
+{
+    struct plan *plan = &made->plan;
+    const struct sizing *sizing = &made->found.sizing;
+    const struct instrument *instrument = &made->found.wish.instrument;
+    size_t count = bars_complete(bars);
+    char text[FRACTION_TEXT_SIZE];
+    plan->account = view->account.id;
+    plan->known = count > 0 ? bars->time[count - 1] : INT64_MIN;
+    snprintf(plan->account_name, sizeof plan->account_name, "%s", view->account.name);
+    snprintf(plan->instrument, sizeof plan->instrument, "%s", instrument->name);
+    snprintf(plan->currency, sizeof plan->currency, "%s", instrument->currency);
+    if (wish->setup != NULL)
+        snprintf(plan->setup, sizeof plan->setup, "%s", wish->setup->name);
+    plan->is_short = sizing->is_short;
+    plan->taken = wish->taken;
+    price_words(text, instrument, sizing->entry);
+    snprintf(plan->entry, sizeof plan->entry, "%s", text);
+    price_words(text, instrument, sizing->stop);
+    snprintf(plan->stop, sizeof plan->stop, "%s", text);
+    price_words(text, instrument, target);
+    snprintf(plan->target, sizeof plan->target, "%s", text);
+    fraction_format(text, sizing->size, 0, 15);
+    snprintf(plan->size, sizeof plan->size, "%s", text);
+    plan->at_risk = sizing->at_risk;
+    plan->notional = sizing->notional;
+    made->reward_r = reward_of(&made->found, target);
+    return make_lines(plan, words) ? ERROR_NONE : error_memory(error);
+}
+
+static int read_open(struct work *work, const struct account_view *view, struct plan **plans,
+                     size_t *count, struct error *error)
+{
+    struct book *book = NULL;
+    *plans = NULL;
+    *count = 0;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = plan_store_all(book, view->account.id, known_until(work), plans, count, error);
+    work_return(work, book);
+    return code;
+}
+
+static int check_limits(const struct work *work, const struct account_view *view,
+                        const struct plan *plans, size_t count, struct plan_made *made,
+                        struct error *error)
+{
+    const struct limit_question question = {.terms = &view->terms,
+                                            .balance = view->balance,
+                                            .plans = plans,
+                                            .count = count,
+                                            .fresh = &made->plan,
+                                            .now = known_until(work)};
+    if (limits_check(&question, made->breaches, &made->breach_count))
+        return ERROR_NONE;
+    return error_set(error, ERROR_INPUT,
+                     "%s: the limits cannot be reckoned exactly; the sums are too large",
+                     view->account.name);
+}
+
+/* Sizes it beside the open plans, and holds it against the limits. */
+static int work_out(struct work *work, const struct plan_wish *wish,
+                    const struct account_view *view, const struct size_case *opened,
+                    struct fraction target, const struct order_words *words, struct plan_made *made,
+                    struct error *error)
+{
+    struct plan *plans;
+    size_t count;
+    int code = read_open(work, view, &plans, &count, error);
+    if (code == ERROR_NONE &&
+        !plans_open_risk(plans, count, &view->account.currency, &made->open_risk))
+        code = error_set(error, ERROR_INPUT, "the open risk is too large to be held");
+    if (code == ERROR_NONE)
+        code = set_room(wish, view, made, error);
+    if (code == ERROR_NONE)
+        code = size_find(opened, &made->found, error);
+    if (code == ERROR_NONE)
+        code = fill_plan(wish, view, &opened->series.bars, target, words, made, error);
+    if (code == ERROR_NONE)
+        code = check_limits(work, view, plans, count, made, error);
+    free(plans);
+    return code;
+}
+
+static int look(struct work *work, struct notices *notices, const struct plan_wish *wish,
+                const struct account_view *view, const struct size_case *opened,
+                struct plan_made *made, struct error *error)
+{
+    struct order_words words = {0};
+    struct fraction target = fraction_of_number(NAN);
+    struct size_wish *size = &made->found.wish;
+    size->instrument = opened->series.instrument;
+    made->with_setup = wish->setup != NULL;
+    int code = made->with_setup ? of_setup(work, notices, wish, size, &target, &words, error)
+                                : by_hand(wish, &opened->series.bars, size, &target, &words, error);
+    if (code == ERROR_NONE)
+        code = read_terms(work, wish, view, made, error);
+    if (code == ERROR_NONE)
+        code = work_out(work, wish, view, opened, target, &words, made, error);
+    if (code == ERROR_NONE && made->with_setup)
+        code = plan_study_find(work, wish->setup, &made->study, error);
+    return code;
+}
+
+int plan_look(struct work *work, struct notices *notices, const struct plan_wish *wish,
+              struct plan_made *made, struct error *error)
+{
+    struct account_view view;
+    struct size_case opened = {0};
+    *made = (struct plan_made){.reward_r = fraction_of_number(NAN)};
+    int code = account_open(work, wish->account, &view, error);
+    if (code == ERROR_NONE)
+        code = size_open(work, notices, wish->word, &opened, error);
+    if (code == ERROR_NONE)
+        code = look(work, notices, wish, &view, &opened, made, error);
+    size_close(&opened);
+    account_close(&view);
+    return code;
+}
+
+/* --- keeping -------------------------------------------------------------------------------- */
+
+static int copy_words(char *to, size_t size, const char *what, const char *words,
+                      struct error *error)
+{
+    size_t length = words != NULL ? strlen(words) : 0;
+    if (length == 0 || length >= size || !text_is_shown(words))
+        return error_set(error, ERROR_INPUT, "%s: one line of 1 to %zu bytes is needed", what,
+                         size - 1);
+    memcpy(to, words, length + 1);
+    return ERROR_NONE;
+}
+
+static void name_breaches(const struct plan_made *made, struct text *text)
+{
+    for (size_t i = 0; i < made->breach_count; i++) {
+        const struct breach *breach = &made->breaches[i];
+        const struct account_term *term = &account_terms[breach->term];
+        char found[FRACTION_TEXT_SIZE], allowed[FRACTION_TEXT_SIZE];
+        fraction_format(found, breach->found, 0, 2);
+        fraction_format(allowed, breach->allowed, 0, 15);
+        text_append_format(text, "%s%s %s, limit %s %s", i > 0 ? "; " : "", term->name, found,
+                           allowed, term->unit);
+    }
+}
+
+static int may_be_kept(const struct plan_wish *wish, struct plan_made *made, struct error *error)
+{
+    struct plan *plan = &made->plan;
+    struct text text;
+    int code = copy_words(plan->reason, sizeof plan->reason, "reason", wish->reason, error);
+    if (code != ERROR_NONE || !wish->taken)
+        return code;
+    if (made->found.sizing.refused)
+        return error_set(error, ERROR_INPUT,
+                         "%s: no size keeps to the limits, so it cannot be taken; pass it by, or "
+                         "allow more",
+                         plan->instrument);
+    if (made->breach_count == 0)
+        return ERROR_NONE;
+    text_init(&text);
+    name_breaches(made, &text);
+    if (wish->breach == NULL)
+        code = error_because(error, ERROR_INPUT, ERROR_REASON_LIMIT, "%s: it breaks a limit: %s",
+                             plan->account_name, text.bytes);
+    text_append_format(&text, ": %s", wish->breach != NULL ? wish->breach : "");
+    if (code == ERROR_NONE)
+        code = copy_words(plan->breach, sizeof plan->breach, "breach", text.bytes, error);
+    text_free(&text);
+    return code;
+}
+
+int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made *made,
+              struct error *error)
+{
+    struct book *book = NULL;
+    made->plan.made = made->plan.since = work_wishes(work)->now;
+    made->plan.state = wish->taken ? PLAN_WAITING : PLAN_PASSED;
+    int code = may_be_kept(wish, made, error);
+    if (code == ERROR_NONE)
+        code = work_writer(work, &book, error);
+    if (code == ERROR_NONE)
+        code = book_begin(book, "keeping a plan", error);
+    if (code != ERROR_NONE)
+        return code;
+    return book_settle(book, plan_store_keep(book, &made->plan, error), error);
+}
+
+/* --- what becomes of them --------------------------------------------------------------------- */
+
+int plans_read(struct work *work, struct plan **plans, size_t *count, struct error *error)
+{
+    struct book *book = NULL;
+    *plans = NULL;
+    *count = 0;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = plan_store_all(book, 0, known_until(work), plans, count, error);
+    work_return(work, book);
+    return code;
+}
+
+static int check_result(enum plan_step_kind step, const char *result, struct error *error)
+{
+    struct fraction r;
+    if (step != STEP_DONE)
+        return ERROR_NONE;
+    if (result != NULL && strlen(result) < PLAN_DECIMAL_SIZE &&
+        fraction_read(result, strlen(result), &r) && !fraction_failed(r))
+        return ERROR_NONE;
+    return error_set(error, ERROR_INPUT,
+                     "R: found '%.40s'; what it came to in R, such as 2.1 or -1, is needed",
+                     result != NULL ? result : "");
+}
+
+static int go_on(struct book *book, const char *number, enum plan_step_kind step, int64_t now,
+                 const char *result, const char *note, struct error *error)
+{
+    struct plan *plans;
+    const struct plan *plan = NULL;
+    size_t count;
+    int64_t id = 0;
+    number_parse_integer(number, strlen(number), &id);
+    int code = plan_store_all(book, 0, INT64_MAX, &plans, &count, error);
+    for (size_t i = 0; i < count; i++)
+        if (plans[i].id == id)
+            plan = &plans[i];
+    if (code == ERROR_NONE && plan == NULL)
+        code = error_set(error, ERROR_INPUT,
+                         "found '%.20s'; the number of a plan of the book is allowed", number);
+    if (code == ERROR_NONE)
+        code = plan_step_check(plan, step, error);
+    if (code == ERROR_NONE)
+        code = plan_store_step(book, id, step, now, result, note != NULL ? note : "", error);
+    free(plans);
+    return code;
+}
+
+int plan_go_on(struct work *work, const char *number, enum plan_step_kind step, const char *result,
+               const char *note, struct error *error)
+{
+    struct book *book = NULL;
+    int code = check_result(step, result, error);
+    if (code == ERROR_NONE)
+        code = work_writer(work, &book, error);
+    if (code == ERROR_NONE)
+        code = book_begin(book, "a step of a plan", error);
+    if (code != ERROR_NONE)
+        return code;
+    code = go_on(book, number, step, work_wishes(work)->now, result, note, error);
+    return book_settle(book, code, error);
+}
