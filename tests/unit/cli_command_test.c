@@ -133,7 +133,7 @@ static void choices_and_lengths_are_read(void **state)
     assert_int_equal(call_interval(&call, "bars").count, 4);
     call = with(BARS, NULL);
     assert_int_equal(call_interval(&call, "bars").unit, INTERVAL_NONE);
-    says(BARS, "4x", "--bars: found '4x'; a length such as 1d, 1w, 4h or 30m is allowed");
+    says(BARS, "4x", "--bars: found '4x'; a length such as 1d, 1w, 1month, 4h or 30m is allowed");
 }
 
 static void help_says_the_row(void **state)
