@@ -1,4 +1,5 @@
-/* The sentences of a case sheet. */
+/* The sentences of a case sheet. A row that has no words of its own here is told by
+ * those of its table. */
 #include "figures/case_parts.h"
 
 #include "base/words.h"
@@ -112,9 +113,11 @@ static void append_awaited(const struct case_facts *facts, struct text *text)
     } else if (strcmp(name, "swing_high_break") == 0) {
         text_append_format(text, "a close %s the last swing %s", side,
                            facts->is_short ? "low" : "high");
-    } else {
+    } else if (strcmp(name, "trend_line_break") == 0) {
         text_append_format(text, "a close that breaks the %s trend line",
                            facts->is_short ? "rising" : "falling");
+    } else {
+        text_append(text, facts->setup->entry.entry->help);
     }
 }
 
@@ -169,19 +172,20 @@ static void append_stop_member(const struct case_facts *facts, struct text *text
         return;
     }
     append_buffer(text, &facts->setup->stop.buffer);
-    text_append_format(text, "%s ", behind(facts));
     if (strcmp(name, "candle_low") == 0)
-        text_append(text, "the candle");
+        text_append_format(text, "%s the candle", behind(facts));
     else if (strcmp(name, "lowest_low") == 0)
-        text_append_format(text, "the %s of %g bars",
+        text_append_format(text, "%s the %s of %g bars", behind(facts),
                            facts->is_short ? "highest high" : "lowest low", member->values[0]);
     else if (strcmp(name, "retracement") == 0)
-        text_append_format(text, "%.4g %% of the %s", member->values[0] * 100,
+        text_append_format(text, "%s %.4g %% of the %s", behind(facts), member->values[0] * 100,
                            facts->is_short ? "rise" : "fall");
     else if (strcmp(name, "swing_low") == 0)
-        text_append_format(text, "the last swing %s", extreme);
+        text_append_format(text, "%s the last swing %s", behind(facts), extreme);
+    else if (strcmp(name, "leg_low") == 0)
+        text_append_format(text, "%s the %s of the return", behind(facts), extreme);
     else
-        text_append_format(text, "the %s of the return", extreme);
+        text_append(text, member->stop->help);
 }
 
 static void append_stop(const struct case_facts *facts, struct text *text)
@@ -264,8 +268,10 @@ static void append_trail(const struct case_facts *facts, struct text *text)
     else if (strcmp(name, "lowest_low") == 0)
         text_append_format(text, "The stop follows %s the %s of %g bars. ", behind(facts),
                            facts->is_short ? "highest high" : "lowest low", rule->trail_value);
-    else
+    else if (strcmp(name, "average") == 0)
         text_append_format(text, "The stop follows the average of %g closes. ", rule->trail_value);
+    else
+        text_append_format(text, "The stop follows: %s. ", rule->trail->help);
 }
 
 static void append_exits(const struct case_facts *facts, struct text *text)
