@@ -5,6 +5,7 @@
  * makes the book, with all of them in the list `all`. */
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "random_bars.h"
 
 enum { AT_ONCE = 100 };
@@ -47,7 +48,7 @@ static void add_list(struct book *book, size_t count)
         list[i] = names[i];
     }
     check(book_begin(book, "book_bench", &error), &error);
-    check(list_store_add_all(book, "all", list, count, &error), &error);
+    check(list_store_add_all(book, "all", list, count, LIST_ALWAYS, &error), &error);
     check(book_commit(book, &error), &error);
     free(names);
     free(list);

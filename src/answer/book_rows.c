@@ -127,6 +127,7 @@ static const struct column event_columns[] = {
     {"time", "time", COLUMN_TEXT, 0, ""},
     {"instrument", "instrument", COLUMN_TEXT, 0, ""},
     {"note", "note", COLUMN_TEXT, 0, ""},
+    {"known", "known since", COLUMN_TEXT, 0, ""},
 };
 
 const struct listing events_listing = {"events", event_columns, COUNT_OF(event_columns),
@@ -138,6 +139,10 @@ void event_put(struct table *table, const struct event *event)
     put_time(table, event->time, event->dated);
     table_text(table, event->instrument[0] != '\0' ? event->instrument : "all");
     table_text(table, event->note);
+    if (event->known_later)
+        put_time(table, event->known, event->known_dated);
+    else
+        table_blank(table, 1);
 }
 
 /* What the value counts hangs on the kind, so that the column has no unit. */

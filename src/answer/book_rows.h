@@ -9,6 +9,7 @@
 #include "book/event_store.h"
 #include "book/import_store.h"
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "market/bars.h"
 
 /* One bar, its time as a date where the bars are dated. */

@@ -4,6 +4,7 @@
 #include "book/instrument_store.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static void bind_choice(struct statement *statement, const struct event_choice *choice)
@@ -30,10 +31,10 @@ int event_store_list(struct book *book, const struct event_choice *choice, struc
     *count = 0;
     int code = statement_prepare(
         &statement, book,
-        "SELECT e.time, e.dated, e.kind, i.name, e.note FROM event e LEFT JOIN instrument i "
-        "ON i.id = e.instrument WHERE e.time BETWEEN ?1 AND ?2 AND (?3 IS NULL OR e.kind = ?3) "
-        "AND (?4 IS NULL OR e.instrument IS NULL OR i.name = ?4) "
-        "ORDER BY e.time, e.kind, i.name, e.note",
+        "SELECT e.time, e.dated, e.kind, i.name, e.note, e.known, e.known_dated FROM event e "
+        "LEFT JOIN instrument i ON i.id = e.instrument WHERE e.time BETWEEN ?1 AND ?2 "
+        "AND (?3 IS NULL OR e.kind = ?3) AND (?4 IS NULL OR e.instrument IS NULL OR "
+        "i.name = ?4) ORDER BY e.time, e.kind, i.name, e.note",
         error);
     if (code == ERROR_NONE)
         bind_choice(&statement, choice);
@@ -47,7 +48,10 @@ int event_store_list(struct book *book, const struct event_choice *choice, struc
         *events = grown;
         struct event *event = &grown[(*count)++];
         *event = (struct event){.time = statement_integer(&statement, 0),
-                                .dated = statement_integer(&statement, 1) != 0};
+                                .dated = statement_integer(&statement, 1) != 0,
+                                .known_later = !statement_is_null(&statement, 5),
+                                .known = statement_integer(&statement, 5),
+                                .known_dated = statement_integer(&statement, 6) != 0};
         copy_text(event->kind, sizeof event->kind, &statement, 2);
         copy_text(event->instrument, sizeof event->instrument, &statement, 3);
         copy_text(event->note, sizeof event->note, &statement, 4);
@@ -69,6 +73,28 @@ static int find_instrument(struct book *book, const struct event *event, int64_t
     return code;
 }
 
+/* One that is there has to be known since the same moment: else which of the two holds
+ * would depend on their order. */
+static int check_known(struct book *book, const struct event *event, struct error *error)
+{
+    const struct event_choice choice = {event->kind,
+                                        event->instrument[0] != '\0' ? event->instrument : NULL,
+                                        event->time, event->time};
+    struct event *there = NULL;
+    size_t count = 0;
+    int code = event_store_list(book, &choice, &there, &count, error);
+    for (size_t i = 0; i < count && code == ERROR_NONE; i++)
+        if (strcmp(there[i].instrument, event->instrument) == 0 &&
+            strcmp(there[i].note, event->note) == 0 &&
+            (there[i].known_later != event->known_later || there[i].known != event->known ||
+             there[i].known_dated != event->known_dated))
+            code = error_set(error, ERROR_INPUT,
+                             "known: this event is in the book as known since another moment; it "
+                             "has to be the same, or the other event to be removed first");
+    free(there);
+    return code;
+}
+
 int event_store_add(struct book *book, const struct event *event, bool *added, struct error *error)
 {
     struct statement statement = {0};
@@ -77,11 +103,11 @@ int event_store_add(struct book *book, const struct event *event, bool *added, s
     int code = all ? ERROR_NONE : find_instrument(book, event, &instrument, error);
     *added = false;
     if (code == ERROR_NONE)
-        code =
-            statement_prepare(&statement, book,
-                              "INSERT INTO event(time, dated, kind, instrument, note) VALUES(?1, "
-                              "?2, ?3, ?4, ?5) ON CONFLICT DO NOTHING",
-                              error);
+        code = statement_prepare(&statement, book,
+                                 "INSERT INTO event(time, dated, kind, instrument, note, known, "
+                                 "known_dated) VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7) "
+                                 "ON CONFLICT DO NOTHING",
+                                 error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, event->time);
         statement_bind_integer(&statement, 2, event->dated);
@@ -89,12 +115,15 @@ int event_store_add(struct book *book, const struct event *event, bool *added, s
         if (!all)
             statement_bind_integer(&statement, 4, instrument);
         statement_bind_text(&statement, 5, event->note);
+        if (event->known_later)
+            statement_bind_integer(&statement, 6, event->known);
+        statement_bind_integer(&statement, 7, event->known_later && event->known_dated);
         code = statement_run(&statement, error);
     }
     if (code == ERROR_NONE)
         *added = book_changes(book) > 0;
     statement_finish(&statement);
-    return code;
+    return code == ERROR_NONE && !*added ? check_known(book, event, error) : code;
 }
 
 int event_store_remove(struct book *book, const struct event_choice *choice, int64_t *removed,

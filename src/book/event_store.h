@@ -14,6 +14,10 @@ struct event {
     char kind[EVENT_KIND_SIZE];            /* such as "earnings"; not empty */
     char instrument[INSTRUMENT_NAME_SIZE]; /* empty: all instruments */
     char note[EVENT_NOTE_SIZE];
+    bool known_later; /* only from `known` on; else it was known always */
+    int64_t known;    /* UTC second; of a date alone (known_dated) the date at 00:00 UTC, of
+                         which the end is meant */
+    bool known_dated;
 };
 
 /* Which events: every part that is set must hold. */
@@ -28,7 +32,8 @@ struct event_choice {
 int event_store_list(struct book *book, const struct event_choice *choice, struct event **events,
                      size_t *count, struct error *error);
 /* Adds one; *added is false where the very same is there already. ERROR_INPUT
- * for an instrument that is not in the book. Inside a transaction. */
+ * for an instrument that is not in the book, and for an event that the book has as
+ * known since another moment. Inside a transaction. */
 int event_store_add(struct book *book, const struct event *event, bool *added, struct error *error);
 /* Removes the events chosen; with an instrument only its own, not those of all.
  * Inside a transaction. */

@@ -112,7 +112,8 @@ const struct command commands[] = {
      .arguments = "[show|import FILE|remove]",
      .help =
          "Keeps a calendar of events, from a CSV file of yours.\nIts columns: kind, time (a date "
-         "or a UTC time), and if wanted instrument (none, or all: for every one) and note. All "
+         "or a UTC time), and if wanted instrument (none, or all: for every one), note and known, "
+         "the date or time since which it was known (none: always). All "
          "lines are read or none; what is known already changes nothing.",
      .most_arguments = 2,
      .options = {&events_options},

@@ -55,7 +55,7 @@ static const struct option_row as_of_rows[] = {
      .kind = OPTION_DATE,
      .value = "DATE",
      .help = "as it was known at the end of this date: bars that were over, actions, ticks and "
-             "levels of then; with --to the earlier counts"},
+             "levels, events known and members of lists of then; with --to the earlier counts"},
     {.name = NULL},
 };
 const struct option_group as_of_options = {"As of", as_of_rows};
@@ -74,7 +74,7 @@ static const struct option_row setup_rows[] = {
     {.name = "events",
      .kind = OPTION_FILE,
      .value = "FILE",
-     .help = "more events than the book's: CSV with kind, time and, if wanted, instrument"},
+     .help = "more events than the book's: CSV with kind, time and, if wanted, instrument, known"},
     {.name = "levels",
      .kind = OPTION_FILE,
      .value = "FILE",
@@ -94,7 +94,7 @@ static const struct option_row explain_rows[] = {
     {.name = "events",
      .kind = OPTION_FILE,
      .value = "FILE",
-     .help = "more events than the book's: CSV with kind, time and, if wanted, instrument"},
+     .help = "more events than the book's: CSV with kind, time and, if wanted, instrument, known"},
     {.name = "levels",
      .kind = OPTION_FILE,
      .value = "FILE",

@@ -1,5 +1,6 @@
 /* `watchlists`: watchlists of the book. */
 #include "answer/book_rows.h"
+#include "book/list_store.h"
 #include "cli/book.h"
 #include "cli/commands.h"
 #include "cli/table.h"
@@ -8,6 +9,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 static int show_all(struct call *call, struct book *book, struct error *error)
 {
@@ -70,7 +72,7 @@ static int change_list(struct call *call, struct book *book, const struct list_w
     const char *list = call->arguments[1];
     bool left = false;
     int code = list_alter(book, word->change, list, (const char *const *)(call->arguments + 2),
-                          call->argument_count - 2, &left, error);
+                          call->argument_count - 2, (int64_t)time(NULL), &left, error);
     if (code == ERROR_NONE && left)
         return show_list(call, book, list, error);
     if (code == ERROR_NONE)

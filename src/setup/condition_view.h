@@ -14,6 +14,8 @@
 struct setup_event {
     int64_t time;
     const char *kind;
+    bool known_later; /* it counts for bars of the time `known` and later ones; else for all */
+    int64_t known;    /* such as the times of the bars can be held against */
 };
 
 /* A price level or straight line that a person marked. It counts for candles whose

@@ -54,7 +54,7 @@ struct reading read_no_event(const struct condition_view *view)
         int64_t time = interval_is_dated(interval) ? day_of_time(event->time) * SECONDS_PER_DAY
                                                    : event->time;
         double ahead = (double)(time - now);
-        if (strcmp(event->kind, view->word) != 0)
+        if (strcmp(event->kind, view->word) != 0 || (event->known_later && now < event->known))
             continue;
         if ((ahead <= before && ahead >= -after) || (time >= now && time < end))
             return fact_reading("no such event is near", false);

@@ -357,6 +357,34 @@ const char *const schema_steps[] = {
                                         " result TEXT NOT NULL," /* R of one that is done */
                                         " note TEXT NOT NULL"
                                         ") STRICT;" STAYS("plan_step", "a step"),
+    /* 17 to 18: since when an event was known, and when an instrument was on a list;
+     * null: always. Levels count once the newest bar of their entry is over, which was
+     * kept by its beginning: the longest bars that it may have begun are taken. */
+    "ALTER TABLE event ADD COLUMN known INTEGER;"
+    "ALTER TABLE event ADD COLUMN known_dated INTEGER NOT NULL DEFAULT 0;" /* to the day only */
+    "ALTER TABLE watchlist_member ADD COLUMN added INTEGER;"
+    "CREATE TABLE watchlist_past("
+    " id INTEGER PRIMARY KEY,"
+    " watchlist TEXT NOT NULL," /* a name: the list itself may be gone */
+    " instrument INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,"
+    " position INTEGER NOT NULL,"
+    " added INTEGER,"
+    " removed INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE INDEX watchlist_past_by_instrument ON watchlist_past(instrument);"
+    "CREATE INDEX watchlist_past_by_name ON watchlist_past(watchlist);"
+    "DROP TRIGGER own_line_as_it_was;"
+    "UPDATE own_line SET since = since - 1 + coalesce((SELECT max(CAST(s.interval AS INTEGER) * "
+    "CASE WHEN s.interval LIKE '%mo' THEN 2678400 ELSE 604800 END) FROM series s WHERE "
+    "s.instrument = own_line.instrument AND (s.interval LIKE '%mo' AND since % 86400 = 0 AND "
+    "strftime('%d', since, 'unixepoch') = '01' OR s.interval LIKE '%w' AND since % 604800 = "
+    "345600)), 86400) WHERE dated_back = 0 AND (since + 1) % 60 <> 0;" /* kept by its end already */
+    "CREATE TRIGGER own_line_as_it_was BEFORE UPDATE ON own_line"
+    " BEGIN SELECT raise(ABORT, 'a level or line is never changed'); END;"
+    "DROP TRIGGER own_line_withdrawn_as_it_was;"
+    "UPDATE own_line_withdrawn SET newest = newest + 86399 WHERE newest % 86400 = 0;"
+    "CREATE TRIGGER own_line_withdrawn_as_it_was BEFORE UPDATE ON own_line_withdrawn"
+    " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

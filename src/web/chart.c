@@ -2,8 +2,8 @@
 
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
-#include "book/place_store.h"
 #include "web/chart_names.h"
+#include "work/as_of.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -59,11 +59,11 @@ static int first_name(struct chart *chart, struct error *error)
     struct place place = {0};
     int code = work_borrow(chart->work, &book, error);
     if (code == ERROR_NONE)
-        code = place_store_read(book, chart->asked.list, "", &place, error);
+        code = as_of_place(&chart->wishes, book, chart->asked.list, "", &place, error);
     work_return(chart->work, book);
     if (code == ERROR_NONE && chart->asked.list != NULL && place.count == 0)
-        code = error_set(error, ERROR_INPUT, "there is no watchlist '%.60s' in the book",
-                         chart->asked.list);
+        code = error_set(error, ERROR_INPUT, "there is no watchlist '%.60s' in the book%s",
+                         chart->asked.list, as_of_wished(&chart->wishes) ? " by that date" : "");
     snprintf(chart->name, sizeof chart->name, "%s", place.after);
     if (code == ERROR_NONE && chart->name[0] == '\0')
         code = error_set(error, ERROR_INPUT,

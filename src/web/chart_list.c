@@ -3,6 +3,7 @@
 #include "web/case_walk.h"
 #include "web/chart_address.h"
 #include "web/sheets.h"
+#include "work/as_of.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -13,12 +14,12 @@ static const char *const mark_keys[CHART_MARKS] = {"1", "2", "3"};
 
 /* --- reading ---------------------------------------------------------------------------------- */
 
-static int read_marks(struct book *book, const char *name, struct chart_list *list,
-                      struct error *error)
+static int read_marks(const struct wishes *wishes, struct book *book, const char *name,
+                      struct chart_list *list, struct error *error)
 {
     int code = ERROR_NONE;
     for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++)
-        code = place_store_is_on(book, chart_marks[i], name, &list->marked[i], error);
+        code = as_of_is_on(wishes, book, chart_marks[i], name, &list->marked[i], error);
     return code;
 }
 
@@ -28,11 +29,12 @@ int chart_list_read(struct chart_list *list, struct chart *chart, struct error *
     *list = (struct chart_list){0};
     int code = work_borrow(chart->work, &book, error);
     if (code == ERROR_NONE)
-        code = place_store_read(book, chart->asked.list, chart->name, &list->place, error);
+        code = as_of_place(&chart->wishes, book, chart->asked.list, chart->name, &list->place,
+                           error);
     if (code == ERROR_NONE)
-        code = list_store_all(book, &list->lists, &list->list_count, error);
+        code = as_of_lists(&chart->wishes, book, &list->lists, &list->list_count, error);
     if (code == ERROR_NONE)
-        code = read_marks(book, chart->name, list, error);
+        code = read_marks(&chart->wishes, book, chart->name, list, error);
     work_return(chart->work, book);
     return code;
 }
@@ -122,16 +124,19 @@ void chart_list_write_choice(struct html *html, const struct chart *chart,
 /* --- changing ------------------------------------------------------------------------------------------ */
 
 /* Takes the other marks off and puts this one on; NULL: none. */
-static int set_mark(struct book *book, const char *name, const char *mark, struct error *error)
+static int set_mark(struct book *book, const char *name, const char *mark, int64_t now,
+                    struct error *error)
 {
+    struct wishes wishes;
     struct chart_list marks = {0};
-    int code = read_marks(book, name, &marks, error);
+    wishes_init(&wishes);
+    int code = read_marks(&wishes, book, name, &marks, error);
     for (size_t i = 0; code == ERROR_NONE && i < CHART_MARKS; i++) {
         bool wanted = mark != NULL && strcmp(mark, chart_marks[i]) == 0;
         if (wanted && !marks.marked[i])
-            code = list_store_add(book, chart_marks[i], name, error);
+            code = list_store_add(book, chart_marks[i], name, now, error);
         else if (!wanted && marks.marked[i])
-            code = list_store_remove(book, chart_marks[i], name, error);
+            code = list_store_remove(book, chart_marks[i], name, now, error);
     }
     return code;
 }
@@ -160,7 +165,7 @@ int change_mark(struct page *page, struct exchange *exchange, struct error *erro
     if (code == ERROR_NONE)
         code = book_begin(book, "a mark", error);
     if (code == ERROR_NONE) {
-        code = set_mark(book, name, mark, error);
+        code = set_mark(book, name, mark, page->options.clock(), error);
         if (code == ERROR_NONE)
             code = book_commit(book, error);
         else

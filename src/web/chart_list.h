@@ -3,7 +3,7 @@
 #ifndef RUSHLIGHT_WEB_CHART_LIST_H
 #define RUSHLIGHT_WEB_CHART_LIST_H
 
-#include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "book/place_store.h"
 #include "web/chart.h"
 

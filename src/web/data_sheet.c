@@ -242,7 +242,7 @@ static int write_book(struct html *html, const struct page *page, const struct e
     struct wishes wishes;
     int code = page_wishes(page, exchange, &wishes, error);
     if (code == ERROR_NONE)
-        code = list_store_all(book, &lists, &list_count, error);
+        code = as_of_lists(&wishes, book, &lists, &list_count, error);
     if (code == ERROR_NONE) {
         write_search(html, exchange);
         code = write_instruments(html, exchange, &wishes, book, error);

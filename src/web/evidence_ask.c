@@ -7,6 +7,7 @@
 #include "evidence/sensitivity.h"
 #include "web/chart.h"
 #include "web/sheets.h"
+#include "work/as_of.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -120,11 +121,15 @@ static int check_in_book(const struct page *page, const struct evidence_wish *wi
     char **members = NULL;
     size_t count = 0;
     bool found = true;
+    struct wishes wishes;
+    wishes_init(&wishes);
+    if (wish->until < INT64_MAX)
+        wishes.as_of = day_of_time(wish->until) * SECONDS_PER_DAY;
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book == NULL)
         code = error_set(error, ERROR_INPUT, "the book holds no bars yet; bring some in first");
     if (code == ERROR_NONE && wish->list != NULL)
-        code = list_store_members(book, wish->list, &members, &count, &found, error);
+        code = as_of_members(&wishes, book, wish->list, &members, &count, &found, error);
     if (code == ERROR_NONE && !found)
         code = error_set(error, ERROR_INPUT, "there is no list '%.60s' in the book", wish->list);
     if (code == ERROR_NONE && count > EVIDENCE_INSTRUMENTS)
@@ -233,9 +238,12 @@ static int choose_list(struct html *html, const struct page *page, const struct 
     struct book *book = NULL;
     struct list_row *lists = NULL;
     size_t count = 0;
-    int code = page_book(page, BOOK_READ, &book, error);
+    struct wishes wishes;
+    int code = page_wishes(page, exchange, &wishes, error);
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
-        code = list_store_all(book, &lists, &count, error);
+        code = as_of_lists(&wishes, book, &lists, &count, error);
     form_choose_list(html, "on", lists, count, exchange_filled(exchange, "list"));
     free(lists);
     return book_done(book, code, error);

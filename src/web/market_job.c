@@ -1,6 +1,7 @@
 #include "web/market_job.h"
 
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "web/sheets.h"
 #include "work/demo_market.h"
 

@@ -9,6 +9,7 @@
 #include "base/number.h"
 #include "base/reading.h"
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "store/book.h"
 #include "work/held.h"
 

@@ -8,6 +8,7 @@
 
 #include "book/instrument_store.h"
 #include "setup/difference.h"
+#include "work/as_of.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -122,9 +123,12 @@ static int write_lists(struct html *html, const struct page *page, const struct 
     struct book *book = NULL;
     struct list_row *lists = NULL;
     size_t count = 0;
-    int code = page_book(page, BOOK_READ, &book, error);
+    struct wishes wishes;
+    int code = page_wishes(page, exchange, &wishes, error);
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
-        code = list_store_all(book, &lists, &count, error);
+        code = as_of_lists(&wishes, book, &lists, &count, error);
     html_open_class(html, "form", "gap");
     html_attribute(html, "method", "get");
     html_attribute(html, "action", "/setups");

@@ -6,7 +6,7 @@
 
 #include "base/json.h"
 #include "base/words.h"
-#include "book/place_store.h"
+#include "work/as_of.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -50,16 +50,16 @@ int today_wish_read(struct today_wish *wish, const struct page *page,
 {
     struct book *book = NULL;
     struct place place = {0};
-    int64_t as_of = 0;
+    struct wishes wishes;
     *wish = (struct today_wish){0};
     exchange_init(&wish->fields);
-    int code = page_as_of(exchange, &as_of, error);
+    int code = page_wishes(page, exchange, &wishes, error);
     if (code == ERROR_NONE)
         code = take_fields(wish, exchange, error);
     if (code == ERROR_NONE)
         code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
-        code = place_store_read(book, exchange_filled(exchange, "list"), "", &place, error);
+        code = as_of_place(&wishes, book, exchange_filled(exchange, "list"), "", &place, error);
     if (code == ERROR_NONE)
         code = count_setups(page, book, wish, error);
     wish->instruments = place.count;

@@ -6,6 +6,7 @@
 
 #include "base/array.h"
 #include "base/words.h"
+#include "work/as_of.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -230,12 +231,16 @@ static void write_choices(struct html *html, const struct exchange *exchange,
     html_close(html);
 }
 
-static int read_lists(struct page *page, struct today *today, struct error *error)
+static int read_lists(struct page *page, const struct exchange *exchange, struct today *today,
+                      struct error *error)
 {
     struct book *book = NULL;
-    int code = page_book(page, BOOK_READ, &book, error);
+    struct wishes wishes;
+    int code = page_wishes(page, exchange, &wishes, error);
+    if (code == ERROR_NONE)
+        code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
-        code = list_store_all(book, &today->lists, &today->list_count, error);
+        code = as_of_lists(&wishes, book, &today->lists, &today->list_count, error);
     return book_done(book, code, error);
 }
 
@@ -350,7 +355,7 @@ int today_find(struct today_answer *answer, struct page *page, const struct toda
     *answer = (struct today_answer){.made = page->options.clock()};
     text_init(&answer->says);
     text_init(&answer->body);
-    int code = read_lists(page, &today, error);
+    int code = read_lists(page, &wish->fields, &today, error);
     if (code == ERROR_NONE)
         code = look(page, &wish->fields, &today, error);
     if (code == ERROR_NONE) {

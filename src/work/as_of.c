@@ -1,7 +1,14 @@
 #include "work/as_of.h"
 
+#include "base/array.h"
 #include "base/calendar.h"
+#include "base/text.h"
+#include "book/instrument_store.h"
 #include "market/session.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 
 bool as_of_wished(const struct wishes *wishes)
 {
@@ -97,4 +104,139 @@ void as_of_instrument(const struct wishes *wishes, struct instrument *instrument
     instrument->last_known = false;
     instrument->last_date = 0;
     instrument->ended_why[0] = '\0';
+}
+
+/* --- lists --------------------------------------------------------------------------- */
+
+/* Days that an end of a day can lie apart from that of UTC, and more. */
+enum { APART = 3 * SECONDS_PER_DAY };
+
+/* Whether an instrument was on a list at the end of its day. Its zone is looked up only
+ * where that tells. */
+static int was_member(const struct wishes *wishes, struct book *book, const struct membership *one,
+                      bool *was, struct error *error)
+{
+    struct instrument instrument;
+    int64_t first = wishes->as_of - APART;
+    int64_t last = wishes->as_of + APART;
+    int64_t end = last;
+    int code = ERROR_NONE;
+    if ((one->added >= first && one->added <= last) ||
+        (one->removed >= first && one->removed <= last)) {
+        code = instrument_store_need(book, one->instrument, &instrument, error);
+        if (code == ERROR_NONE)
+            code = as_of_end(wishes, &instrument, &end, error);
+    }
+    *was = one->added < end && one->removed >= end;
+    return code;
+}
+
+static int add_name(char ***names, size_t *count, size_t *room, const char *name,
+                    struct error *error)
+{
+    char **grown = array_reserve(*names, room, *count + 1, sizeof *grown);
+    if (grown != NULL)
+        *names = grown;
+    if (grown == NULL || (grown[*count] = string_copy(name)) == NULL)
+        return error_memory(error);
+    ++*count;
+    return ERROR_NONE;
+}
+
+int as_of_members(const struct wishes *wishes, struct book *book, const char *list, char ***names,
+                  size_t *count, bool *found, struct error *error)
+{
+    struct membership *memberships = NULL;
+    size_t all = 0;
+    size_t room = 0;
+    if (!as_of_wished(wishes))
+        return list_store_members(book, list, names, count, found, error);
+    *names = NULL;
+    *count = 0;
+    int code = list_store_history(book, list, &memberships, &all, error);
+    for (size_t i = 0; i < all && code == ERROR_NONE; i++) {
+        bool was = false;
+        code = was_member(wishes, book, &memberships[i], &was, error);
+        if (code == ERROR_NONE && was)
+            code = add_name(names, count, &room, memberships[i].instrument, error);
+    }
+    free(memberships);
+    *found = *count > 0;
+    return code;
+}
+
+static void find_place(char *const *names, size_t count, const char *name, struct place *place)
+{
+    *place = (struct place){.at = -1, .count = (int64_t)count};
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(names[i], name) == 0)
+            place->at = (int64_t)i;
+    if (place->at > 0)
+        snprintf(place->before, sizeof place->before, "%s", names[place->at - 1]);
+    if (place->at + 1 < place->count)
+        snprintf(place->after, sizeof place->after, "%s", names[place->at + 1]);
+}
+
+int as_of_place(const struct wishes *wishes, struct book *book, const char *list, const char *name,
+                struct place *place, struct error *error)
+{
+    char **names = NULL;
+    size_t count = 0;
+    bool found = false;
+    if (!as_of_wished(wishes) || list == NULL)
+        return place_store_read(book, list, name, place, error);
+    int code = as_of_members(wishes, book, list, &names, &count, &found, error);
+    find_place(names, count, name, place);
+    for (size_t i = 0; i < count; i++)
+        free(names[i]);
+    free(names);
+    return code;
+}
+
+int as_of_is_on(const struct wishes *wishes, struct book *book, const char *list, const char *name,
+                bool *on, struct error *error)
+{
+    struct place place;
+    if (!as_of_wished(wishes))
+        return place_store_is_on(book, list, name, on, error);
+    int code = as_of_place(wishes, book, list, name, &place, error);
+    *on = place.at >= 0;
+    return code;
+}
+
+static int count_member(struct list_row **lists, size_t *count, size_t *room, const char *list,
+                        struct error *error)
+{
+    if (*count == 0 || strcmp((*lists)[*count - 1].name, list) != 0) {
+        struct list_row *grown = array_reserve(*lists, room, *count + 1, sizeof *grown);
+        if (grown == NULL)
+            return error_memory(error);
+        *lists = grown;
+        grown[*count] = (struct list_row){.members = 0};
+        snprintf(grown[*count].name, sizeof grown->name, "%s", list);
+        ++*count;
+    }
+    (*lists)[*count - 1].members++;
+    return ERROR_NONE;
+}
+
+int as_of_lists(const struct wishes *wishes, struct book *book, struct list_row **lists,
+                size_t *count, struct error *error)
+{
+    struct membership *memberships = NULL;
+    size_t all = 0;
+    size_t room = 0;
+    if (!as_of_wished(wishes))
+        return list_store_all(book, lists, count, error);
+    *lists = NULL;
+    *count = 0;
+    int code = list_store_history(book, NULL, &memberships, &all, error);
+    for (size_t i = 0; i < all && code == ERROR_NONE; i++) {
+        bool was = false;
+        code = was_member(wishes, book, &memberships[i], &was, error);
+        if (code == ERROR_NONE && was)
+            code = count_member(lists, count, &room, memberships[i].list, error);
+    }
+    free(memberships);
+    return code;
 }

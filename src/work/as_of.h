@@ -7,6 +7,8 @@
 #define RUSHLIGHT_WORK_AS_OF_H
 
 #include "book/bars_store.h"
+#include "book/list_store.h"
+#include "book/place_store.h"
 #include "market/instrument.h"
 #include "work/work.h"
 
@@ -35,6 +37,20 @@ int as_of_cut(const struct wishes *wishes, const struct instrument *instrument, 
 int as_of_stored(const struct wishes *wishes, struct book *book,
                  const struct instrument *instrument, struct stored_series *series, size_t *count,
                  struct error *error);
+
+/* The members of a list on the day: those that had been put on it by its end, each in
+ * its own zone, and were not taken off. As list_store_members. */
+int as_of_members(const struct wishes *wishes, struct book *book, const char *list, char ***names,
+                  size_t *count, bool *found, struct error *error);
+/* Where an instrument stood on the list on the day, as place_store_read; without a list
+ * among all of the book. */
+int as_of_place(const struct wishes *wishes, struct book *book, const char *list, const char *name,
+                struct place *place, struct error *error);
+int as_of_is_on(const struct wishes *wishes, struct book *book, const char *list, const char *name,
+                bool *on, struct error *error);
+/* The lists that had members on the day, as list_store_all. */
+int as_of_lists(const struct wishes *wishes, struct book *book, struct list_row **lists,
+                size_t *count, struct error *error);
 
 /* An end that was not reached yet is not known, nor why. */
 void as_of_instrument(const struct wishes *wishes, struct instrument *instrument);

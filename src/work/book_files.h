@@ -14,7 +14,10 @@ struct file_counts {
     size_t replaced; /* another one was there, and gave way */
 };
 
-/* A file of events: kind, time, instrument (empty or "all": of all), note.
+/* Reads the field `known` of an event: since when it was known, or nothing. */
+int event_known_read(const char *field, struct event *event, struct error *error);
+
+/* A file of events: kind, time, instrument (empty or "all": of all), note, known.
  * ERROR_INPUT names file, line, what was found and what is allowed. */
 int events_read(struct book *book, const char *path, struct file_counts *counts,
                 struct error *error);
@@ -73,8 +76,9 @@ enum list_change {
     LIST_ADD,   /* makes one where there is none */
     LIST_REMOVE /* refuses one that is not there; without instruments the whole list goes */
 };
-/* *left is whether the list is there afterwards. */
+/* At `now`, UTC seconds. *left is whether the list is there afterwards. */
 int list_alter(struct book *book, enum list_change change, const char *list,
-               const char *const *instruments, size_t count, bool *left, struct error *error);
+               const char *const *instruments, size_t count, int64_t now, bool *left,
+               struct error *error);
 
 #endif

@@ -6,6 +6,7 @@
 #include "book/action_store.h"
 #include "book/import.h"
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "demo/files.h"
 #include "demo/market.h"
 
@@ -104,7 +105,7 @@ static int save_record(struct book *book, const struct demo_series *series, stru
         code = save_actions(book, record.id, series, error);
     for (int list = 0; code == ERROR_NONE && list < 2; list++)
         code = list_store_add(book, list == 0 ? "reedlands" : market_kind_name(record.kind),
-                              series->row->name, error);
+                              series->row->name, LIST_ALWAYS, error);
     return book_settle(book, code, error);
 }
 

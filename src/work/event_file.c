@@ -9,6 +9,15 @@ struct reading_in {
     struct file_counts *counts;
 };
 
+int event_known_read(const char *field, struct event *event, struct error *error)
+{
+    if (field == NULL || field[0] == '\0')
+        return ERROR_NONE;
+    event->known_later = true;
+    event->known_dated = strlen(field) == 10;
+    return record_time(field, "known", &event->known, error);
+}
+
 static int read_event(const char *const *fields, struct event *event, struct error *error)
 {
     const char *instrument = fields[2] != NULL && strcmp(fields[2], "all") == 0 ? "" : fields[2];
@@ -23,7 +32,7 @@ static int read_event(const char *const *fields, struct event *event, struct err
                            error);
     if (code == ERROR_NONE)
         code = record_text(fields[3], "note", event->note, sizeof event->note, error);
-    return code;
+    return code == ERROR_NONE ? event_known_read(fields[4], event, error) : code;
 }
 
 static int take_row(void *context, const char *const *fields, uint64_t line, struct error *error)
@@ -46,7 +55,8 @@ int events_read(struct book *book, const char *path, struct file_counts *counts,
     static const struct record_column columns[] = {{"kind", true},
                                                    {"time", true},
                                                    {"instrument", false},
-                                                   {"note", false}};
+                                                   {"note", false},
+                                                   {"known", false}};
     struct reading_in in = {book, counts};
     *counts = (struct file_counts){0};
     int code = book_begin(book, "reading events", error);

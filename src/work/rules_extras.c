@@ -5,6 +5,8 @@
 #include "base/text.h"
 #include "book/event_store.h"
 #include "prices/records.h"
+#include "work/as_of.h"
+#include "work/book_files.h"
 #include "work/level_file.h"
 #include "work/own_lines.h"
 #include "work/rules_parts.h"
@@ -17,7 +19,8 @@ struct reading_extras {
     struct rules_case *opened;
     size_t event_room;
     size_t mark_room;
-    struct session session; /* while levels are read from a file */
+    struct session session;
+    int64_t end; /* the end of the day as of which all is known; INT64_MAX */
 };
 
 /* Whether a line is of this instrument: it names it, or `all`, or none. */
@@ -27,16 +30,35 @@ static bool is_of(const struct rules_case *opened, const char *name)
            strcmp(name, opened->series.instrument.name) == 0;
 }
 
-static int add_event(struct reading_extras *extras, int64_t time, const char *kind,
-                     struct error *error)
+/* The bar by whose end a moment has come: the one that holds it. */
+static int64_t bar_of(struct reading_extras *extras, int64_t moment)
+{
+    const struct series *series = &extras->opened->series;
+    struct interval interval = series->unread.id != 0 ? series->unread.interval
+                                                      : series->bars.interval;
+    return interval.unit != INTERVAL_NONE
+               ? session_bucket(&extras->session, interval, moment, false).start
+               : moment;
+}
+
+/* One that had not become known as of the day is left out. */
+static int add_event(struct reading_extras *extras, const struct event *given, struct error *error)
 {
     struct rules_case *opened = extras->opened;
+    int64_t known = given->known;
+    if (given->known_dated)
+        known = session_begins(&extras->session, day_of_time(known) + 1) - 1;
+    if (given->known_later && known >= extras->end)
+        return ERROR_NONE;
     struct setup_event *events = array_reserve(opened->events, &extras->event_room,
                                                opened->around.event_count + 1, sizeof *events);
     if (events == NULL)
         return error_memory(error);
     opened->events = events;
-    struct setup_event event = {.time = time, .kind = string_copy(kind)};
+    struct setup_event event = {.time = given->time,
+                                .kind = string_copy(given->kind),
+                                .known_later = given->known_later,
+                                .known = given->known_later ? bar_of(extras, known) : 0};
     if (event.kind == NULL)
         return error_memory(error);
     events[opened->around.event_count++] = event;
@@ -46,12 +68,16 @@ static int add_event(struct reading_extras *extras, int64_t time, const char *ki
 static int take_event(void *context, const char *const *fields, uint64_t line, struct error *error)
 {
     struct reading_extras *extras = context;
-    int64_t time = 0;
+    struct event event = {.time = 0};
     (void)line;
-    int code = record_time(fields[1], "time", &time, error);
+    int code = record_text(fields[0], "kind", event.kind, sizeof event.kind, error);
+    if (code == ERROR_NONE)
+        code = record_time(fields[1], "time", &event.time, error);
+    if (code == ERROR_NONE)
+        code = event_known_read(fields[3], &event, error);
     if (code != ERROR_NONE || !is_of(extras->opened, fields[2]))
         return code;
-    return add_event(extras, time, fields[0], error);
+    return add_event(extras, &event, error);
 }
 
 /* Whether a list of criteria, or a group in it, has a condition that asks so. */
@@ -89,7 +115,7 @@ static int take_book_events(struct work *work, const struct setup *setup,
     if (code == ERROR_NONE)
         code = event_store_list(book, &choice, &events, &count, error);
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
-        code = add_event(extras, events[i].time, events[i].kind, error);
+        code = add_event(extras, &events[i], error);
     free(events);
     work_return(work, book);
     return code;
@@ -115,15 +141,6 @@ static int take_own_level(void *context, struct own_line *line, struct error *er
                : code;
 }
 
-static int read_own_levels(const char *path, struct reading_extras *extras, struct error *error)
-{
-    int code = session_open(&extras->session, &extras->opened->series.instrument, error);
-    if (code == ERROR_NONE)
-        code = level_file_read(path, LEVEL_FILE_BESIDE, take_own_level, extras, error);
-    session_close(&extras->session);
-    return code;
-}
-
 static bool aims_at_levels(const struct setup *setup)
 {
     for (size_t i = 0; i < setup->exit.target_count; i++)
@@ -143,7 +160,8 @@ static int say_no_targets(struct notices *notices, const struct setup *setup,
 {
     const struct surroundings *around = &opened->around;
     const char *name = opened->series.instrument.name;
-    if (!aims_at_levels(setup) || around->mark_count == 0)
+    /* Bars that stay in the book are looked through for signals alone. */
+    if (!aims_at_levels(setup) || around->mark_count == 0 || opened->series.unread.id != 0)
         return ERROR_NONE;
     for (size_t i = 0; i < around->mark_count; i++)
         if (!opened->marks[i].dated_back)
@@ -161,7 +179,7 @@ static int take_own_levels(struct work *work, struct notices *notices, const str
     const char *path = work_wishes(work)->levels;
     int code = ERROR_NONE;
     if (path != NULL)
-        code = read_own_levels(path, extras, error);
+        code = level_file_read(path, LEVEL_FILE_BESIDE, take_own_level, extras, error);
     else if (extras->opened->series.instrument.id != 0 && rules_read_levels(setup))
         code = own_lines_mark(work, extras->opened, &extras->mark_room, error);
     return code == ERROR_NONE ? say_no_targets(notices, setup, extras->opened, error) : code;
@@ -234,18 +252,22 @@ int rules_open_extras(struct work *work, struct notices *notices, const struct s
 {
     static const struct record_column event_columns[] = {{"kind", true},
                                                          {"time", true},
-                                                         {"instrument", false}};
+                                                         {"instrument", false},
+                                                         {"known", false}};
     struct reading_extras extras = {.opened = opened};
     const struct wishes *wishes = work_wishes(work);
-    int code = ERROR_NONE;
-    if (wishes->events != NULL)
-        code = records_read(wishes->events, event_columns, 3, take_event, &extras, error);
+    int code = session_open(&extras.session, &opened->series.instrument, error);
+    if (code == ERROR_NONE)
+        code = as_of_end(wishes, &opened->series.instrument, &extras.end, error);
+    if (code == ERROR_NONE && wishes->events != NULL)
+        code = records_read(wishes->events, event_columns, 4, take_event, &extras, error);
     if (code == ERROR_NONE)
         code = take_book_events(work, setup, &extras, error);
     if (code == ERROR_NONE)
         code = take_own_levels(work, notices, setup, &extras, error);
     if (code == ERROR_NONE && wishes->finer != NULL)
         code = open_finer(work, notices, wishes->finer, opened, error);
+    session_close(&extras.session);
     opened->around.events = opened->events;
     opened->around.marks = opened->marks;
     return code == ERROR_NONE ? open_finest(work, notices, setup, opened, error) : code;

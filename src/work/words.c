@@ -1,6 +1,7 @@
 /* The words for instruments that a work is about. */
 #include "base/array.h"
 #include "book/instrument_store.h"
+#include "work/as_of.h"
 #include "work/series.h"
 
 #include <stdio.h>
@@ -34,7 +35,7 @@ static int add_members(struct work *work, const char *list, struct gathering *ga
     size_t count = 0;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
-        code = list_store_members(book, list, &members, &count, found, error);
+        code = as_of_members(work_wishes(work), book, list, &members, &count, found, error);
     for (size_t i = 0; code == ERROR_NONE && i < count; i++)
         code = add_word(gathering, members[i], error);
     words_free(members, count);
@@ -88,7 +89,8 @@ static int add_lists(struct work *work, const char *lists, struct gathering *gat
         code = add_members(work, name, gathering, &found, error);
         if (code == ERROR_NONE && !found)
             code = error_because(error, ERROR_INPUT, ERROR_REASON_NO_LIST,
-                                 "there is no watchlist '%s' in the book", name);
+                                 "there is no watchlist '%s' in the book%s", name,
+                                 as_of_wished(work_wishes(work)) ? " by that date" : "");
         if (code == ERROR_NONE)
             code = drop_repeated(gathering, before, error);
         at = at[length] == ',' ? at + length + 1 : NULL;

@@ -28,6 +28,8 @@ struct naive_bars {
 struct naive_event {
     int64_t time;
     const char *kind;
+    bool known_later; /* only bars of the time `known` and later ones know of it */
+    int64_t known;
 };
 
 /* A price a person has marked, with the time at which it was made (for at_own_level): a level, or

@@ -466,6 +466,9 @@ static enum verdict no_event(const struct look *look)
         if (kind != NULL && strcmp(kind->text, market->events[i].kind) != 0) {
             continue;
         }
+        if (market->events[i].known_later && market->events[i].known > start) {
+            continue;
+        }
         int64_t time = market->events[i].time;
         if (is_dated(look->bars->interval)) {
             time = naive_calendar_day(time) * 86400;

@@ -358,9 +358,9 @@ static void test_conditions(void)
           "one closed week on a Saturday");
     check(naive_condition(market, "close_above_average: {bars: 2, interval: 1w}", 13) == rises,
           "two closed weeks on a Sunday");
-    const struct naive_event events[] = {{day_number(1), "report"},
-                                         {day_number(10), "report"},
-                                         {day_number(40), "report"}};
+    const struct naive_event events[] = {{.time = day_number(1), .kind = "report"},
+                                         {.time = day_number(10), .kind = "report"},
+                                         {.time = day_number(40), .kind = "report"}};
     store.market.events = events;
     store.market.event_count = 3;
     check(!naive_condition(market, "no_event: {kind: report, before: 2, after: 1}", 8), "before");
@@ -879,11 +879,11 @@ static void test_all_shapes_and_conditions(void)
                                              "no_event"};
     static struct store store;
     store_walk(&store, 4242, 400, "1d", DAY);
-    const struct naive_mark marks[] = {{.price = 100.0},
-                                       {.made = day_number(50), .price = 101.0}};
+    const struct naive_mark marks[] = {{.price = 100.0}, {.made = day_number(50), .price = 101.0}};
     store.market.marks = marks;
     store.market.mark_count = 2;
-    const struct naive_event events[] = {{day_number(3), "report"}, {day_number(390), "report"}};
+    const struct naive_event events[] = {{.time = day_number(3), .kind = "report"},
+                                         {.time = day_number(390), .kind = "report"}};
     store.market.events = events;
     store.market.event_count = 2;
     for (size_t i = 0; i < sizeof conditions / sizeof conditions[0]; i++) {

@@ -164,7 +164,13 @@ static void draw_surroundings(struct random_market *market, struct random_stream
         size_t at = (size_t)random_between(stream, 0, (int64_t)last);
         market->events[i] = (struct setup_event){market->bars.time[at] +
                                                      random_between(stream, 0, day),
-                                                 kinds[random_below(stream, 2)]};
+                                                 kinds[random_below(stream, 2)], false, 0};
+        /* Half of them became known on some bar only, before or after their time. */
+        struct random_stream own;
+        random_start(&own, at, i);
+        market->events[i].known_later = random_below(&own, 2) == 0;
+        if (market->events[i].known_later)
+            market->events[i].known = market->bars.time[random_between(&own, 0, (int64_t)last)];
     }
     market->around.mark_count = (size_t)random_between(stream, 0, RANDOM_MARKS);
     for (size_t i = 0; i < market->around.mark_count; i++) {
@@ -182,8 +188,8 @@ static void draw_surroundings(struct random_market *market, struct random_stream
                                      ((double)other - (double)at);
         market->marks[i].withdrawn = random_below(&own, 4) == 0;
         if (market->marks[i].withdrawn)
-            market->marks[i].until =
-                market->bars.time[random_between(&own, (int64_t)from, (int64_t)last)];
+            market->marks[i].until = market->bars
+                                         .time[random_between(&own, (int64_t)from, (int64_t)last)];
     }
 }
 

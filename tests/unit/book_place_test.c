@@ -2,6 +2,7 @@
  * in C says. */
 #define _DEFAULT_SOURCE /* mkdtemp */
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "book/place_store.h"
 
 #include <setjmp.h>
@@ -35,10 +36,10 @@ static int make_book(void **state)
         assert_true(instrument_init(&instrument, name));
         assert_int_equal(instrument_store_save(book, &instrument, &error), 0);
         if (made % 2 == 1 && made / 2 < MEMBERS)
-            assert_int_equal(list_store_add(book, "some", name, &error), 0);
+            assert_int_equal(list_store_add(book, "some", name, LIST_ALWAYS, &error), 0);
     }
     /* A gap in the positions. */
-    assert_int_equal(list_store_remove(book, "some", "h", &error), 0);
+    assert_int_equal(list_store_remove(book, "some", "h", LIST_ALWAYS, &error), 0);
     assert_int_equal(book_commit(book, &error), 0);
     return 0;
 }

@@ -73,7 +73,9 @@ static void prepare_naive(struct duel *duel, char name[INTERVAL_TEXT_SIZE],
     duel->other = (struct naive_other){RANDOM_OTHER,
                                        naive_bars_of(&market->other, duel->other_name)};
     for (size_t i = 0; i < market->around.event_count; i++)
-        duel->events[i] = (struct naive_event){market->events[i].time, market->events[i].kind};
+        duel->events[i] = (struct naive_event){market->events[i].time, market->events[i].kind,
+                                               market->events[i].known_later,
+                                               market->events[i].known};
     for (size_t i = 0; i < market->around.mark_count; i++)
         duel->marks[i] = (struct naive_mark){market->marks[i].made,      market->marks[i].price,
                                              market->marks[i].slope,     market->marks[i].bar,

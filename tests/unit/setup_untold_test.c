@@ -62,10 +62,10 @@ static int64_t day(int number)
 static void test_events_are_known_between_the_first_and_the_last(void **state)
 {
     static const char rule[] = "place: [{no_event: {kind: report, before: 1, after: 0}}]";
-    const struct setup_event events[] = {{day(20) + 3600, "report"},
-                                         {day(5), "report"},
-                                         {day(0), "meeting"},
-                                         {day(29), "meeting"}};
+    const struct setup_event events[] = {{.time = day(20) + 3600, .kind = "report"},
+                                         {.time = day(5), .kind = "report"},
+                                         {.time = day(0), .kind = "meeting"},
+                                         {.time = day(29), .kind = "meeting"}};
     const struct surroundings around = {.events = events, .event_count = 4};
     struct opened opened;
     struct signals signals;
@@ -106,9 +106,9 @@ static void test_an_event_within_the_bar(void **state)
         int64_t end = SAMPLE_FIRST_DAY + rows[row].length;
         /* The second before the bar ends, and the end; known from before on. */
         for (int64_t late = 0; late < 2; late++) {
-            const struct setup_event events[] = {{day(-40), "report"},
-                                                 {end - 1 + late, "report"},
-                                                 {day(400), "report"}};
+            const struct setup_event events[] = {{.time = day(-40), .kind = "report"},
+                                                 {.time = end - 1 + late, .kind = "report"},
+                                                 {.time = day(400), .kind = "report"}};
             const struct surroundings around = {.events = events, .event_count = 3};
             struct opened opened;
             open_rule(&opened, "place: [{no_event: {kind: report, before: 0, after: 0}}]", &around);
@@ -147,7 +147,7 @@ static void test_levels_dated_back_are_flagged(void **state)
         "{at_own_level: {width_atr: 0}}]}",
     };
     const struct own_mark marks[] = {{.price = 100, .made = day(16), .dated_back = true},
-                                      {.price = 99.5, .made = day(24)}};
+                                     {.price = 99.5, .made = day(24)}};
     const struct surroundings around = {.marks = marks, .mark_count = 2};
     (void)state;
     for (size_t rule = 0; rule < 3; rule++) {

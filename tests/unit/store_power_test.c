@@ -4,6 +4,7 @@
 #include "book/bars_store.h"
 #include "book/event_store.h"
 #include "book/instrument_store.h"
+#include "book/list_store.h"
 #include "power_run.h"
 
 #include <setjmp.h>
@@ -57,13 +58,13 @@ static int work(struct book *book, int which, struct error *error)
         return code;
     if (which == 1) {
         code = event_store_add(book, &event, &flag, error);
-        return code == ERROR_NONE ? list_store_add(book, "evening", "amber", error) : code;
+        return code == ERROR_NONE ? list_store_add(book, "evening", "amber", 1000, error) : code;
     }
     if (which == 2)
         return write_bars(book, instrument.id, 2000, 9000, 60, error);
     snprintf(instrument.ended_why, sizeof instrument.ended_why, "taken over");
     code = instrument_store_save(book, &instrument, error);
-    return code == ERROR_NONE ? list_store_drop(book, "evening", error) : code;
+    return code == ERROR_NONE ? list_store_drop(book, "evening", 2000, error) : code;
 }
 
 /* The same as a transaction of its own. */
