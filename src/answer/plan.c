@@ -1,5 +1,6 @@
 #include "answer/plan.h"
 
+#include "answer/plan_words.h"
 #include "answer/size.h"
 #include "base/calendar.h"
 #include "document/cautions.h"
@@ -22,7 +23,10 @@ static void say_reward(struct text *text, const struct plan_made *made)
     if (fraction_failed(made->reward_r))
         return;
     fraction_format(reward, made->reward_r, 2, 2);
-    text_append_format(text, "At the target it brings %s R after costs.\n", reward);
+    text_append_format(text,
+                       "Filled at the entry and then at the target it comes to %s R after costs; "
+                       "whether it gets there is not known.\n",
+                       reward);
 }
 
 static void say_sums(struct text *text, const struct plan_made *made)
@@ -46,41 +50,21 @@ static void say_sums(struct text *text, const struct plan_made *made)
 
 static void say_breach(struct text *text, const struct breach *breach)
 {
-    static const char *const words[TERM_COUNT] = {
-        [TERM_OPEN_RISK] = "the open risk would be",
-        [TERM_SIDE_RISK] = "the risk in this direction would be",
-        [TERM_CURRENCY_RISK] = "the risk in this currency would be",
-        [TERM_LEVERAGE] = "all positions would be worth",
-        [TERM_DAY_LOSS] = "today's loss is",
-        [TERM_WEEK_LOSS] = "this week's loss is",
-        [TERM_DAY_TRADES] = "today's trades would be",
-        [TERM_PAUSE] = "the losses in a row are",
-    };
-    const struct account_term *term = &account_terms[breach->term];
-    char found[FRACTION_TEXT_SIZE], allowed[FRACTION_TEXT_SIZE];
-    fraction_format(found, breach->found, 0, 2);
-    fraction_format(allowed, breach->allowed, 0, 15);
-    text_append_format(text, "Against a limit of your own: %s %s %s, and the limit is %s.\n",
-                       words[breach->term], found, term->unit, allowed);
+    text_append(text, "Against a limit of your own: ");
+    breach_words(text, breach);
+    text_append(text, ".\n");
 }
 
 static void say_study(struct text *text, const struct plan_made *made)
 {
     const struct plan_study *study = &made->study;
-    char date[CALENDAR_TEXT_SIZE];
+    char date[CALENDAR_TEXT_SIZE] = "";
     if (!made->with_setup)
         return;
-    if (!study->found) {
-        text_append(text, "No study of this setup is in the ledger: what such orders came to "
-                          "before is not known.\n");
-        return;
-    }
-    time_format(date, study->at, true);
-    text_append_format(text,
-                       "The study of %s, %lld closed trades on %zu instrument%s: mean %+.2f R, "
-                       "95 %% interval %+.2f to %+.2f R.\n",
-                       date, (long long)study->closed, study->instruments,
-                       study->instruments == 1 ? "" : "s", study->mean_r, study->low, study->high);
+    if (study->found)
+        time_format(date, study->at, true);
+    plan_study_words(text, study, date);
+    text_append_char(text, '\n');
 }
 
 void answer_plan(struct document *document, const struct plan_made *made)

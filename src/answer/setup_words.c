@@ -198,7 +198,7 @@ static void say_target(struct text *text, const struct setup *setup, const struc
     const char *cut = strstr(number->help, instead);
     size_t length = cut != NULL ? (size_t)(cut - number->help) : strlen(number->help);
     text_append_number(text, target->share * 100);
-    text_append(text, "% of the position leaves at ");
+    text_append(text, " % of the position leaves at ");
     if (!target_is_r(target->kind))
         text_append_format(text, "%s ", parameter_name(number, setup->side == SIDE_SHORT));
     text_append_number(text, target->value);

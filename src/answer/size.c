@@ -105,11 +105,12 @@ static void append_gap(struct text *text, const struct size_found *found)
                           "without bars of it, and the loss is then more than that.\n");
         return;
     }
-    text_append(text, "A market can jump the stop: by ");
+    text_append(text, "A market can jump the stop: 99 openings in 100 so far went against the "
+                      "position by no more than ");
     text_append_price(text, &found->wish.instrument, found->wish.gap);
-    text_append(text, ", which was passed at the open of one bar in a hundred so far, it loses ");
+    text_append(text, "; a jump of that size loses ");
     text_append_money(text, &found->sizing.if_gapped);
-    text_append(text, "; it can be more.\n");
+    text_append(text, ", and it can be more.\n");
 }
 
 static void append_moved(struct text *text, const struct size_found *found)
@@ -245,7 +246,7 @@ static void put_size_lines(struct lines *lines)
     put_money(lines, "next_at_risk", "would lose", &sizing->next_at_risk);
     append_decimal(&lines->how, sizing->costs_r, 2, 2);
     text_append(&lines->how, " R");
-    put_money(lines, "costs_paid", "costs among it", &sizing->costs_paid);
+    put_money(lines, "costs_paid", "costs included", &sizing->costs_paid);
     put_decimal(lines, "costs_r", "costs, in R", sizing->costs_r, 6, "R");
 }
 
@@ -261,8 +262,11 @@ static void put_worth_lines(struct lines *lines)
     }
     if (!lines->found->gap.known)
         return;
-    text_append_format(&lines->how, "99th percentile of %zu openings against it, %.2f ATR",
-                       lines->found->gap.count, lines->found->gap.atrs);
+    text_append_format(
+        &lines->how,
+        "99th percentile of how far %zu openings went against it, 0 where they did not; "
+        "%.2f ATR",
+        lines->found->gap.count, lines->found->gap.atrs);
     put_price(lines, "gap", "stop jumped by", wish->gap);
     put_money(lines, "if_gapped", "then lost", &sizing->if_gapped);
 }

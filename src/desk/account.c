@@ -38,15 +38,19 @@ int account_balance(const struct account *account, const struct account_entry *e
 #define A_SHARE "a share of the balance in %, above 0 and at most 100, such as 5"
 
 const struct account_term account_terms[TERM_COUNT] = {
-    [TERM_RISK] = {"risk", "", "1% of the balance, or money such as 250", false},
-    [TERM_OPEN_RISK] = {"open_risk", "%", A_SHARE, false},
-    [TERM_SIDE_RISK] = {"side_risk", "%", A_SHARE, false},
-    [TERM_CURRENCY_RISK] = {"currency_risk", "%", A_SHARE, false},
-    [TERM_LEVERAGE] = {"leverage", "times the balance", "a number above 0", false},
-    [TERM_DAY_LOSS] = {"day_loss", "R", "a number above 0", false},
-    [TERM_WEEK_LOSS] = {"week_loss", "R", "a number above 0", false},
-    [TERM_DAY_TRADES] = {"day_trades", "trades", "a whole number from 1 on", true},
-    [TERM_PAUSE] = {"pause_after", "losses", "a whole number from 1 on", true},
+    [TERM_RISK] = {"risk", "", "1% of the balance, or money such as 250", false, NULL},
+    [TERM_OPEN_RISK] = {"open_risk", "%", A_SHARE, false, "the open risk would be"},
+    [TERM_SIDE_RISK] = {"side_risk", "%", A_SHARE, false, "the risk in this direction would be"},
+    [TERM_CURRENCY_RISK] = {"currency_risk", "%", A_SHARE, false,
+                            "the risk in this currency would be"},
+    [TERM_LEVERAGE] = {"leverage", "times the balance", "a number above 0", false,
+                       "all positions would be worth"},
+    [TERM_DAY_LOSS] = {"day_loss", "R", "a number above 0", false, "today's loss is"},
+    [TERM_WEEK_LOSS] = {"week_loss", "R", "a number above 0", false, "this week's loss is"},
+    [TERM_DAY_TRADES] = {"day_trades", "trades", "a whole number from 1 on", true,
+                         "today's trades would be"},
+    [TERM_PAUSE] = {"pause_after", "losses", "a whole number from 1 on", true,
+                    "the losses in a row are"},
 };
 
 static bool allows(enum account_term_id id, const char *text)

@@ -62,6 +62,7 @@ struct account_term {
     const char *unit;
     const char *allowed;
     bool whole;
+    const char *breach; /* what is said of what goes beyond it; NULL: it is no limit */
 };
 
 extern const struct account_term account_terms[TERM_COUNT];

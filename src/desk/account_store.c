@@ -107,8 +107,8 @@ int account_store_make(struct book *book, struct account *account, struct error 
     bool found = false;
     if (account->name[0] == '\0' || account->name[0] == '-' || !text_is_shown(account->name))
         return error_set(error, ERROR_INPUT,
-                         "'%.60s' cannot be the name of an account; letters that are seen, no - in "
-                         "front, are allowed",
+                         "'%.60s' cannot be the name of an account; visible characters, the first "
+                         "of them no '-', are allowed",
                          account->name);
     int code = find_account(book, account->name, &other, &found, error);
     if (code == ERROR_NONE && found)

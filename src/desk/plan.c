@@ -201,3 +201,15 @@ bool limits_check(const struct limit_question *question, struct breach breaches[
     }
     return true;
 }
+
+void breach_words(struct text *text, const struct breach *breach)
+{
+    const struct account_term *term = &account_terms[breach->term];
+    const char *unit = term->whole ? "" : term->unit;
+    const char *space = unit[0] != '\0' ? " " : "";
+    char found[FRACTION_TEXT_SIZE], allowed[FRACTION_TEXT_SIZE];
+    fraction_format(found, breach->found, 0, 2);
+    fraction_format(allowed, breach->allowed, 0, 15);
+    text_append_format(text, "%s %s%s%s, and the limit is %s%s%s", term->breach, found, space, unit,
+                       allowed, space, unit);
+}

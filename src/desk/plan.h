@@ -4,6 +4,7 @@
 #ifndef RUSHLIGHT_DESK_PLAN_H
 #define RUSHLIGHT_DESK_PLAN_H
 
+#include "base/text.h"
 #include "desk/account.h"
 #include "desk/size.h"
 
@@ -97,6 +98,8 @@ struct limit_question {
  * where a sum cannot be held. */
 bool limits_check(const struct limit_question *question, struct breach breaches[TERM_COUNT],
                   size_t *count);
+/* "today's trades would be 3, and the limit is 2"; appended. */
+void breach_words(struct text *text, const struct breach *breach);
 
 /* What is at risk in the open plans; false where it cannot be held. */
 bool plans_open_risk(const struct plan *plans, size_t count, const struct currency *currency,

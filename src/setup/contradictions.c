@@ -127,7 +127,9 @@ static int check_pairs(const struct source *source, const struct together *toget
         show(shown, sizeof shown, together->list[i].criterion);
         if (is_empty(together->list[i].criterion, false))
             code = value_fail_because(source, ERROR_REASON_CONTRADICTION, together->list[i].node,
-                                      together->list[i].key, "%s can hold on no bar at all", shown);
+                                      together->list[i].key,
+                                      "%s can hold on no bar at all; change it or leave it out",
+                                      shown);
         for (size_t k = 0; k < i; k++) {
             if (!clash(together->list[i].criterion, false, together->list[k].criterion, false))
                 continue;
@@ -167,11 +169,11 @@ static int check_limits(const struct source *source, const struct node *node,
         size_t most = most_of(limits, least, choice->mirrored);
         if (most == count || choice->limits[i] <= choice->limits[most] + margin)
             continue;
-        code = value_fail_because(source, ERROR_REASON_CONTRADICTION, node, "candle: limits",
-                                  "%s is %g and %s is %g; no %s can have both", least,
-                                  choice->limits[i],
-                                  parameter_name(&limits[most], choice->mirrored),
-                                  choice->limits[most], shape_name(choice));
+        code = value_fail_because(
+            source, ERROR_REASON_CONTRADICTION, node, "candle: limits",
+            "%s is %g and %s is %g; no %s can have both: lower the one or raise the other", least,
+            choice->limits[i], parameter_name(&limits[most], choice->mirrored),
+            choice->limits[most], shape_name(choice));
     }
     return code;
 }

@@ -328,8 +328,11 @@ static void write_decide(struct html *html, const struct today *today)
         page_count(html, (int64_t)count);
         html_text(html, " of them. ");
     }
-    html_text(html, "Look at each figure and its checklist before the next open, then take it or "
-                    "leave it, and write down why.");
+    html_text(html, count == 1
+                        ? "Look at its figure and checklist before the next open, then take it "
+                          "or leave it, and write down why."
+                        : "Look at each figure and its checklist before the next open, then "
+                          "take it or leave it, and write down why.");
     html_close(html);
 }
 
@@ -343,9 +346,10 @@ static void write_watch(struct html *html, const struct today *today)
     begin_step(html, count == 1 ? "Watch the one that waits." : "Watch those that wait.");
     text_init(&says);
     if (count > 1)
-        text_append_format(&says, "Of %zu entries ", count);
-    text_append_format(&says, "%s %s is nearest: ", count > 1 ? "that of" : "Its entry, of",
-                       nearest->instrument);
+        text_append_format(&says, "Of %zu entries that of %s is nearest: ", count,
+                           nearest->instrument);
+    else
+        text_append_format(&says, "The entry of %s waits for this: ", nearest->instrument);
     scan_awaited_words(&says, nearest);
     if (!isnan(nearest->away_atr))
         text_append_format(&says, "; %.2f ATR away", nearest->away_atr);

@@ -4,6 +4,7 @@
 #include "base/calendar.h"
 #include "base/number.h"
 #include "base/text.h"
+#include "base/words.h"
 #include "trade/plan.h"
 
 #include <math.h>
@@ -15,7 +16,9 @@
 struct order_words {
     enum entry_kind kind;
     bool at_close;
-    size_t valid; /* bars; 0: not said */
+    size_t valid;     /* bars; 0: not said */
+    size_t targets;   /* of the setup, the nearest of which is taken for the whole size */
+    size_t time_stop; /* bars after the entry bar; 0: none */
 };
 
 static int64_t known_until(const struct work *work)
@@ -75,8 +78,11 @@ static int take_orders(const struct rules_case *opened, const struct setup *setu
     *target = fraction_of_number(orders.target);
     if (setup->costs_given)
         wish->instrument.costs = setup->costs;
-    *words = (struct order_words){setup->entry.entry->kind, setup->entry.at_close,
-                                  setup->entry.valid};
+    *words = (struct order_words){.kind = setup->entry.entry->kind,
+                                  .at_close = setup->entry.at_close,
+                                  .valid = setup->entry.valid,
+                                  .targets = setup->exit.target_count,
+                                  .time_stop = setup->exit.time_stop};
     return ERROR_NONE;
 }
 
@@ -129,8 +135,8 @@ static int by_hand(const struct plan_wish *wish, const struct bars *bars, struct
     int side = fraction_compare(size->entry, size->stop);
     if (wish->target != NULL && side * fraction_compare(*target, size->entry) <= 0)
         return error_set(error, ERROR_INPUT,
-                         "target: found '%.40s'; a price beyond the entry, away from the stop, is "
-                         "allowed",
+                         "target: found '%.40s'; a price beyond the entry, away from the stop, "
+                         "is allowed",
                          wish->target);
     *words = (struct order_words){.kind = kind_by_hand(bars, size)};
     return ERROR_NONE;
@@ -178,9 +184,18 @@ static bool make_lines(struct plan *plan, const struct order_words *words)
     struct text text;
     text_init(&text);
     entry_line(&text, plan, words);
-    text_append_format(&text, "; %s stop %s at %s", back, plan->size, plan->stop);
+    /* Before there is a position either of these would open one. */
+    text_append_format(&text, "; once it is filled: %s stop %s at %s", back, plan->size,
+                       plan->stop);
     if (plan->target[0] != '\0')
-        text_append_format(&text, "; %s limit %s at %s", back, plan->size, plan->target);
+        text_append_format(&text, " and %s limit %s at %s, of which one filled cancels the other",
+                           back, plan->size, plan->target);
+    if (plan->target[0] != '\0' && words->targets > 1)
+        text_append_format(&text, " (the nearest of %zu targets, here for the whole size)",
+                           words->targets);
+    if (words->time_stop > 0)
+        text_append_format(&text, "; out at the close %zu %s after the entry bar", words->time_stop,
+                           count_word(words->time_stop, "bar", "bars"));
     bool made = !text_failed(&text);
     snprintf(plan->lines, sizeof plan->lines, "%s", text.bytes);
     text_free(&text);
@@ -384,13 +399,8 @@ static int copy_words(char *to, size_t size, const char *what, const char *words
 static void name_breaches(const struct plan_made *made, struct text *text)
 {
     for (size_t i = 0; i < made->breach_count; i++) {
-        const struct breach *breach = &made->breaches[i];
-        const struct account_term *term = &account_terms[breach->term];
-        char found[FRACTION_TEXT_SIZE], allowed[FRACTION_TEXT_SIZE];
-        fraction_format(found, breach->found, 0, 2);
-        fraction_format(allowed, breach->allowed, 0, 15);
-        text_append_format(text, "%s%s %s, limit %s %s", i > 0 ? "; " : "", term->name, found,
-                           allowed, term->unit);
+        text_append(text, i > 0 ? "; " : "");
+        breach_words(text, &made->breaches[i]);
     }
 }
 
@@ -458,9 +468,10 @@ static int check_result(enum plan_step_kind step, const char *result, struct err
     if (result != NULL && strlen(result) < PLAN_DECIMAL_SIZE &&
         fraction_read(result, strlen(result), &r) && !fraction_failed(r))
         return ERROR_NONE;
-    return error_set(error, ERROR_INPUT,
-                     "R: found '%.40s'; what it came to in R, such as 2.1 or -1, is needed",
-                     result != NULL ? result : "");
+    return error_set(
+        error, ERROR_INPUT,
+        "the result: found '%.40s'; what it came to in R, such as 2.1 or -1, is needed",
+        result != NULL ? result : "nothing");
 }
 
 static int go_on(struct book *book, const char *number, enum plan_step_kind step, int64_t now,
@@ -477,7 +488,8 @@ static int go_on(struct book *book, const char *number, enum plan_step_kind step
             plan = &plans[i];
     if (code == ERROR_NONE && plan == NULL)
         code = error_set(error, ERROR_INPUT,
-                         "found '%.20s'; the number of a plan of the book is allowed", number);
+                         "plan: found '%.20s'; the number of a plan of the book is allowed",
+                         number);
     if (code == ERROR_NONE)
         code = plan_step_check(plan, step, error);
     if (code == ERROR_NONE)
