@@ -164,8 +164,11 @@ size_t own_line_touches(enum line_kind kind, const struct laid_line *laid, struc
     double begins = ceil(fmin(laid->bar, laid->other_bar));
     size_t touches = 0;
     bool before = false;
+    size_t whole = sheet_count(sheet);
     for (size_t at = begins > 0 ? (size_t)begins : 0; at <= last && at < bars->count; at++) {
-        double near = atr != NULL && atr[at] > 0 ? 0.1 * atr[at] : 0;
+        /* A partial last bar has no measures: what was before it says what is near. */
+        size_t measured = at < whole ? at : whole - 1;
+        double near = atr != NULL && whole > 0 && atr[measured] > 0 ? 0.1 * atr[measured] : 0;
         bool now = comes_to(kind, laid, bars, near, at);
         touches += now && !before;
         before = now;

@@ -106,6 +106,18 @@ static void counts_touches(void **state)
     assert_int_equal(own_line_touches(line.kind, &laid, sheet, 19), 1);
     assert_int_equal(own_line_touches(line.kind, &laid, sheet, BARS - 1), 1);
     sheet_free(sheet);
+    /* A partial last bar has no ATR of its own; a level 0.15 below it is still near,
+     * one 0.25 below is not. */
+    bars.last_is_partial = true;
+    sheet = sheet_new(&bars, NULL);
+    assert_non_null(sheet);
+    line = two_points(LINE_LEVEL, BARS - 1, 98.85, BARS - 1, 98.85);
+    assert_true(own_line_lay(&line, &bars, &laid));
+    assert_int_equal(own_line_touches(line.kind, &laid, sheet, BARS - 1), 1);
+    line = two_points(LINE_LEVEL, BARS - 1, 98.75, BARS - 1, 98.75);
+    assert_true(own_line_lay(&line, &bars, &laid));
+    assert_int_equal(own_line_touches(line.kind, &laid, sheet, BARS - 1), 0);
+    sheet_free(sheet);
     bars_free(&bars);
 }
 
