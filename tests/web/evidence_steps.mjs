@@ -50,6 +50,8 @@ export function evidenceSteps({ page, origin, until, program, book, faults }) {
   async function stopStudy() {
     const before = command("ledger").split("\n").length;
     await ask("any-bar-at-a-low", "", { markets: "2000", resamples: "50000" });
+    // It stands in the ledger before it looks at anything; one stopped sooner need not.
+    await until(async () => command("ledger").split("\n").length > before);
     await page.click("text=Stop it");
     await page.waitForSelector("text=It was stopped before it was done");
     await page.goto(origin + "/evidence");
