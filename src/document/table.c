@@ -114,9 +114,19 @@ void table_format(struct table *table, const char *format, ...)
     va_start(arguments, format);
     int length = vsnprintf(content, sizeof content, format, arguments);
     va_end(arguments);
-    assert(length >= 0 && (size_t)length < sizeof content);
-    (void)length;
-    table_text(table, content);
+    if (length >= 0 && (size_t)length < sizeof content) {
+        table_text(table, content);
+        return;
+    }
+    char *all = length >= 0 ? malloc((size_t)length + 1) : NULL;
+    table->failed = table->failed || all == NULL;
+    if (all != NULL) {
+        va_start(arguments, format);
+        vsnprintf(all, (size_t)length + 1, format, arguments);
+        va_end(arguments);
+    }
+    table_text(table, all);
+    free(all);
 }
 
 void table_number(struct table *table, double number)
