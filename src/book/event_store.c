@@ -1,9 +1,7 @@
 #include "book/event_store.h"
 
-#include "base/array.h"
 #include "book/instrument_store.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,20 +13,28 @@ static void bind_choice(struct statement *statement, const struct event_choice *
     statement_bind_text(statement, 4, choice->instrument);
 }
 
-static void copy_text(char *to, size_t size, struct statement *statement, int column)
+static int take_event(struct statement *statement, void *one, const void *context,
+                      struct error *error)
 {
-    const char *text = statement_text(statement, column);
-    snprintf(to, size, "%s", text != NULL ? text : "");
+    struct event *event = one;
+    (void)context;
+    (void)error;
+    *event = (struct event){.time = statement_integer(statement, 0),
+                            .dated = statement_integer(statement, 1) != 0,
+                            .known_later = !statement_is_null(statement, 5),
+                            .known = statement_integer(statement, 5),
+                            .known_dated = statement_integer(statement, 6) != 0};
+    statement_copy(statement, 2, event->kind, sizeof event->kind);
+    statement_copy(statement, 3, event->instrument, sizeof event->instrument);
+    statement_copy(statement, 4, event->note, sizeof event->note);
+    return ERROR_NONE;
 }
 
 int event_store_list(struct book *book, const struct event_choice *choice, struct event **events,
                      size_t *count, struct error *error)
 {
     struct statement statement;
-    size_t capacity = 0;
-    bool row = false;
-    *events = NULL;
-    *count = 0;
+    struct gathered rows = {.size = sizeof **events, .take = take_event};
     int code = statement_prepare(
         &statement, book,
         "SELECT e.time, e.dated, e.kind, i.name, e.note, e.known, e.known_dated FROM event e "
@@ -36,27 +42,13 @@ int event_store_list(struct book *book, const struct event_choice *choice, struc
         "AND (?3 IS NULL OR e.kind = ?3) AND (?4 IS NULL OR e.instrument IS NULL OR "
         "i.name = ?4) ORDER BY e.time, e.kind, i.name, e.note",
         error);
-    if (code == ERROR_NONE)
+    if (code == ERROR_NONE) {
         bind_choice(&statement, choice);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        struct event *grown = array_reserve(*events, &capacity, *count + 1, sizeof **events);
-        if (grown == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        *events = grown;
-        struct event *event = &grown[(*count)++];
-        *event = (struct event){.time = statement_integer(&statement, 0),
-                                .dated = statement_integer(&statement, 1) != 0,
-                                .known_later = !statement_is_null(&statement, 5),
-                                .known = statement_integer(&statement, 5),
-                                .known_dated = statement_integer(&statement, 6) != 0};
-        copy_text(event->kind, sizeof event->kind, &statement, 2);
-        copy_text(event->instrument, sizeof event->instrument, &statement, 3);
-        copy_text(event->note, sizeof event->note, &statement, 4);
+        code = statement_gather(&statement, &rows, error);
     }
     statement_finish(&statement);
+    *events = rows.list;
+    *count = rows.count;
     return code;
 }
 

@@ -13,12 +13,6 @@
     "i.prices, i.smallest_size, i.leverage, i.spread, i.slippage, i.commission_per_unit, "         \
     "i.commission_percent, i.commission_per_trade, i.financing_percent_year FROM instrument i "
 
-static void copy_text(char *to, size_t size, struct statement *statement, int column)
-{
-    const char *text = statement_text(statement, column);
-    snprintf(to, size, "%s", text != NULL ? text : "");
-}
-
 /* Behind the columns of old, in the order of the table. */
 enum { FIRST_OF_SIZES = 15 };
 
@@ -51,18 +45,18 @@ static int read_instrument(struct statement *s, struct instrument *instrument, s
     if (kind != NULL)
         market_kind_parse(kind, &instrument->kind);
     instrument->point_value = statement_number(s, 3);
-    copy_text(instrument->currency, sizeof instrument->currency, s, 4);
+    statement_copy(s, 4, instrument->currency, sizeof instrument->currency);
     instrument->size_step = statement_number(s, 5);
-    copy_text(text, sizeof text, s, 6);
+    statement_copy(s, 6, text, sizeof text);
     interval_parse_kept(text, &instrument->interval);
-    copy_text(instrument->zone, sizeof instrument->zone, s, 7);
+    statement_copy(s, 7, instrument->zone, sizeof instrument->zone);
     instrument->session_start = (int)statement_integer(s, 8);
     instrument->session_days = (unsigned)statement_integer(s, 9) & 0x7f;
     instrument->first_known = !statement_is_null(s, 10);
     instrument->first_date = statement_integer(s, 10);
     instrument->last_known = !statement_is_null(s, 11);
     instrument->last_date = statement_integer(s, 11);
-    copy_text(instrument->ended_why, sizeof instrument->ended_why, s, 12);
+    statement_copy(s, 12, instrument->ended_why, sizeof instrument->ended_why);
     const char *prices = statement_text(s, 14);
     if (prices != NULL)
         price_basis_parse(prices, &instrument->basis);
@@ -97,27 +91,24 @@ int instrument_store_need(struct book *book, const char *name, struct instrument
     return code;
 }
 
+static int take_instrument(struct statement *statement, void *one, const void *context,
+                           struct error *error)
+{
+    (void)context;
+    return read_instrument(statement, one, error);
+}
+
 int instrument_store_all(struct book *book, struct instrument **instruments, size_t *count,
                          struct error *error)
 {
     struct statement statement;
-    size_t capacity = 0;
-    bool row = false;
-    *instruments = NULL;
-    *count = 0;
+    struct gathered rows = {.size = sizeof **instruments, .take = take_instrument};
     int code = statement_prepare(&statement, book, INSTRUMENT_COLUMNS "ORDER BY i.name", error);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        struct instrument *grown = array_reserve(*instruments, &capacity, *count + 1,
-                                                 sizeof **instruments);
-        if (grown == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        *instruments = grown;
-        code = read_instrument(&statement, &grown[(*count)++], error);
-    }
+    if (code == ERROR_NONE)
+        code = statement_gather(&statement, &rows, error);
     statement_finish(&statement);
+    *instruments = rows.list;
+    *count = rows.count;
     return code;
 }
 

@@ -1,14 +1,11 @@
 #include "book/level_store.h"
 
-#include "base/array.h"
 #include "base/calendar.h"
-#include "base/text.h"
 #include "book/bars_store.h"
 #include "book/instrument_store.h"
 #include "market/session.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -61,15 +58,12 @@ enum line_reach line_reach_of(const char *word)
 
 /* --- reading ------------------------------------------------------------------------ */
 
-static void copy_text(char *to, size_t size, struct statement *statement, int column)
+static int take_row(struct statement *statement, void *one, const void *context,
+                    struct error *error)
 {
-    const char *text = statement_text(statement, column);
-    snprintf(to, size, "%s", text != NULL ? text : "");
-}
-
-static int take_row(struct own_line *line, struct statement *statement, struct error *error)
-{
+    struct own_line *line = one;
     const char *kind = statement_text(statement, 2);
+    (void)context;
     if (kind == NULL)
         return error_memory(error);
     *line = (struct own_line){.id = statement_integer(statement, 0),
@@ -90,8 +84,8 @@ static int take_row(struct own_line *line, struct statement *statement, struct e
     const char *reach = statement_text(statement, 15);
     if (reach != NULL)
         line->reach = line_reach_of(reach);
-    copy_text(line->instrument, sizeof line->instrument, statement, 1);
-    copy_text(line->note, sizeof line->note, statement, 8);
+    statement_copy(statement, 1, line->instrument, sizeof line->instrument);
+    statement_copy(statement, 8, line->note, sizeof line->note);
     if (line->kind == LINE_KINDS)
         return error_set(error, ERROR_INPUT, "line %lld of the book is of no kind that is known",
                          (long long)line->id);
@@ -102,10 +96,7 @@ int level_store_list(struct book *book, const char *instrument, struct own_line 
                      size_t *count, struct error *error)
 {
     struct statement statement;
-    size_t room = 0;
-    bool row = false;
-    *lines = NULL;
-    *count = 0;
+    struct gathered rows = {.size = sizeof **lines, .take = take_row};
     int code = statement_prepare(
         &statement, book,
         "SELECT l.id, i.name, l.kind, l.time, l.price, l.other_time, l.other_price, l.width, "
@@ -114,19 +105,13 @@ int level_store_list(struct book *book, const char *instrument, struct own_line 
         "LEFT JOIN own_line_withdrawn w ON w.line = l.id "
         "LEFT JOIN own_line_shown s ON s.line = l.id WHERE ?1 IS NULL OR i.name = ?1 ORDER BY l.id",
         error);
-    if (code == ERROR_NONE)
+    if (code == ERROR_NONE) {
         statement_bind_text(&statement, 1, instrument);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        struct own_line *grown = array_reserve(*lines, &room, *count + 1, sizeof *grown);
-        if (grown == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        *lines = grown;
-        code = take_row(&grown[(*count)++], &statement, error);
+        code = statement_gather(&statement, &rows, error);
     }
     statement_finish(&statement);
+    *lines = rows.list;
+    *count = rows.count;
     return code;
 }
 

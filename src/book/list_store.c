@@ -1,44 +1,34 @@
 #include "book/list_store.h"
 
-#include "base/array.h"
-#include "base/text.h"
 #include "book/instrument_store.h"
 
-#include <stdio.h>
-#include <stdlib.h>
-
-static void copy_text(char *to, size_t size, struct statement *statement, int column)
-{
-    const char *text = statement_text(statement, column);
-    snprintf(to, size, "%s", text != NULL ? text : "");
-}
-
 /* --- reading ------------------------------------------------------------------------ */
+
+static int take_list(struct statement *statement, void *one, const void *context,
+                     struct error *error)
+{
+    struct list_row *list = one;
+    (void)context;
+    (void)error;
+    statement_copy(statement, 0, list->name, sizeof list->name);
+    list->members = statement_integer(statement, 1);
+    return ERROR_NONE;
+}
 
 int list_store_all(struct book *book, struct list_row **lists, size_t *count, struct error *error)
 {
     struct statement statement;
-    size_t capacity = 0;
-    bool row = false;
-    *lists = NULL;
-    *count = 0;
+    struct gathered rows = {.size = sizeof **lists, .take = take_list};
     int code =
         statement_prepare(&statement, book,
                           "SELECT l.name, count(m.instrument) FROM watchlist l LEFT JOIN "
                           "watchlist_member m ON m.watchlist = l.id GROUP BY l.id ORDER BY l.name",
                           error);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        struct list_row *grown = array_reserve(*lists, &capacity, *count + 1, sizeof **lists);
-        if (grown == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        *lists = grown;
-        copy_text(grown[*count].name, sizeof grown->name, &statement, 0);
-        grown[(*count)++].members = statement_integer(&statement, 1);
-    }
+    if (code == ERROR_NONE)
+        code = statement_gather(&statement, &rows, error);
     statement_finish(&statement);
+    *lists = rows.list;
+    *count = rows.count;
     return code;
 }
 
@@ -46,43 +36,42 @@ int list_store_members(struct book *book, const char *list, char ***names, size_
                        bool *found, struct error *error)
 {
     struct statement statement;
-    size_t capacity = 0;
-    bool row = false;
-    *names = NULL;
-    *count = 0;
+    struct gathered rows = {.size = sizeof **names, .take = statement_take_name};
     int code = statement_prepare(
         &statement, book,
         "SELECT i.name FROM watchlist l JOIN watchlist_member m ON m.watchlist = l.id "
         "JOIN instrument i ON i.id = m.instrument WHERE l.name = ?1 "
         "ORDER BY m.position",
         error);
-    if (code == ERROR_NONE)
+    if (code == ERROR_NONE) {
         statement_bind_text(&statement, 1, list);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        char **grown = array_reserve(*names, &capacity, *count + 1, sizeof **names);
-        const char *name = statement_text(&statement, 0);
-        if (grown != NULL)
-            *names = grown;
-        if (grown == NULL || name == NULL || (grown[*count] = string_copy(name)) == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        ++*count;
+        code = statement_gather(&statement, &rows, error);
     }
     statement_finish(&statement);
+    *names = rows.list;
+    *count = rows.count;
     *found = *count > 0;
     return code;
+}
+
+static int take_membership(struct statement *statement, void *row, const void *context,
+                           struct error *error)
+{
+    struct membership *one = row;
+    (void)context;
+    (void)error;
+    statement_copy(statement, 0, one->list, sizeof one->list);
+    statement_copy(statement, 1, one->instrument, sizeof one->instrument);
+    one->added = statement_is_null(statement, 2) ? LIST_ALWAYS : statement_integer(statement, 2);
+    one->removed = statement_is_null(statement, 3) ? INT64_MAX : statement_integer(statement, 3);
+    return ERROR_NONE;
 }
 
 int list_store_history(struct book *book, const char *list, struct membership **memberships,
                        size_t *count, struct error *error)
 {
     struct statement statement;
-    size_t room = 0;
-    bool row = false;
-    *memberships = NULL;
-    *count = 0;
+    struct gathered rows = {.size = sizeof **memberships, .take = take_membership};
     int code = statement_prepare(
         &statement, book,
         "SELECT l.name, i.name, m.added, NULL, m.position FROM watchlist l JOIN watchlist_member m "
@@ -92,25 +81,13 @@ int list_store_history(struct book *book, const char *list, struct membership **
         "JOIN instrument i ON i.id = p.instrument WHERE ?1 IS NULL OR p.watchlist = ?1 "
         "ORDER BY 1, 5, 3",
         error);
-    if (code == ERROR_NONE)
+    if (code == ERROR_NONE) {
         statement_bind_text(&statement, 1, list);
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        struct membership *grown = array_reserve(*memberships, &room, *count + 1, sizeof *grown);
-        if (grown == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        *memberships = grown;
-        struct membership *one = &grown[(*count)++];
-        copy_text(one->list, sizeof one->list, &statement, 0);
-        copy_text(one->instrument, sizeof one->instrument, &statement, 1);
-        one->added = statement_is_null(&statement, 2) ? LIST_ALWAYS
-                                                      : statement_integer(&statement, 2);
-        one->removed = statement_is_null(&statement, 3) ? INT64_MAX
-                                                        : statement_integer(&statement, 3);
+        code = statement_gather(&statement, &rows, error);
     }
     statement_finish(&statement);
+    *memberships = rows.list;
+    *count = rows.count;
     return code;
 }
 

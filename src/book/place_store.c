@@ -1,8 +1,5 @@
 #include "book/place_store.h"
 
-#include "base/array.h"
-#include "base/text.h"
-
 #include <stdio.h>
 
 /* Columns: how many, how many before it, whether it is there, the one before, the one
@@ -99,24 +96,11 @@ static int count_names(struct book *book, const char *part, int64_t *matching, s
     return code;
 }
 
-static int add_name(char ***names, size_t *count, size_t *room, const char *name,
-                    struct error *error)
-{
-    char **grown = array_reserve(*names, room, *count + 1, sizeof **names);
-    if (grown != NULL)
-        *names = grown;
-    if (grown == NULL || name == NULL || (grown[*count] = string_copy(name)) == NULL)
-        return error_memory(error);
-    ++*count;
-    return ERROR_NONE;
-}
-
 int place_store_names(struct book *book, const char *part, int64_t from, int64_t most,
                       char ***names, size_t *count, int64_t *matching, struct error *error)
 {
     struct statement statement;
-    size_t room = 0;
-    bool row = false;
+    struct gathered rows = {.size = sizeof **names, .take = statement_take_name};
     *names = NULL;
     *count = 0;
     int code = count_names(book, part, matching, error);
@@ -133,10 +117,10 @@ int place_store_names(struct book *book, const char *part, int64_t from, int64_t
             statement_bind_null(&statement, 1);
         statement_bind_integer(&statement, 2, most);
         statement_bind_integer(&statement, 3, from);
+        code = statement_gather(&statement, &rows, error);
     }
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row)
-        code = add_name(names, count, &room, statement_text(&statement, 0), error);
     statement_finish(&statement);
+    *names = rows.list;
+    *count = rows.count;
     return code;
 }

@@ -1,46 +1,9 @@
 #include "desk/account_store.h"
 
-#include "base/array.h"
 #include "base/text.h"
 #include "book/instrument_store.h"
 
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-
-static void copy_text(char *to, size_t size, struct statement *statement, int column)
-{
-    const char *text = statement_text(statement, column);
-    snprintf(to, size, "%s", text != NULL ? text : "");
-}
-
-/* Rows of one kind, read one by one into a growing array. */
-struct rows {
-    void *list;
-    size_t size; /* of one */
-    size_t room;
-    size_t count;
-    int (*take)(struct statement *statement, void *row, const void *context, struct error *error);
-    const void *context;
-};
-
-static int read_rows(struct statement *statement, struct rows *rows, struct error *error)
-{
-    bool row = false;
-    int code;
-    while ((code = statement_step(statement, &row, error)) == ERROR_NONE && row) {
-        void *grown = array_reserve(rows->list, &rows->room, rows->count + 1, rows->size);
-        if (grown == NULL)
-            return error_memory(error);
-        rows->list = grown;
-        code = rows->take(statement, (char *)grown + rows->count * rows->size, rows->context,
-                          error);
-        if (code != ERROR_NONE)
-            return code;
-        rows->count++;
-    }
-    return code;
-}
 
 /* --- accounts ------------------------------------------------------------------------- */
 
@@ -54,8 +17,8 @@ static int take_account(struct statement *statement, void *row, const void *cont
     (void)context;
     *account = (struct account){.id = statement_integer(statement, 0),
                                 .made = statement_integer(statement, 3)};
-    copy_text(account->name, sizeof account->name, statement, 1);
-    copy_text(code, sizeof code, statement, 2);
+    statement_copy(statement, 1, account->name, sizeof account->name);
+    statement_copy(statement, 2, code, sizeof code);
     return currency_find(code, &account->currency, error);
 }
 
@@ -63,10 +26,10 @@ int account_store_all(struct book *book, struct account **accounts, size_t *coun
                       struct error *error)
 {
     struct statement statement;
-    struct rows rows = {.size = sizeof **accounts, .take = take_account};
+    struct gathered rows = {.size = sizeof **accounts, .take = take_account};
     int code = statement_prepare(&statement, book, ACCOUNT_COLUMNS "ORDER BY name", error);
     if (code == ERROR_NONE)
-        code = read_rows(&statement, &rows, error);
+        code = statement_gather(&statement, &rows, error);
     statement_finish(&statement);
     *accounts = rows.list;
     *count = rows.count;
@@ -137,14 +100,14 @@ static int take_entry(struct statement *statement, void *row, const void *contex
     const struct account *account = context;
     struct account_entry *entry = row;
     char kind[16];
-    copy_text(kind, sizeof kind, statement, 1);
+    statement_copy(statement, 1, kind, sizeof kind);
     *entry = (struct account_entry){.id = statement_integer(statement, 0),
                                     .kind = movement_of(kind),
                                     .amount = {statement_integer(statement, 2), account->currency},
                                     .at = statement_integer(statement, 3),
                                     .made = statement_integer(statement, 4),
                                     .corrects = statement_integer(statement, 5)};
-    copy_text(entry->note, sizeof entry->note, statement, 6);
+    statement_copy(statement, 6, entry->note, sizeof entry->note);
     if (entry->kind == MOVEMENT_KINDS)
         return error_set(error, ERROR_INPUT, "entry %lld of %s is of no kind that is known",
                          (long long)entry->id, account->name);
@@ -155,14 +118,14 @@ int account_store_entries(struct book *book, const struct account *account,
                           struct account_entry **entries, size_t *count, struct error *error)
 {
     struct statement statement;
-    struct rows rows = {.size = sizeof **entries, .take = take_entry, .context = account};
+    struct gathered rows = {.size = sizeof **entries, .take = take_entry, .context = account};
     int code = statement_prepare(&statement, book,
                                  "SELECT id, kind, units, at, made, corrects, note FROM "
                                  "account_entry WHERE account = ?1 ORDER BY at, id",
                                  error);
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, account->id);
-        code = read_rows(&statement, &rows, error);
+        code = statement_gather(&statement, &rows, error);
     }
     statement_finish(&statement);
     *entries = rows.list;
@@ -204,7 +167,7 @@ static void take_term(struct statement *statement, struct account_terms_set *ter
     const char *name = statement_text(statement, 0);
     for (int id = 0; name != NULL && id < TERM_COUNT; id++)
         if (strcmp(name, account_terms[id].name) == 0)
-            copy_text(terms->text[id], TERM_TEXT_SIZE, statement, 1);
+            statement_copy(statement, 1, terms->text[id], TERM_TEXT_SIZE);
 }
 
 int account_store_terms(struct book *book, const struct account *account,
@@ -264,9 +227,9 @@ static int take_source(struct statement *statement, void *row, const void *conte
     (void)context;
     (void)error;
     *source = (struct rate_source){.made = statement_integer(statement, 3)};
-    copy_text(source->pair.base, CURRENCY_SIZE, statement, 0);
-    copy_text(source->pair.quote, CURRENCY_SIZE, statement, 1);
-    copy_text(source->instrument, INSTRUMENT_NAME_SIZE, statement, 2);
+    statement_copy(statement, 0, source->pair.base, CURRENCY_SIZE);
+    statement_copy(statement, 1, source->pair.quote, CURRENCY_SIZE);
+    statement_copy(statement, 2, source->instrument, INSTRUMENT_NAME_SIZE);
     return ERROR_NONE;
 }
 
@@ -274,7 +237,7 @@ int rate_store_all(struct book *book, struct rate_source **sources, size_t *coun
                    struct error *error)
 {
     struct statement statement;
-    struct rows rows = {.size = sizeof **sources, .take = take_source};
+    struct gathered rows = {.size = sizeof **sources, .take = take_source};
     int code = statement_prepare(
         &statement, book,
         "SELECT r.base, r.quote, i.name, r.made FROM rate_source r JOIN instrument i ON "
@@ -282,7 +245,7 @@ int rate_store_all(struct book *book, struct rate_source **sources, size_t *coun
         "n.base = r.base AND n.quote = r.quote) ORDER BY r.base, r.quote",
         error);
     if (code == ERROR_NONE)
-        code = read_rows(&statement, &rows, error);
+        code = statement_gather(&statement, &rows, error);
     statement_finish(&statement);
     *sources = rows.list;
     *count = rows.count;

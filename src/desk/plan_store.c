@@ -1,40 +1,33 @@
 #include "desk/plan_store.h"
 
-#include "base/array.h"
 #include "book/instrument_store.h"
 
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
-static void copy_text(char *to, size_t size, struct statement *statement, int column)
+static int take_plan(struct statement *s, void *one, const void *context, struct error *error)
 {
-    const char *text = statement_text(statement, column);
-    snprintf(to, size, "%s", text != NULL ? text : "");
-}
-
-static int take_plan(struct statement *s, struct plan *plan, struct error *error)
-{
+    struct plan *plan = one;
     struct currency currency;
     char code[CURRENCY_SIZE];
+    (void)context;
     *plan = (struct plan){.id = statement_integer(s, 0),
                           .made = statement_integer(s, 1),
                           .known = statement_integer(s, 2),
                           .account = statement_integer(s, 3),
                           .is_short = statement_integer(s, 9) != 0,
                           .taken = statement_integer(s, 16) != 0};
-    copy_text(plan->account_name, sizeof plan->account_name, s, 4);
-    copy_text(code, sizeof code, s, 5);
-    copy_text(plan->instrument, sizeof plan->instrument, s, 6);
-    copy_text(plan->currency, sizeof plan->currency, s, 7);
-    copy_text(plan->setup, sizeof plan->setup, s, 8);
-    copy_text(plan->entry, sizeof plan->entry, s, 10);
-    copy_text(plan->stop, sizeof plan->stop, s, 11);
-    copy_text(plan->target, sizeof plan->target, s, 12);
-    copy_text(plan->size, sizeof plan->size, s, 13);
-    copy_text(plan->reason, sizeof plan->reason, s, 17);
-    copy_text(plan->breach, sizeof plan->breach, s, 18);
-    copy_text(plan->lines, sizeof plan->lines, s, 19);
+    statement_copy(s, 4, plan->account_name, sizeof plan->account_name);
+    statement_copy(s, 5, code, sizeof code);
+    statement_copy(s, 6, plan->instrument, sizeof plan->instrument);
+    statement_copy(s, 7, plan->currency, sizeof plan->currency);
+    statement_copy(s, 8, plan->setup, sizeof plan->setup);
+    statement_copy(s, 10, plan->entry, sizeof plan->entry);
+    statement_copy(s, 11, plan->stop, sizeof plan->stop);
+    statement_copy(s, 12, plan->target, sizeof plan->target);
+    statement_copy(s, 13, plan->size, sizeof plan->size);
+    statement_copy(s, 17, plan->reason, sizeof plan->reason);
+    statement_copy(s, 18, plan->breach, sizeof plan->breach);
+    statement_copy(s, 19, plan->lines, sizeof plan->lines);
     plan->since = plan->made;
     plan->state = plan->taken ? PLAN_WAITING : PLAN_PASSED;
     int failed = currency_find(code, &currency, error);
@@ -47,8 +40,7 @@ static int read_plans(struct book *book, int64_t account, int64_t known, struct 
                       size_t *count, struct error *error)
 {
     struct statement statement;
-    size_t room = 0;
-    bool row = false;
+    struct gathered rows = {.size = sizeof **plans, .take = take_plan};
     int code = statement_prepare(
         &statement, book,
         "SELECT p.id, p.made, p.known, p.account, a.name, a.currency, i.name, p.currency, p.setup, "
@@ -59,18 +51,11 @@ static int read_plans(struct book *book, int64_t account, int64_t known, struct 
     if (code == ERROR_NONE) {
         statement_bind_integer(&statement, 1, account);
         statement_bind_integer(&statement, 2, known);
-    }
-    while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
-           row) {
-        struct plan *grown = array_reserve(*plans, &room, *count + 1, sizeof *grown);
-        if (grown == NULL) {
-            code = error_memory(error);
-            break;
-        }
-        *plans = grown;
-        code = take_plan(&statement, &grown[(*count)++], error);
+        code = statement_gather(&statement, &rows, error);
     }
     statement_finish(&statement);
+    *plans = rows.list;
+    *count = rows.count;
     return code;
 }
 

@@ -105,6 +105,26 @@ double statement_number(struct statement *statement, int column);
 const char *statement_text(struct statement *statement, int column);
 const void *statement_bytes(struct statement *statement, int column, size_t *length);
 bool statement_is_null(struct statement *statement, int column);
+/* The text of a column into a place of fixed size, cut where it is longer; empty for
+ * null. */
+void statement_copy(struct statement *statement, int column, char *to, size_t size);
+
+/* Rows on their way into one array. `take` fills one from the statement's row; what it
+ * says stops the reading. */
+struct gathered {
+    size_t size; /* of one */
+    int (*take)(struct statement *statement, void *one, const void *context, struct error *error);
+    const void *context;
+    void *list; /* the caller's to free, also after an error; then without the row that failed */
+    size_t count;
+    size_t room;
+};
+
+/* Steps a statement that is bound to its end. ERROR_MACHINE, and what `take` says. */
+int statement_gather(struct statement *statement, struct gathered *rows, struct error *error);
+/* For `take`: the first column as a string of its own, in an array of them. */
+int statement_take_name(struct statement *statement, void *one, const void *context,
+                        struct error *error);
 
 /* Copies the book, as it is at one moment, to a new file while others use it,
  * and checks the copy from end to end. ERROR_INPUT for a file that is there,
