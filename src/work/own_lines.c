@@ -11,14 +11,15 @@
 
 /* --- entering ------------------------------------------------------------------------ */
 
-static int settle_since(int64_t now, int64_t known, int64_t ends, struct own_line *line,
-                        struct error *error)
+/* `begun`: a date is the instrument's own day, which has come once it has begun. */
+static int settle_since(int64_t now, int64_t known, int64_t ends, int64_t begun,
+                        struct own_line *line, struct error *error)
 {
     /* A book without bars has shown nothing: it counts from now on. */
     int64_t seen = ends == INT64_MIN ? now : ends;
     if (line->since == INT64_MIN)
         line->since = known < seen ? known : seen;
-    if (line->since > now && line->since > seen) {
+    if (begun > now && line->since > seen) {
         char since[CALENDAR_TEXT_SIZE];
         time_format(since, line->since, false);
         return error_set(error, ERROR_INPUT,
@@ -29,16 +30,20 @@ static int settle_since(int64_t now, int64_t known, int64_t ends, struct own_lin
     return ERROR_NONE;
 }
 
-/* A date is the instrument's own day, to its last second. */
-static int settle_date(struct book *book, struct own_line *line, struct error *error)
+/* A date counts to the last second of its day. */
+static int settle_date(struct book *book, struct own_line *line, int64_t *begun,
+                       struct error *error)
 {
     struct instrument instrument;
     struct session session = {0};
     int code = instrument_store_need(book, line->instrument, &instrument, error);
     if (code == ERROR_NONE)
         code = session_open(&session, &instrument, error);
-    if (code == ERROR_NONE)
-        line->since = session_begins(&session, day_of_time(line->since) + 1) - 1;
+    if (code == ERROR_NONE) {
+        int64_t day = day_of_time(line->since);
+        *begun = session_begins(&session, day);
+        line->since = session_begins(&session, day + 1) - 1;
+    }
     session_close(&session);
     line->since_is_date = false;
     return code;
@@ -48,12 +53,13 @@ int own_line_settle(struct book *book, int64_t now, int64_t known, struct own_li
                     struct error *error)
 {
     struct newest_stored newest;
+    int64_t begun = line->since;
     line->made = now;
     int code = level_store_newest(book, line->instrument, &newest, error);
     if (code == ERROR_NONE && line->since_is_date)
-        code = settle_date(book, line, error);
+        code = settle_date(book, line, &begun, error);
     if (code == ERROR_NONE)
-        code = settle_since(now, known, newest.ends, line, error);
+        code = settle_since(now, known, newest.ends, begun, line, error);
     for (int i = 0; i < 2; i++)
         if (line->points[i].time == INT64_MIN)
             line->points[i].time = newest.begins != INT64_MIN && newest.begins < line->since
@@ -73,7 +79,8 @@ int own_line_enter(struct book *book, int64_t now, int64_t known, struct own_lin
 
 int64_t own_line_bar(struct session *session, struct interval interval, int64_t moment)
 {
-    if (!interval_is_dated(interval))
+    /* INT64_MIN: before every bar there is. */
+    if (!interval_is_dated(interval) || moment == INT64_MIN)
         return moment;
     /* Two days on is later in every zone, whenever its session begins. */
     int64_t day = day_of_time(moment) + 2;

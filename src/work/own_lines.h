@@ -13,7 +13,8 @@
  * one of the book is over, or after `known`, the last second of what was looked at
  * (INT64_MAX: everything); else it is said to have been drawn then. What counts from
  * a moment before the end of the newest bar is flagged as dated back. ERROR_INPUT for
- * an instrument that is not in the book, and for a `since` that has not come yet. */
+ * an instrument that is not in the book, and for a `since` that has not come yet; a
+ * date has come once the instrument's own day has begun. */
 int own_line_settle(struct book *book, int64_t now, int64_t known, struct own_line *line,
                     struct error *error);
 /* Settles a line and keeps it, inside a transaction of the caller's. ERROR_INPUT also

@@ -293,6 +293,58 @@ static void counts_by_the_session_of_the_instrument(void **state)
     }
 }
 
+/* Withdrawn while the book had no bar of the instrument: no bar was before that. */
+static void stands_for_no_bar_where_none_had_been_seen(void **state)
+{
+    struct error error;
+    struct instrument instrument;
+    struct session session;
+    struct own_line *lines;
+    size_t count;
+    (void)state;
+    struct own_line line = {.kind = LINE_LEVEL,
+                            .instrument = "amber",
+                            .points = {{INT64_MIN, 100}, {INT64_MIN, 100}},
+                            .since = INT64_MIN};
+    struct book *book = book_of_amber(&instrument, "Pacific/Honolulu", -420);
+    assert_int_equal(own_line_enter(book, 20 * day, INT64_MAX, &line, &error), ERROR_NONE);
+    assert_int_equal(level_store_withdraw(book, "amber", 1, 21 * day, &error), ERROR_NONE);
+    keep_bars(book, &instrument, daily, 30);
+    assert_int_equal(level_store_list(book, "amber", &lines, &count, &error), ERROR_NONE);
+    assert_int_equal(count, 1);
+    assert_int_equal(session_open(&session, &instrument, &error), ERROR_NONE);
+    assert_int_equal(own_line_bar(&session, daily, lines[0].until), INT64_MIN);
+    assert_int_equal(own_line_bar(&session, hourly, lines[0].until), INT64_MIN);
+    session_close(&session);
+    free(lines);
+    shut(book);
+}
+
+/* Day 40 begins at 10:00 UTC in Honolulu (tz database), and ends 24 hours later. */
+static void a_day_that_has_begun_may_be_named(void **state)
+{
+    struct error error;
+    struct instrument instrument;
+    const int64_t begins = 40 * day + 10 * 3600;
+    (void)state;
+    struct book *book = book_of_amber(&instrument, "Pacific/Honolulu", 0);
+    keep_bars(book, &instrument, daily, 30);
+    for (int64_t now = begins - 1; now <= begins; now++) {
+        struct own_line line = {.kind = LINE_LEVEL,
+                                .instrument = "amber",
+                                .points = {{INT64_MIN, 100}, {INT64_MIN, 100}},
+                                .since = 40 * day,
+                                .since_is_date = true};
+        int code = own_line_enter(book, now, INT64_MAX, &line, &error);
+        assert_int_equal(code, now < begins ? ERROR_INPUT : ERROR_NONE);
+        if (code == ERROR_NONE)
+            assert_true(line.since == begins + day - 1 && !line.dated_back);
+        else
+            assert_non_null(strstr(error.text, "has not come yet"));
+    }
+    shut(book);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -302,6 +354,8 @@ int main(void)
         cmocka_unit_test(counts_after_what_was_seen),
         cmocka_unit_test(counts_after_the_last_that_was_seen),
         cmocka_unit_test(counts_by_the_session_of_the_instrument),
+        cmocka_unit_test(stands_for_no_bar_where_none_had_been_seen),
+        cmocka_unit_test(a_day_that_has_begun_may_be_named),
     };
     return cmocka_run_group_tests(tests, make_folder, drop_folder);
 }
