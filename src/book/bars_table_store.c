@@ -97,10 +97,13 @@ static int table_best_index(sqlite3_vtab *base, sqlite3_index_info *info)
         mask |= part;
         found[part] = i;
     }
-    /* SQLite tests the rows again, so that what is pushed down may be too wide. */
+    /* SQLite tests the rows again, so that what is pushed down may be too wide. Not the
+     * interval, which is found by any word of it: 1month as well as 1mo. */
     for (int part = 1; part < BY_ALL; part *= 2)
-        if ((mask & part) != 0)
+        if ((mask & part) != 0) {
             info->aConstraintUsage[found[part]].argvIndex = ++arguments;
+            info->aConstraintUsage[found[part]].omit = part == BY_INTERVAL;
+        }
     info->idxNum = mask;
     info->estimatedCost = (mask & BY_INSTRUMENT ? 1e4 : 1e8) / (mask & BY_INTERVAL ? 2 : 1) /
                           (mask & (BY_FROM | BY_TO) ? 4 : 1);
@@ -265,7 +268,8 @@ static int cursor_column(sqlite3_vtab_cursor *base, sqlite3_context *context, in
         result_text(context, cursor->instruments[cursor->instrument].name);
         break;
     case COLUMN_INTERVAL:
-        interval_format(text, bars->interval);
+        /* In the word of the other tables, which it is joined with. */
+        interval_format_kept(text, bars->interval);
         result_text(context, text);
         break;
     case COLUMN_TIME:
