@@ -289,7 +289,9 @@ int sheet_data(struct page *page, struct exchange *exchange, struct error *error
         html_element_class(&html, "p", "measure gap", notice);
     if (all.count > 0)
         code = write_book(&html, page, exchange, book, error);
-    else
+    if (code == ERROR_NONE && all.count > 0)
+        code = market_offer_rest(&html, page, exchange, book, error);
+    else if (all.count == 0)
         market_offer(&html, page, exchange);
     frame_end(&html, exchange);
     text_free(&says);

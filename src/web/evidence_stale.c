@@ -173,14 +173,13 @@ static int look_up(struct page *page, const struct check_wish *wish, struct erro
     int64_t id = 0;
     struct error full = {0};
     struct check_wish *given = malloc(sizeof *given);
-    if (given == NULL)
-        return error_memory(error);
-    *given = *wish;
-    int code = page_jobs(page, QUEUE_CHECKS, &jobs, error);
+    int code = given != NULL ? page_jobs(page, QUEUE_CHECKS, &jobs, error) : error_memory(error);
     if (code != ERROR_NONE) {
         free(given);
+        end(page, wish, NULL);
         return code;
     }
+    *given = *wish;
     /* Where too many wait, the next who asks begins it. */
     if (jobs_add(jobs, given, "whether the bars are the same", &id, &full) != ERROR_NONE)
         end(page, wish, NULL);

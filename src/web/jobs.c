@@ -202,8 +202,8 @@ static int check_room(const struct jobs *jobs, struct error *error)
     if (waiting < JOBS_WAITING)
         return ERROR_NONE;
     return error_set(error, ERROR_INPUT,
-                     "%zu studies are not done yet; %d are allowed at a time. Stop one, or wait "
-                     "until one is done",
+                     "%zu pieces of work are not done yet; %d are allowed at a time. Stop one, or "
+                     "wait until one is done",
                      waiting, JOBS_WAITING);
 }
 

@@ -1,7 +1,5 @@
 #include "web/market_job.h"
 
-#include "book/instrument_store.h"
-#include "book/list_store.h"
 #include "web/sheets.h"
 #include "work/demo_market.h"
 
@@ -32,21 +30,11 @@ int market_run(void *context, struct job_run *run, struct error *error)
 static int check_empty(const struct page *page, struct error *error)
 {
     struct book *book = NULL;
-    char **members = NULL;
-    size_t count = 0;
-    size_t invented = 0;
-    bool found = false;
-    struct instrument *list = NULL;
+    enum demo_part part = DEMO_NOTHING;
     int code = page_book(page, BOOK_READ, &book, error);
-    if (code == ERROR_NONE && book != NULL)
-        code = instrument_store_all(book, &list, &count, error);
-    if (code == ERROR_NONE && book != NULL)
-        code = list_store_members(book, "reedlands", &members, &invented, &found, error);
-    free(list);
-    for (size_t i = 0; i < invented; i++)
-        free(members[i]);
-    free(members);
-    if (code == ERROR_NONE && count > invented)
+    if (code == ERROR_NONE)
+        code = demo_market_look(book, &part, error);
+    if (code == ERROR_NONE && part == DEMO_MIXED)
         code = error_set(error, ERROR_INPUT,
                          "nothing was made: this book holds prices already, and the invented "
                          "market is not mixed with them; start the page on a book of its own");
@@ -88,6 +76,30 @@ int market_sheet(struct page *page, struct exchange *exchange, int64_t id, struc
 
 /* --- what is offered -------------------------------------------------------------------------- */
 
+static void write_form(struct html *html, const struct exchange *exchange, const char *verb)
+{
+    form_begin(html, exchange, "/data/market");
+    html_open_class(html, "div", "acts");
+    form_button(html, NULL, verb, NULL);
+    html_close_all(html, 2);
+}
+
+int market_offer_rest(struct html *html, const struct page *page, const struct exchange *exchange,
+                      struct book *book, struct error *error)
+{
+    enum demo_part part = DEMO_NOTHING;
+    if (!page_may_change(page, exchange))
+        return ERROR_NONE;
+    int code = demo_market_look(book, &part, error);
+    if (code != ERROR_NONE || part != DEMO_PART)
+        return code;
+    html_open_class(html, "section", "block ruled");
+    html_element(html, "h2", "The invented market is half made");
+    write_form(html, exchange, "Complete the invented market");
+    html_close(html);
+    return ERROR_NONE;
+}
+
 void market_offer(struct html *html, const struct page *page, const struct exchange *exchange)
 {
     if (!page_may_change(page, exchange)) {
@@ -110,8 +122,6 @@ void market_offer(struct html *html, const struct page *page, const struct excha
                        "40 instruments of an invented place, 15 years of daily bars, hourly ones "
                        "of six. One effect is planted in them, and much that is chance. It fills "
                        "this very book: for your own prices start the page on another.");
-    form_begin(html, exchange, "/data/market");
-    html_open_class(html, "div", "acts");
-    form_button(html, NULL, "Make the invented market", NULL);
-    html_close_all(html, 4);
+    write_form(html, exchange, "Make the invented market");
+    html_close_all(html, 2);
 }

@@ -9,6 +9,9 @@ int market_run(void *page, struct job_run *run, struct error *error);
 /* The sheet of the job, and on to what there is to see once it is done. */
 int market_sheet(struct page *page, struct exchange *exchange, int64_t id, struct error *error);
 
+/* On a book that holds part of it and nothing else: a form that completes it. */
+int market_offer_rest(struct html *html, const struct page *page, const struct exchange *exchange,
+                      struct book *book, struct error *error);
 /* The two things that an empty book offers: files, and the invented market. */
 void market_offer(struct html *html, const struct page *page, const struct exchange *exchange);
 

@@ -43,7 +43,7 @@ static const struct route routes[] = {
     {"/data", false, sheet_data, false},
     {"/data/import", true, change_import, false},
     {"/data/market", true, change_market, false},
-    {"/data/stop", true, change_market_stop, false},
+    {"/data/stop", true, change_market_stop, true},
     {"/data/making", false, part_making, false},
     {"/keys", false, sheet_keys, false},
     {"/words", false, sheet_words, false},

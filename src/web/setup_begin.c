@@ -67,6 +67,8 @@ void setup_begin_form(struct html *html, const struct exchange *exchange)
     html_attribute(html, "action", "/setups/begin");
     if (exchange_filled(exchange, "list") != NULL)
         form_hidden(html, "list", exchange_filled(exchange, "list"));
+    if (exchange_filled(exchange, "as-of") != NULL)
+        form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
     write_blank(html, "It is called", "name", "my-first", "", "16");
     form_choice_begin(html, "and is for the", "side");
     write_row(html, "long");
@@ -187,6 +189,7 @@ int begin_setup(struct page *page, struct exchange *exchange, struct error *erro
     address_begin(&address, "/setups");
     address_add(&address, "text", text.bytes);
     address_add(&address, "list", exchange_filled(exchange, "list"));
+    address_keep_as_of(&address, exchange);
     int code = text_failed(&address) ? error_memory(error)
                                      : exchange_go(exchange, address.bytes, error);
     text_free(&text);

@@ -9,8 +9,9 @@ struct kept_answer {
     char *key;              /* the fields of the wish */
     char stamp[STAMP_SIZE]; /* of the book when the answer was begun; empty: there is none yet */
     struct today_answer answer;
-    int64_t job;  /* that finds it anew, or did last; 0: none, it is soon found */
-    int64_t used; /* the order of use */
+    char tried[STAMP_SIZE]; /* of the book when the job was begun */
+    int64_t job;            /* that finds it anew, or did last; 0: none, it is soon found */
+    int64_t used;           /* the order of use */
 };
 
 struct today_kept {
@@ -154,23 +155,47 @@ static void let_wish_go(void *wish)
     free(wish);
 }
 
-/* With the lock held. */
+static struct today_wish *copy_wish(const struct today_wish *wish, struct error *error)
+{
+    struct today_wish *copy = malloc(sizeof *copy);
+    int code = ERROR_NONE;
+    if (copy == NULL) {
+        error_memory(error);
+        return NULL;
+    }
+    *copy = (struct today_wish){.setups = wish->setups, .instruments = wish->instruments};
+    exchange_init(&copy->fields);
+    for (size_t i = 0; i < wish->fields.field_count && code == ERROR_NONE; i++) {
+        const struct exchange_field *field = &wish->fields.fields[i];
+        code = exchange_add(&copy->fields, field->name, field->value, strlen(field->value), error);
+    }
+    if (code == ERROR_NONE)
+        return copy;
+    let_wish_go(copy);
+    return NULL;
+}
+
+/* With the lock held, so that the book is not opened here. */
 static int begin_job(struct today_kept *kept, const struct today_wish *wish,
                      struct kept_answer *entry, struct error *error)
 {
-    struct today_wish *copy = calloc(1, sizeof *copy);
-    int code = copy == NULL ? error_memory(error) : ERROR_NONE;
-    if (code == ERROR_NONE)
-        code = today_wish_read(copy, kept->page, &wish->fields, error);
-    if (code != ERROR_NONE) {
-        if (copy != NULL)
-            let_wish_go(copy);
-        return code;
-    }
+    struct today_wish *copy = copy_wish(wish, error);
+    if (copy == NULL)
+        return error->code;
+    page_stamp(kept->page, entry->tried);
     return jobs_add(kept->jobs, copy, "Today", &entry->job, error);
 }
 
 /* --- asking ------------------------------------------------------------------------------------ */
+
+/* What failed is begun again once the book has moved on. */
+static bool has_failed(const struct today_kept *kept, const struct kept_answer *entry,
+                       const struct job_seen *seen)
+{
+    char stamp[STAMP_SIZE];
+    page_stamp(kept->page, stamp);
+    return seen->state == JOB_FAILED && strcmp(entry->tried, stamp) == 0;
+}
 
 static bool is_fresh(const struct today_kept *kept, const struct kept_answer *entry)
 {
@@ -196,7 +221,7 @@ static int settle(struct today_kept *kept, const struct today_wish *wish, const 
         return ERROR_NONE;
     bool under_way = is_under_way(kept, entry, &seen);
     state->done = seen.done;
-    state->failed = seen.state == JOB_FAILED && !again;
+    state->failed = !again && has_failed(kept, entry, &seen);
     state->error = seen.error;
     return under_way || state->failed ? ERROR_NONE : begin_job(kept, wish, entry, error);
 }

@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_WEB_TODAY_PARTS_H
 #define RUSHLIGHT_WEB_TODAY_PARTS_H
 
+#include "base/name_set.h"
 #include "document/html.h"
 #include "web/page_parts.h"
 #include "work/evening.h"
@@ -9,8 +10,8 @@
 /* Why some of it was not looked at: one reason, and whom it concerns. */
 struct left_out {
     struct text reason;
-    struct text names; /* the first few */
-    struct text seen;  /* all, each on a line */
+    struct text names;    /* the first few */
+    struct name_set seen; /* all */
     size_t count;
 };
 
@@ -28,6 +29,7 @@ struct today {
     struct left_out *left_out;
     size_t left_out_count;
     size_t left_out_room;
+    size_t left_out_more; /* told of more reasons than are written out */
     struct list_row *lists;
     size_t list_count;
     const struct voice *voice; /* told of all setups together */
@@ -42,6 +44,11 @@ const char *today_setup_name(const struct today *today, const struct evening_row
 void today_write_heading(struct html *html, const struct today *today, enum evening_kind kind);
 int today_write_rows(struct html *html, const struct exchange *exchange, const struct today *today,
                      enum evening_kind kind, struct error *error);
+/* Those left out for one reason are told together, and each once, whatever setup met
+ * it (today_left_out.c). Without memory for it, nothing is said. */
+void today_leave_out(struct today *today, const char *name, const char *reason);
+void today_left_out_write(struct html *html, const struct today *today);
+void today_left_out_free(struct today *today);
 /* What to do, in order; which instruments are behind; what was not looked at. */
 void today_write_margin(struct html *html, const struct page *page, const struct exchange *exchange,
                         const struct today *today);

@@ -311,7 +311,11 @@ static void write_age(struct html *html, const struct page *page, const struct e
         html_text(html, age.bytes);
         html_text(html, " ");
         html_open(html, "a");
-        html_address(html, "href", "/data");
+        struct text address;
+        address_begin(&address, "/data");
+        address_keep_as_of(&address, exchange);
+        html_address(html, "href", address.bytes);
+        text_free(&address);
         html_text(html, "Data");
         html_close_all(html, 2);
     }
@@ -359,29 +363,6 @@ static void write_watch(struct html *html, const struct today *today)
     text_free(&says);
 }
 
-static void write_left_out(struct html *html, const struct today *today)
-{
-    if (today->left_out_count == 0)
-        return;
-    html_open(html, "section");
-    html_element(html, "h2", "Not looked at");
-    for (size_t i = 0; i < today->left_out_count; i++) {
-        const struct left_out *one = &today->left_out[i];
-        html_open_class(html, "p", "small gap");
-        html_text(html, one->names.bytes);
-        if (one->count > TODAY_NAMED) {
-            html_text(html, " and ");
-            html_integer(html, (int64_t)one->count - TODAY_NAMED);
-            html_text(html, " more");
-        }
-        html_text(html, ": ");
-        html_text(html, one->reason.bytes);
-        html_text(html, ".");
-        html_close(html);
-    }
-    html_close(html);
-}
-
 void today_write_margin(struct html *html, const struct page *page, const struct exchange *exchange,
                         const struct today *today)
 {
@@ -403,7 +384,7 @@ void today_write_margin(struct html *html, const struct page *page, const struct
         html_element_class(html, "p", "small gap", "Nothing is to be decided on these bars.");
     }
     html_close(html);
-    write_left_out(html, today);
+    today_left_out_write(html, today);
     html_close(html);
     text_free(&steps);
 }

@@ -14,45 +14,7 @@
 
 enum { FIGURES = 2 };
 
-/* --- what is left out ------------------------------------------------------------------------- */
-
-static struct left_out *left_out_for(struct today *today, const char *reason)
-{
-    for (size_t i = 0; i < today->left_out_count; i++)
-        if (strcmp(today->left_out[i].reason.bytes, reason) == 0)
-            return &today->left_out[i];
-    struct left_out *list = array_reserve(today->left_out, &today->left_out_room,
-                                          today->left_out_count + 1, sizeof *list);
-    if (list == NULL)
-        return NULL;
-    today->left_out = list;
-    struct left_out *one = &list[today->left_out_count++];
-    *one = (struct left_out){.count = 0};
-    text_init(&one->reason);
-    text_init(&one->names);
-    text_init(&one->seen);
-    text_append(&one->reason, reason);
-    text_append_char(&one->seen, '\n');
-    return one;
-}
-
-/* Those left out for one reason are told together, and each once, whatever setup
- * met it. Without memory for it, nothing is said. */
-static void leave_out(struct today *today, const char *name, const char *reason)
-{
-    struct left_out *one = left_out_for(today, reason);
-    struct text line;
-    if (one == NULL)
-        return;
-    text_init(&line);
-    text_append_format(&line, "\n%s\n", name);
-    if (strstr(one->seen.bytes, line.bytes) == NULL) {
-        text_append_format(&one->seen, "%s\n", name);
-        if (one->count++ < TODAY_NAMED)
-            text_append_format(&one->names, "%s%s", one->count > 1 ? ", " : "", name);
-    }
-    text_free(&line);
-}
+/* --- looking ---------------------------------------------------------------------------------- */
 
 /* What an error says stands behind the name and a colon. */
 static void take_aside(void *context, const struct error *reason)
@@ -61,10 +23,8 @@ static void take_aside(void *context, const struct error *reason)
     char name[sizeof reason->text] = "";
     if (colon != NULL)
         snprintf(name, sizeof name, "%.*s", (int)(colon - reason->text), reason->text);
-    leave_out(context, name, colon != NULL ? colon + 2 : reason->text);
+    today_leave_out(context, name, colon != NULL ? colon + 2 : reason->text);
 }
-
-/* --- looking ---------------------------------------------------------------------------------- */
 
 /* Each setup is the same share of all. */
 static void tell(void *context, double done)
@@ -161,7 +121,7 @@ static int look(struct page *page, const struct exchange *exchange, struct today
         }
         today->passed++;
         if (code != ERROR_NONE)
-            leave_out(today, today->all[i], aside.text);
+            today_leave_out(today, today->all[i], aside.text);
     }
     evening_sort(&today->evening);
     for (size_t i = 0; i < today->evening.count; i++)
@@ -178,16 +138,11 @@ static void free_today(struct today *today)
     }
     for (size_t i = 0; i < today->all_count; i++)
         free(today->all[i]);
-    for (size_t i = 0; i < today->left_out_count; i++) {
-        text_free(&today->left_out[i].reason);
-        text_free(&today->left_out[i].names);
-        text_free(&today->left_out[i].seen);
-    }
+    today_left_out_free(today);
     free(today->setups);
     free(today->names);
     free(today->all);
     free(today->chosen);
-    free(today->left_out);
     free(today->lists);
 }
 
@@ -278,7 +233,12 @@ static int write_figures(struct html *html, const struct page *page,
                                        .setup = today_setup_name(today, row),
                                        .moment = moment,
                                        .figure = (int)figures};
-        code = today_case_write(html, page, exchange, &one, error);
+        struct error aside = {0};
+        code = today_case_write(html, page, exchange, &one, &aside);
+        if (code == ERROR_MACHINE)
+            *error = aside;
+        else
+            code = ERROR_NONE; /* the book has moved on: its row stands below all the same */
     }
     html_close(html);
     return code;

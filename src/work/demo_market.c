@@ -12,11 +12,15 @@
 
 #include <errno.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 enum { PATH_SIZE = 4096, BOOK_WAIT_SECONDS = 10 };
+
+/* All of it. */
+#define DEMO_LIST "reedlands"
 
 static int make_folder(const char *path, struct error *error)
 {
@@ -104,7 +108,7 @@ static int save_record(struct book *book, const struct demo_series *series, stru
     if (code == ERROR_NONE)
         code = save_actions(book, record.id, series, error);
     for (int list = 0; code == ERROR_NONE && list < 2; list++)
-        code = list_store_add(book, list == 0 ? "reedlands" : market_kind_name(record.kind),
+        code = list_store_add(book, list == 0 ? DEMO_LIST : market_kind_name(record.kind),
                               series->row->name, LIST_ALWAYS, error);
     return book_settle(book, code, error);
 }
@@ -216,5 +220,28 @@ int demo_market_make(const struct demo_wish *wish, struct demo_made *made, struc
         code = make_all(wish, made, error);
     if (!wish->keep)
         drop_folders(wish->folder);
+    return code;
+}
+
+int demo_market_look(struct book *book, enum demo_part *part, struct error *error)
+{
+    struct instrument *all = NULL;
+    struct list_row *lists = NULL;
+    size_t count = 0;
+    size_t list_count = 0;
+    int64_t members = 0; /* an instrument is put on its list when it is whole */
+    *part = DEMO_NOTHING;
+    int code = book != NULL ? instrument_store_all(book, &all, &count, error) : ERROR_NONE;
+    if (code == ERROR_NONE && book != NULL)
+        code = list_store_all(book, &lists, &list_count, error);
+    for (size_t i = 0; i < list_count; i++)
+        members = strcmp(lists[i].name, DEMO_LIST) == 0 ? lists[i].members : members;
+    if (count > 0)
+        *part = members == (int64_t)demo_roster_count ? DEMO_WHOLE : DEMO_PART;
+    for (size_t i = 0; i < count; i++)
+        if (demo_find(all[i].name) == demo_roster_count)
+            *part = DEMO_MIXED;
+    free(all);
+    free(lists);
     return code;
 }

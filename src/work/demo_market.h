@@ -4,6 +4,7 @@
 #define RUSHLIGHT_WORK_DEMO_MARKET_H
 
 #include "base/error.h"
+#include "store/book.h"
 
 #include <stdatomic.h>
 #include <stdbool.h>
@@ -27,5 +28,15 @@ struct demo_made {
 /* Makes it; a book that has part of it gets the rest. ERROR_MACHINE; ERROR_USAGE for a
  * folder whose path is too long; ERROR_STOPPED, with what was made until then. */
 int demo_market_make(const struct demo_wish *wish, struct demo_made *made, struct error *error);
+
+enum demo_part {
+    DEMO_NOTHING, /* the book holds no instrument */
+    DEMO_PART,    /* some of the invented market, and nothing else */
+    DEMO_WHOLE,
+    DEMO_MIXED, /* other instruments too */
+};
+
+/* How much of the invented market a book holds. NULL is no book. */
+int demo_market_look(struct book *book, enum demo_part *part, struct error *error);
 
 #endif

@@ -49,6 +49,7 @@ const scratch = mkdtempSync(join(tmpdir(), "rushlight-browser-"));
 const browser = await chromium.launch({ executablePath: browserPath, args: ["--no-sandbox"] });
 const context = await browser.newContext({ viewport: { width: 1400, height: 900 } });
 const page = await context.newPage();
+context.setDefaultTimeout(120000); // the sanitizers on a busy machine
 const faults = [];
 page.on("pageerror", (error) => faults.push(error.message));
 page.on("response", (response) => {
