@@ -148,7 +148,8 @@ static void reads_the_limits_of_a_candle(void **state)
     (void)state;
     assert_true(rest_contradicts("shape: hammer, limits: {body_min: 0.4}", rest, &error));
     assert_string_equal(error.text, "two:3:33: candle: limits: body_min is 0.4 and body_max is "
-                                    "0.34; no hammer can have both");
+                                    "0.34; no hammer can have both: lower the one or raise the "
+                                    "other");
     assert_true(
         rest_contradicts("any_of: [any, {shape: hammer, limits: {body_min: 0.2, body_max: 0.1}}]",
                          rest, &error));

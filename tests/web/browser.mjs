@@ -61,7 +61,7 @@ page.on("console", (message) => {
 const live = () => page.waitForSelector(".frame.live .moving svg");
 // The policy of the page forbids what the driver's own waiting would evaluate.
 async function until(holds) {
-  for (let tries = 0; tries < 200; tries++) {
+  for (let tries = 0; tries < 800; tries++) {
     if (await holds()) return;
     await page.waitForTimeout(50);
   }
@@ -401,6 +401,8 @@ const { runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, ...evide
 const studyWithoutModule = () => evidence.studyWithoutModule(browser, context);
 
 let failed = false;
+// While one works on the page: STEPS='drawByMouse drawByKey moveAndUndo', in their order here.
+const wanted = process.env.STEPS?.split(" ");
 try {
   for (const step of [enter, importFile, signalOfTheDay, heldBack, byKeyboard, byMouse, longerBeside, showsKept,
                       evening, typedName, wholeWindow, asOf, plainWords, changeLimit, countedByHand, lookAtOutcomes, editFile, draftTooLong, keepVersions, keepNames, beginSetup,
@@ -410,6 +412,7 @@ try {
                       ...lineSteps({ page, context, origin, until, program, book }), runStudy, watchStudy, stopStudy, staleAnswer, askAgain, honest, studyWithoutModule,
                       ...emptySteps({ browser, program, scratch, faults }),
                       ...wordSteps({ page, origin, until, browser, context }), valid, accessible, onAPhone]) {
+    if (wanted && step !== enter && !wanted.includes(step.name)) continue;
     await step();
     console.log(step.name);
   }

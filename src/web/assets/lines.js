@@ -109,8 +109,17 @@ function begin() {
       if (part === "#orders") old.innerHTML = made.innerHTML;
       else old.replaceWith(document.adoptNode(made));
     }
+    renameEnds(query.get("undo"));
     frame.dispatchEvent(new Event("anew"));
     return true;
+  }
+
+  // A line that is changed is a new line of the book. Until the figure is drawn anew its
+  // ends are those of the former one: what is done to them meanwhile is done to the new.
+  function renameEnds(undo) {
+    const [gone, come] = (undo ?? "").split(".").at(-1).split("-").map(Number);
+    for (const end of ends)
+      if (end.line.line === gone && come) end.line.line = come;
   }
 
   // What the address has gained since the form was made goes along.
@@ -321,12 +330,16 @@ function begin() {
     fillRow(end);
   }
 
-  async function keepEnd(end) {
+  // One after the other: the second move is of the line that the first one made.
+  let kept = Promise.resolve();
+  function keepEnd(end) {
     held = null;
     end.classList.remove("moving-now");
-    const form = fillRow(end);
-    if (form && !(await send(form, { act: "move" }))) stand(end, end.was);
-    drawSketch([]);
+    kept = kept.then(async () => {
+      const form = fillRow(end);
+      if (form && !(await send(form, { act: "move" }))) stand(end, end.was);
+      drawSketch([]);
+    });
   }
 
   function takeEnd(event, end) {
