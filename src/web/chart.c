@@ -1,7 +1,8 @@
 #include "web/chart.h"
 
-#include "book/bars_store.h"
-#include "book/instrument_store.h"
+#include "base/calendar.h"
+#include "market/longer.h"
+#include "market/session.h"
 #include "web/chart_names.h"
 #include "work/as_of.h"
 
@@ -31,7 +32,7 @@ int chart_read(struct chart_asked *asked, const struct exchange *exchange, struc
     *asked = (struct chart_asked){.instrument = exchange_filled(exchange, "instrument"),
                                   .list = exchange_filled(exchange, "list"),
                                   .setup = exchange_filled(exchange, "setup"),
-                                  .until = INT64_MAX,
+                                  .seen = INT64_MAX,
                                   .held = INT64_MAX,
                                   .panes = exchange_field(exchange, "panes"),
                                   .averages = exchange_field(exchange, "averages"),
@@ -131,7 +132,8 @@ static int cut(struct chart *chart, struct error *error)
     return chart->shown != NULL ? ERROR_NONE : error_memory(error);
 }
 
-/* The signal whose candle the case is, and a stroke for each of them. */
+/* The signal whose candle the case is, and a stroke for each that is one on the bars
+ * shown: of a candle nobody sees yet that a later bar will confirm it. */
 static int take_signals(struct chart *chart, struct error *error)
 {
     const struct signals *signals = &chart->signals;
@@ -140,7 +142,9 @@ static int take_signals(struct chart *chart, struct error *error)
         return error_memory(error);
     for (size_t i = 0; i < signals->count; i++) {
         const struct signal *signal = &signals->list[i];
-        chart->marks[i] = (struct window_mark){.bar = signal->candle.at, .full = true};
+        if (signal->at < chart->shown_count)
+            chart->marks[chart->mark_count++] = (struct window_mark){.bar = signal->candle.at,
+                                                                     .full = true};
         if (signal->candle.at != chart->at || chart->is_case)
             continue;
         chart->is_case = true;
@@ -154,20 +158,25 @@ static int take_signals(struct chart *chart, struct error *error)
     return ERROR_NONE;
 }
 
+static void find_case(struct chart *chart)
+{
+    if (chart->has_setup && chart->asked.at != INT64_MIN)
+        chart->at = find_bar(&chart->opened.series.bars, chart->asked.at);
+}
+
 static int settle(struct chart *chart, struct error *error)
 {
     const struct bars *bars = &chart->opened.series.bars;
-    if (chart->has_setup && chart->asked.at != INT64_MIN)
-        chart->at = find_bar(bars, chart->asked.at);
+    find_case(chart);
     chart->bar = chart->asked.bar == INT64_MIN && chart->at != SIZE_MAX
                      ? chart->at
                      : find_bar(bars, chart->asked.bar);
     int code = window_clock(bars, chart->opened.series.instrument.zone, &chart->clock, error);
     if (code == ERROR_NONE && chart->has_setup)
         code = signals_find(&chart->opened.view, 0, SIZE_MAX, true, &chart->signals, error);
-    if (code == ERROR_NONE && chart->has_setup)
-        code = take_signals(chart, error);
-    return code == ERROR_NONE ? cut(chart, error) : code;
+    if (code == ERROR_NONE)
+        code = cut(chart, error);
+    return code == ERROR_NONE && chart->has_setup ? take_signals(chart, error) : code;
 }
 
 int page_wishes(const struct page *page, const struct exchange *exchange, struct wishes *wishes,
@@ -221,22 +230,27 @@ static int draw_own(struct chart *chart, struct error *error)
                             error);
 }
 
-static int open_asked(struct chart *chart, const struct page *page, const struct exchange *exchange,
-                      struct error *error)
+/* Its bars, and the setup that they are read with. */
+static int open_bars(struct chart *chart, const struct page *page, const struct exchange *exchange,
+                     struct error *error)
 {
     int code = page_wishes(page, exchange, &chart->wishes, error);
     chart->wishes.interval = chart->asked.interval;
     chart->wishes.threads = 1;
-    if (chart->asked.until < chart->wishes.to)
-        chart->wishes.to = chart->asked.until;
+    chart->wishes.seen = chart->asked.seen;
     if (code == ERROR_NONE)
         code = work_open(&chart->work, &chart->wishes, &(struct voice){0}, error);
     if (code == ERROR_NONE)
         code = find_name(chart, error);
     if (code == ERROR_NONE && chart->asked.setup != NULL)
         code = read_setup(chart, page, error);
-    if (code == ERROR_NONE)
-        code = open_series(chart, error);
+    return code == ERROR_NONE ? open_series(chart, error) : code;
+}
+
+static int open_asked(struct chart *chart, const struct page *page, const struct exchange *exchange,
+                      struct error *error)
+{
+    int code = open_bars(chart, page, exchange, error);
     if (code == ERROR_NONE)
         code = chart_shows_read(&chart->asked, chart->work, chart->opened.series.bars.interval,
                                 error);
@@ -258,30 +272,45 @@ int chart_open(struct chart *chart, const struct page *page, const struct exchan
     return code == ERROR_NONE ? open_asked(chart, page, exchange, error) : code;
 }
 
-/* Of a case nothing that began after its candle was over is in the longer bars
- * either. */
-static int hold_back(struct chart *chart, struct error *error)
+/* The last instant before the bars that are not shown, or, where all are, before the end
+ * of the last: the book may have longer ones that came later. Those of a day, a week or a
+ * month begin with its session. */
+static int last_instant(struct chart *chart, int64_t *instant, struct error *error)
 {
-    struct book *book = NULL;
-    struct instrument instrument;
-    struct interval own = chart->asked.interval;
-    bool found = true;
-    int code = ERROR_NONE;
-    int64_t last = chart->asked.at != INT64_MIN ? chart->asked.at : INT64_MAX;
-    if (chart->asked.held < last)
-        last = chart->asked.held;
-    if (last == INT64_MAX)
+    struct session session;
+    const struct series *series = &chart->opened.series;
+    const struct bars *bars = &series->bars;
+    if (bars->count == 0)
         return ERROR_NONE;
-    if (own.unit == INTERVAL_NONE) {
-        code = work_borrow(chart->work, &book, error);
-        if (code == ERROR_NONE)
-            code = instrument_store_find(book, chart->name, &instrument, &found, error);
-        work_return(chart->work, book);
-        if (code == ERROR_NONE && found)
-            own = instrument.interval;
-    }
-    chart->asked.until = last + interval_seconds(own) - 1;
+    find_case(chart);
+    size_t last = last_shown(chart);
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE && last + 1 == bars->count)
+        *instant = bar_known(&session, bars->interval, bars->time[last]) - 1;
+    else if (code == ERROR_NONE && interval_is_dated(bars->interval))
+        *instant = session_begins(&session, day_of_time(bars->time[last + 1])) - 1;
+    else if (code == ERROR_NONE)
+        *instant = bars->time[last + 1] - 1;
+    session_close(&session);
     return code;
+}
+
+/* What the figure that the request asks for lets be seen: its bars are opened as it has
+ * them, and cut where it is cut. */
+static int find_seen(const struct page *page, const struct exchange *exchange, int64_t *seen,
+                     struct error *error)
+{
+    struct chart chart = {.bar = SIZE_MAX, .at = SIZE_MAX};
+    *seen = INT64_MAX;
+    int code = chart_read(&chart.asked, exchange, error);
+    bool whole = chart.asked.held == INT64_MAX &&
+                 (chart.asked.at == INT64_MIN || chart.asked.setup == NULL);
+    if (code != ERROR_NONE || whole)
+        return code;
+    code = open_bars(&chart, page, exchange, error);
+    if (code == ERROR_NONE)
+        code = last_instant(&chart, seen, error);
+    return chart_close(&chart, code, error);
 }
 
 int chart_open_beside(struct chart *chart, const struct page *page, const struct exchange *exchange,
@@ -297,20 +326,13 @@ int chart_open_beside(struct chart *chart, const struct page *page, const struct
         return error_set(error, ERROR_USAGE,
                          "beside: found '%.40s'; a length such as 1w or 1month is allowed",
                          beside != NULL ? beside : "");
-    code = page_wishes(page, exchange, &chart->wishes, error);
-    if (code == ERROR_NONE)
-        code = work_open(&chart->work, &chart->wishes, &(struct voice){0}, error);
-    if (code == ERROR_NONE)
-        code = find_name(chart, error);
-    if (code == ERROR_NONE)
-        code = hold_back(chart, error);
-    code = work_close(chart->work, code, error);
-    chart->work = NULL;
+    code = find_seen(page, exchange, &chart->asked.seen, error);
     if (code != ERROR_NONE)
         return code;
     if (chart->asked.bar == INT64_MIN)
         chart->asked.bar = chart->asked.at;
     chart->asked.at = INT64_MIN;
+    chart->asked.held = INT64_MAX; /* what it holds back is not there at all */
     chart->asked.setup = NULL;
     chart->asked.interval = longer;
     chart->asked.panes = chart->asked.averages = chart->asked.scale = NULL;
@@ -357,7 +379,7 @@ void chart_request(const struct chart *chart, double width, double height, doubl
         .curves = chart->asked.curves,
         .curve_count = chart->asked.curve_count,
         .marks = chart->marks,
-        .mark_count = chart->signals.count,
+        .mark_count = chart->mark_count,
         .lines = chart->drawn.lines,
         .line_count = chart->drawn.line_count,
         .rules = chart->drawn.rules,

@@ -19,7 +19,7 @@ struct chart_asked {
     int64_t at;               /* a case of the setup, by its candle's time; INT64_MIN: none */
     int64_t held;             /* what begins later is held back, bar by bar; INT64_MAX: nothing */
     int64_t bar;              /* the bar asked about begins here; INT64_MIN: the case, the last */
-    int64_t until;            /* what begins later is held back; INT64_MAX: nothing */
+    int64_t seen;             /* as the wish of that name (work.h); INT64_MAX: all */
     const char *panes;        /* as the address has them; NULL: as kept for such bars */
     const char *averages;
     const char *scale;
@@ -51,9 +51,10 @@ struct chart {
     struct rules_case opened;  /* its series and sheet, also without a setup */
     int64_t *clock;            /* times of the bars as read in the instrument's zone */
     struct signals signals;    /* of the setup, all of them */
-    struct window_mark *marks; /* the same, for the foot of the figure */
-    size_t bar;                /* asked about; SIZE_MAX where there are no bars */
-    size_t at;                 /* the candle of the case; SIZE_MAX: none is asked for */
+    struct window_mark *marks; /* those that are signals on the bars shown, for the figure's foot */
+    size_t mark_count;
+    size_t bar; /* asked about; SIZE_MAX where there are no bars */
+    size_t at;  /* the candle of the case; SIZE_MAX: none is asked for */
     /* What came after a case, or after a bar that is asked for, is held back: */
     bool is_cut;
     struct bars shown_bars;

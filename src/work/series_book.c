@@ -156,6 +156,46 @@ static int bring_to_view(struct book *book, const struct opening *opening, struc
                              error);
 }
 
+/* The leading bars that were over by that instant. */
+static size_t count_over(struct session *session, const struct bars *bars, int64_t instant)
+{
+    size_t low = 0;
+    size_t high = bars->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (bar_known(session, bars->interval, bars->time[middle]) <= instant)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* Leaves out what may not be seen. The prices are adjusted already, and longer bars are
+ * not yet made: of one that goes on beyond there is only the part that may be seen. */
+static int cut_seen(const struct opening *opening, struct error *error)
+{
+    struct bars part;
+    struct session session;
+    struct bars *bars = &opening->series->bars;
+    int64_t seen = work_wishes(opening->work)->seen;
+    size_t end = bars->count;
+    if (seen == INT64_MAX)
+        return ERROR_NONE;
+    int code = session_open(&session, &opening->series->instrument, error);
+    if (code == ERROR_NONE)
+        end = count_over(&session, bars, seen + 1);
+    session_close(&session);
+    if (code != ERROR_NONE || end == bars->count)
+        return code;
+    code = bars_slice(&part, bars, 0, end, error);
+    if (code != ERROR_NONE)
+        return code;
+    bars_free(bars);
+    *bars = part;
+    return ERROR_NONE;
+}
+
 /* The changes of the tick that are known. */
 static int load_ticks(struct book *book, const struct opening *opening, struct error *error)
 {
@@ -211,6 +251,8 @@ static int load_whole(struct book *book, struct opening *opening, const char *na
     drop_ticks(opening);
     if (code == ERROR_NONE)
         code = bring_to_view(book, opening, error);
+    if (code == ERROR_NONE)
+        code = cut_seen(opening, error);
     return code == ERROR_NONE ? opening_make_longer(opening, error) : code;
 }
 

@@ -13,6 +13,7 @@ void wishes_init(struct wishes *wishes)
 {
     *wishes = (struct wishes){.from = INT64_MIN,
                               .to = INT64_MAX,
+                              .seen = INT64_MAX,
                               .entered_by = INT64_MAX,
                               .as_of = INT64_MAX,
                               .adjustment = ADJUST_SPLITS,
