@@ -75,14 +75,28 @@ static bool open_session(struct sheet *sheet, struct session *session)
     return false;
 }
 
+static bool has_session(struct sheet *sheet)
+{
+    if (!sheet->session_is_open)
+        sheet->session_is_open = open_session(sheet, &sheet->session);
+    return sheet->session_is_open;
+}
+
 int64_t sheet_day(struct sheet *sheet, size_t index)
 {
     int64_t time = sheet->bars->time[index];
     if (interval_is_dated(sheet->bars->interval))
         return day_of_time(time);
-    if (!sheet->session_is_open)
-        sheet->session_is_open = open_session(sheet, &sheet->session);
-    return sheet->session_is_open ? session_day(&sheet->session, time) : day_of_time(time);
+    return has_session(sheet) ? session_day(&sheet->session, time) : day_of_time(time);
+}
+
+int64_t sheet_bar_end(struct sheet *sheet, size_t index)
+{
+    struct interval interval = sheet->bars->interval;
+    int64_t time = sheet->bars->time[index];
+    if (interval.unit == INTERVAL_NONE || !has_session(sheet))
+        return time + 1;
+    return session_bucket(&sheet->session, interval, time, true).end;
 }
 
 const struct bars *sheet_bars(const struct sheet *sheet)

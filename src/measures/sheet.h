@@ -122,6 +122,10 @@ void sheet_begin_again(struct sheet *sheet);
 /* The trading day of a bar by the sheet's session, in days since 1970-01-01; of a
  * dated bar its date. A zone that is not known, or no memory, fails the sheet. */
 int64_t sheet_day(struct sheet *sheet, size_t index);
+/* The UTC time at which a bar is over by the sheet's session, its first second that is
+ * past: the end of the bar that its interval has there. Where the length of the bars is
+ * not known, the second after its time. Fails the sheet as sheet_day does. */
+int64_t sheet_bar_end(struct sheet *sheet, size_t index);
 
 const struct bars *sheet_bars(const struct sheet *sheet);
 /* Bars that may be used: 0 .. count-1. */

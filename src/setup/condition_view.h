@@ -14,8 +14,9 @@
 struct setup_event {
     int64_t time;
     const char *kind;
-    bool known_later; /* it counts for bars of the time `known` and later ones; else for all */
-    int64_t known;    /* such as the times of the bars can be held against */
+    bool known_later; /* it counts from the bar that holds `known` on, else for all: of bars of
+                       * any length for those that end after it */
+    int64_t known;    /* UTC */
 };
 
 /* A price level or straight line that a person marked. It counts for candles whose

@@ -39,6 +39,18 @@ static int64_t end_of_bar(struct interval interval, int64_t start)
     return civil_to_time(&civil);
 }
 
+/* Whether an event was known by the end of the bar that is looked at, which is found for the
+ * first that asks: *over, INT64_MIN before. */
+static bool was_known(const struct condition_view *view, const struct setup_event *event,
+                      int64_t *over)
+{
+    if (!event->known_later)
+        return true;
+    if (*over == INT64_MIN)
+        *over = sheet_bar_end(view->sheet, view->at);
+    return event->known < *over;
+}
+
 struct reading read_no_event(const struct condition_view *view)
 {
     const struct surroundings *around = view->around;
@@ -47,6 +59,7 @@ struct reading read_no_event(const struct condition_view *view)
     int64_t end = end_of_bar(interval, now);
     double before = view->values[0] * SECONDS_PER_DAY;
     double after = view->values[1] * SECONDS_PER_DAY;
+    int64_t over = INT64_MIN;
     bool earlier = false;
     bool later = false;
     for (size_t i = 0; around != NULL && i < around->event_count; i++) {
@@ -54,7 +67,7 @@ struct reading read_no_event(const struct condition_view *view)
         int64_t time = interval_is_dated(interval) ? day_of_time(event->time) * SECONDS_PER_DAY
                                                    : event->time;
         double ahead = (double)(time - now);
-        if (strcmp(event->kind, view->word) != 0 || (event->known_later && now < event->known))
+        if (strcmp(event->kind, view->word) != 0 || !was_known(view, event, &over))
             continue;
         if ((ahead <= before && ahead >= -after) || (time >= now && time < end))
             return fact_reading("no such event is near", false);

@@ -30,17 +30,6 @@ static bool is_of(const struct rules_case *opened, const char *name)
            strcmp(name, opened->series.instrument.name) == 0;
 }
 
-/* The bar by whose end a moment has come: the one that holds it. */
-static int64_t bar_of(struct reading_extras *extras, int64_t moment)
-{
-    const struct series *series = &extras->opened->series;
-    struct interval interval = series->unread.id != 0 ? series->unread.interval
-                                                      : series->bars.interval;
-    return interval.unit != INTERVAL_NONE
-               ? session_bucket(&extras->session, interval, moment, false).start
-               : moment;
-}
-
 /* One that had not become known as of the day is left out. */
 static int add_event(struct reading_extras *extras, const struct event *given, struct error *error)
 {
@@ -58,7 +47,7 @@ static int add_event(struct reading_extras *extras, const struct event *given, s
     struct setup_event event = {.time = given->time,
                                 .kind = string_copy(given->kind),
                                 .known_later = given->known_later,
-                                .known = given->known_later ? bar_of(extras, known) : 0};
+                                .known = known};
     if (event.kind == NULL)
         return error_memory(error);
     events[opened->around.event_count++] = event;

@@ -28,7 +28,7 @@ struct naive_bars {
 struct naive_event {
     int64_t time;
     const char *kind;
-    bool known_later; /* only bars of the time `known` and later ones know of it */
+    bool known_later; /* only the bar that holds the moment `known` and later ones know of it */
     int64_t known;
 };
 

@@ -451,7 +451,8 @@ static bool is_dated(const char *interval)
 
 /* No event of the kind within the bar's time, up to `before` days ahead of its start or up to `after`
  * days behind it; by dates where the bar has only a date.  "Of a kind those between its first and its
- * last are known": outside it cannot be told. */
+ * last are known": outside it cannot be told.  One with a `known` "counts from the bar that holds that
+ * moment". */
 static enum verdict no_event(const struct look *look)
 {
     const struct naive_market *market = look->chart->market;
@@ -466,7 +467,7 @@ static enum verdict no_event(const struct look *look)
         if (kind != NULL && strcmp(kind->text, market->events[i].kind) != 0) {
             continue;
         }
-        if (market->events[i].known_later && market->events[i].known > start) {
+        if (market->events[i].known_later && market->events[i].known >= end) {
             continue;
         }
         int64_t time = market->events[i].time;

@@ -165,12 +165,15 @@ static void draw_surroundings(struct random_market *market, struct random_stream
         market->events[i] = (struct setup_event){market->bars.time[at] +
                                                      random_between(stream, 0, day),
                                                  kinds[random_below(stream, 2)], false, 0};
-        /* Half of them became known on some bar only, before or after their time. */
+        /* Half of them became known on some bar only, before or after their time, at its
+         * beginning or later on its day. */
         struct random_stream own;
         random_start(&own, at, i);
         market->events[i].known_later = random_below(&own, 2) == 0;
+        int64_t into = random_between(&own, 1 - day, day - 1);
         if (market->events[i].known_later)
-            market->events[i].known = market->bars.time[random_between(&own, 0, (int64_t)last)];
+            market->events[i].known = market->bars.time[random_between(&own, 0, (int64_t)last)] +
+                                      (into > 0 ? into : 0);
     }
     market->around.mark_count = (size_t)random_between(stream, 0, RANDOM_MARKS);
     for (size_t i = 0; i < market->around.mark_count; i++) {

@@ -91,6 +91,52 @@ static void test_events_are_known_between_the_first_and_the_last(void **state)
     close_rule(&opened);
 }
 
+/* A report of day 9, which the second week holds; weekly bars are read from their last day on,
+ * the second week by the candles of days 13 to 19. Known at a moment of that week (its
+ * Thursday, its last second) it counts for the week; known with the next week it does not. */
+static void test_an_event_counts_from_the_bar_that_holds_the_moment(void **state)
+{
+    static const char
+        rule[] = "place: [{no_event: {kind: report, before: 0, after: 0, interval: 1w}}]";
+    const int64_t known[] = {day(10) + 3600, day(14) - 1, day(14)};
+    (void)state;
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        const struct setup_event events[] = {{.time = day(-40), .kind = "report"},
+                                             {day(9), "report", true, known[i]},
+                                             {.time = day(400), .kind = "report"}};
+        const struct surroundings around = {.events = events, .event_count = 3};
+        struct opened opened;
+        open_rule(&opened, rule, &around);
+        for (size_t at = 6; at < BARS; at++)
+            assert_int_equal(place_at(&opened, at, at),
+                             i < 2 && at >= 13 && at < 20 ? TRUTH_NO : TRUTH_YES);
+        close_rule(&opened);
+    }
+}
+
+/* Sydney is 11 hours ahead of UTC in January (tz database), so that day 0 is over there at
+ * 13:00 UTC of it, whatever the date says: what becomes known at 12:59:59 counts for the day,
+ * what does a second later for the next. */
+static void test_a_day_ends_by_the_session(void **state)
+{
+    (void)state;
+    for (int64_t late = 0; late < 2; late++) {
+        const struct setup_event events[] = {{.time = day(-40), .kind = "report"},
+                                             {day(0), "report", true,
+                                              day(0) + 13 * 3600 - 1 + late},
+                                             {.time = day(400), .kind = "report"}};
+        const struct surroundings around = {.events = events, .event_count = 3};
+        struct opened opened;
+        open_rule(&opened, "place: [{no_event: {kind: report, before: 0, after: 0}}]", &around);
+        sheet_free(opened.sheet);
+        opened.sheet = sheet_new(&opened.bars, "Australia/Sydney");
+        assert_non_null(opened.sheet);
+        opened.view.plain = opened.sheet;
+        assert_int_equal(place_at(&opened, 0, 0), late ? TRUTH_YES : TRUTH_NO);
+        close_rule(&opened);
+    }
+}
+
 /* With 0 and 0 the bar's own time is what may hold no event: an hour, a week
  * from Monday on, a month. */
 static void test_an_event_within_the_bar(void **state)
@@ -258,6 +304,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_events_are_known_between_the_first_and_the_last),
+        cmocka_unit_test(test_an_event_counts_from_the_bar_that_holds_the_moment),
+        cmocka_unit_test(test_a_day_ends_by_the_session),
         cmocka_unit_test(test_an_event_within_the_bar),
         cmocka_unit_test(test_own_levels_in_time),
         cmocka_unit_test(test_levels_dated_back_are_flagged),
