@@ -63,7 +63,7 @@ static int read_point(const struct chart *chart, const struct exchange *exchange
         *to = before->line.points[point];
         return ERROR_NONE;
     }
-    return line_point_at(&chart->opened.series.bars, time, price, to, error);
+    return line_point_at(&chart->opened.series, time, price, to, error);
 }
 
 /* Without a width it takes in all bars between its points. */

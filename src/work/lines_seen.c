@@ -22,15 +22,27 @@ static double price_here(const struct line_seen *seen, const struct bars *bars)
     return here;
 }
 
+/* Whether a moment comes after the last bar, which its interval and the session end. One
+ * of 00:00 UTC is the date of a bar. */
+static bool lies_behind(struct session *session, const struct bars *bars, int64_t time)
+{
+    int64_t last = bars->time[bars->count - 1];
+    if (bars->interval.unit == INTERVAL_NONE)
+        return time > last;
+    bool dated = time % SECONDS_PER_DAY == 0;
+    return session_bucket(session, bars->interval, time, dated).start >
+           session_bucket(session, bars->interval, last, true).start;
+}
+
 /* Whether all of it lies on the bars; one that lies behind the last is held back. */
-static bool take(struct lines_seen *seen, const struct own_line *line, struct sheet *shown)
+static bool take(struct lines_seen *seen, const struct own_line *line, struct session *session,
+                 struct sheet *shown)
 {
     const struct bars *bars = sheet_bars(shown);
     struct line_seen *next = &seen->list[seen->count];
     *next = (struct line_seen){.line = *line};
-    int64_t end = bars->time[bars->count - 1] + interval_seconds(bars->interval);
     for (int i = 0; i < line_kind_points(line->kind); i++)
-        if (line->points[i].time >= end && line->points[i].time > bars->time[bars->count - 1]) {
+        if (lies_behind(session, bars, line->points[i].time)) {
             seen->held_back++;
             return false;
         }
@@ -78,7 +90,7 @@ int lines_seen_find(struct work *work, const struct series *series, struct sheet
     }
     for (size_t i = 0; i < count && code == ERROR_NONE; i++)
         if (own_line_stands(&lines[i], known))
-            seen->count += take(seen, &lines[i], shown);
+            seen->count += take(seen, &lines[i], &session, shown);
     for (size_t i = 0; i < seen->count; i++)
         seen->list[i].counts_after = own_line_bar(&session, bars->interval,
                                                   seen->list[i].line.since);
@@ -109,9 +121,11 @@ double line_seen_price(const struct line_seen *seen, size_t index, double bar)
 
 /* --- points ------------------------------------------------------------------------- */
 
-int line_point_at(const struct bars *bars, int64_t time, double price, struct line_point *point,
+int line_point_at(const struct series *series, int64_t time, double price, struct line_point *point,
                   struct error *error)
 {
+    const struct bars *bars = &series->bars;
+    struct session session;
     if (bars->count == 0 || time < bars->time[0]) {
         char text[CALENDAR_TEXT_SIZE];
         time_format(text, time, time % SECONDS_PER_DAY == 0);
@@ -122,11 +136,12 @@ int line_point_at(const struct bars *bars, int64_t time, double price, struct li
     if (at == bars->count || bars->time[at] > time)
         at--;
     /* What lies behind the newest bar keeps its time, and is refused by the book. */
-    int64_t length = interval_seconds(bars->interval);
-    bool behind = at + 1 == bars->count && length > 0 && time >= bars->time[at] + length;
-    point->time = behind ? time : bars->time[at];
+    int code = session_open(&session, &series->instrument, error);
+    if (code == ERROR_NONE)
+        point->time = lies_behind(&session, bars, time) ? time : bars->time[at];
+    session_close(&session);
     point->price = scale_to_traded(bars_scale(bars, point->time), price);
-    return ERROR_NONE;
+    return code;
 }
 
 double line_width_at(const struct bars *bars, const struct line_point *point, double width)

@@ -35,8 +35,9 @@ const struct line_seen *lines_seen_of(const struct lines_seen *seen, int64_t id)
 double line_seen_price(const struct line_seen *seen, size_t index, double bar);
 
 /* A point of the chart, as the book keeps it: on the bar that holds the moment, at the
- * price as traded then. ERROR_INPUT before the first bar. */
-int line_point_at(const struct bars *bars, int64_t time, double price, struct line_point *point,
+ * price as traded then; behind the last bar it keeps its time. ERROR_INPUT before the
+ * first. */
+int line_point_at(const struct series *series, int64_t time, double price, struct line_point *point,
                   struct error *error);
 /* A width in the prices of the bars as traded at the point. */
 double line_width_at(const struct bars *bars, const struct line_point *point, double width);

@@ -24,6 +24,7 @@ static const int64_t day = SECONDS_PER_DAY;
 static const int64_t now = 1000 * (int64_t)SECONDS_PER_DAY;
 static char folder[64];
 static char path[80];
+static char own_path[80];
 static struct book *book;
 
 static void fill(struct bars *bars)
@@ -47,6 +48,7 @@ static int open_book(void **state)
     strcpy(folder, "/tmp/rushlight-lines-XXXXXX");
     assert_non_null(mkdtemp(folder));
     snprintf(path, sizeof path, "%s/book.sqlite", folder);
+    snprintf(own_path, sizeof own_path, "%s/own.sqlite", folder);
     assert_true(instrument_init(&instrument, "amber"));
     fill(&bars);
     assert_int_equal(book_open(&book, path, BOOK_WRITE, 0, &error), ERROR_NONE);
@@ -176,18 +178,106 @@ static void takes_in_all_bars(void **state)
 
 static void stands_on_the_bar_that_holds_it(void **state)
 {
-    struct bars bars;
+    struct series series = {.finest = {INTERVAL_NONE, 0}};
     struct line_point point;
     struct error error;
     (void)state;
-    fill(&bars);
-    assert_int_equal(line_point_at(&bars, 7 * day + 3600, 100, &point, &error), ERROR_NONE);
+    fill(&series.bars);
+    assert_int_equal(line_point_at(&series, 7 * day + 3600, 100, &point, &error), ERROR_NONE);
     assert_true(point.time == 7 * day && point.price == 100);
-    assert_int_equal(line_point_at(&bars, -1, 100, &point, &error), ERROR_INPUT);
+    assert_int_equal(line_point_at(&series, -1, 100, &point, &error), ERROR_INPUT);
     /* Behind the newest bar it keeps its time, so that the book refuses it. */
-    assert_int_equal(line_point_at(&bars, (BARS + 2) * day, 100, &point, &error), ERROR_NONE);
-    assert_true(point.time == (BARS + 2) * day);
-    bars_free(&bars);
+    assert_int_equal(line_point_at(&series, BARS * day, 100, &point, &error), ERROR_NONE);
+    assert_true(point.time == BARS * day);
+    bars_free(&series.bars);
+}
+
+/* A bar of a month is over with the month, of 31 days or of 28: one of January 1970 holds
+ * its 31st, day 30, one of February none of March, from day 59 on. */
+static void a_month_has_its_own_days(void **state)
+{
+    struct series series = {.bars = {.last_is_partial = false}};
+    struct line_point point;
+    struct error error;
+    (void)state;
+    bars_init(&series.bars);
+    series.bars.interval = (struct interval){INTERVAL_MONTH, 1};
+    for (int month = 0; month < 2; month++) {
+        const struct bar bar = {month * 31 * day, 100, 101, 99, 100, 1};
+        assert_int_equal(bars_append(&series.bars, &bar, &error), ERROR_NONE);
+        int64_t last = month == 0 ? 30 : 58;
+        assert_int_equal(line_point_at(&series, last * day, 100, &point, &error), ERROR_NONE);
+        assert_true(point.time == bar.time);
+        assert_int_equal(line_point_at(&series, (last + 1) * day, 100, &point, &error), ERROR_NONE);
+        assert_true(point.time == (last + 1) * day);
+    }
+    bars_free(&series.bars);
+}
+
+/* A book of its own with levels of days 0, 30 and 31. */
+static void keep_lines(const struct instrument *instrument)
+{
+    static const int64_t days[] = {0, 30, 31};
+    struct book *own;
+    struct error error;
+    struct instrument kept = *instrument;
+    assert_int_equal(book_open(&own, own_path, BOOK_WRITE, 0, &error), ERROR_NONE);
+    assert_int_equal(book_begin(own, "a test", &error), ERROR_NONE);
+    assert_int_equal(instrument_store_save(own, &kept, &error), ERROR_NONE);
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
+        struct own_line line = {.kind = LINE_LEVEL,
+                                .points = {{days[i] * day, 100}},
+                                .since = now,
+                                .made = now};
+        strcpy(line.instrument, "amber");
+        assert_int_equal(level_store_add(own, &line, &error), ERROR_NONE);
+    }
+    assert_int_equal(book_commit(own, &error), ERROR_NONE);
+    assert_int_equal(book_close(own, &error), ERROR_NONE);
+}
+
+static void see_lines(const struct series *series, struct sheet *sheet, struct lines_seen *seen)
+{
+    struct error error;
+    struct wishes wishes;
+    struct work *work;
+    wishes_init(&wishes);
+    wishes.book = own_path;
+    assert_int_equal(work_open(&work, &wishes, &(struct voice){0}, &error), ERROR_NONE);
+    if (lines_seen_find(work, series, sheet, seen, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    assert_int_equal(work_close(work, ERROR_NONE, &error), ERROR_NONE);
+    assert_int_equal(remove(own_path), 0);
+}
+
+/* Lines of the book on bars of months that end with January: those of the 1st
+ * and the 31st are seen, that of 1 February is held back. New York's day is not over at
+ * that midnight of UTC; the date of its bar says that it is the next. */
+static void a_line_is_held_back_from_the_next_month_on(void **state)
+{
+    static const char *const zones[] = {"UTC", "America/New_York", "Australia/Sydney"};
+    (void)state;
+    for (size_t zone = 0; zone < 3; zone++) {
+        struct error error;
+        struct lines_seen seen;
+        struct series series = {.finest = {INTERVAL_NONE, 0}};
+        assert_true(instrument_init(&series.instrument, "amber"));
+        strcpy(series.instrument.zone, zones[zone]);
+        bars_init(&series.bars);
+        series.bars.interval = (struct interval){INTERVAL_MONTH, 1};
+        const struct bar january = {0, 100, 101, 99, 100, 1};
+        assert_int_equal(bars_append(&series.bars, &january, &error), ERROR_NONE);
+        struct sheet *sheet = sheet_of_instrument(&series.bars, &series.instrument);
+        assert_non_null(sheet);
+        keep_lines(&series.instrument);
+        see_lines(&series, sheet, &seen);
+        assert_true(seen.count == 2 && seen.held_back == 1);
+        assert_true(seen.list[0].line.points[0].time == 0);
+        assert_true(seen.list[1].line.points[0].time == 30 * day);
+        lines_seen_free(&seen);
+        sheet_free(sheet);
+        bars_free(&series.bars);
+    }
 }
 
 int main(void)
@@ -198,6 +288,8 @@ int main(void)
         cmocka_unit_test(keeps_an_older_date),
         cmocka_unit_test(takes_in_all_bars),
         cmocka_unit_test(stands_on_the_bar_that_holds_it),
+        cmocka_unit_test(a_month_has_its_own_days),
+        cmocka_unit_test(a_line_is_held_back_from_the_next_month_on),
     };
     return cmocka_run_group_tests(tests, open_book, close_book);
 }
