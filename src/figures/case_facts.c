@@ -24,52 +24,55 @@ static double seen(const struct case_facts *facts, double price)
     return facts->is_short ? 0 - price : price;
 }
 
-/* The first condition about this in a list or its groups. One that is read on
- * longer bars is about those, not about what the figure shows of its own. */
+/* The first condition about this in a list or its groups, of those that are read on
+ * bars of this interval; `own` is that of the setup. */
 static const struct criterion *find_criterion(const struct criteria *criteria,
-                                              enum condition_about about, struct interval own)
+                                              enum condition_about about, struct interval own,
+                                              struct interval wanted)
 {
     for (size_t i = 0; i < criteria->count; i++) {
         const struct criterion *item = &criteria->list[i];
         if (item->kind == CRITERION_CONDITION) {
-            bool longer = item->interval.unit != INTERVAL_NONE &&
-                          !interval_equal(item->interval, own);
-            if (condition_about(item->condition) == about && !longer)
+            struct interval read = item->interval.unit != INTERVAL_NONE ? item->interval : own;
+            if (condition_about(item->condition) == about && interval_equal(read, wanted))
                 return item;
             continue;
         }
         const struct criteria parts = {item->parts, item->part_count};
-        const struct criterion *found = find_criterion(&parts, about, own);
+        const struct criterion *found = find_criterion(&parts, about, own, wanted);
         if (found != NULL)
             return found;
     }
     return NULL;
 }
 
+static const struct criterion *asked_on(const struct setup *setup, enum condition_about about,
+                                        struct interval interval)
+{
+    const struct criterion *found = find_criterion(&setup->place, about, setup->interval, interval);
+    return found != NULL ? found
+                         : find_criterion(&setup->confirm, about, setup->interval, interval);
+}
+
 static const struct criterion *asked(const struct setup *setup, enum condition_about about)
 {
-    const struct criterion *found = find_criterion(&setup->place, about, setup->interval);
-    return found != NULL ? found : find_criterion(&setup->confirm, about, setup->interval);
+    return asked_on(setup, about, setup->interval);
 }
 
 /* A number of the setup's condition about this, by the name in its long row;
- * where the setup has none, the row's default. */
-static double parameter_of(const struct setup *setup, enum condition_about about, const char *name)
+ * where the setup has none on these bars, the row's default. */
+static double parameter_on(const struct setup *setup, enum condition_about about,
+                           struct interval interval, const char *name)
 {
-    const struct criterion *found = asked(setup, about);
+    const struct criterion *found = asked_on(setup, about, interval);
     const struct parameter *rows = condition_that_is_about(about)->parameters;
     size_t index = parameter_find(rows, name, false);
     return found != NULL ? found->values[index] : rows[index].missing;
 }
 
-/* The same, of the first of these that the setup asks for. */
-static double parameter_of_first(const struct setup *setup, const enum condition_about *abouts,
-                                 size_t count, const char *name)
+static double parameter_of(const struct setup *setup, enum condition_about about, const char *name)
 {
-    size_t i = 0;
-    while (i + 1 < count && asked(setup, abouts[i]) == NULL)
-        i++;
-    return parameter_of(setup, abouts[i], name);
+    return parameter_on(setup, about, setup->interval, name);
 }
 
 /* Whether the setup waits, with its entry, for a break or retest of this. */
@@ -224,9 +227,8 @@ static void gather_structure(struct case_facts *facts)
 }
 
 /* Levels of the RSI that a condition about it is held against. */
-static void add_limits(struct case_facts *facts, enum condition_about about)
+static void add_limits(struct case_momentum *momentum, const struct criterion *found)
 {
-    const struct criterion *found = asked(facts->setup, about);
     if (found == NULL)
         return;
     const struct parameter *rows = found->condition->parameters;
@@ -234,34 +236,54 @@ static void add_limits(struct case_facts *facts, enum condition_about about)
         double value = found->mirrored ? parameter_mirrored(&rows[p], found->values[p])
                                        : found->values[p];
         bool is_new = rows[p].mirror == MIRROR_FROM_HUNDRED && !isnan(value);
-        for (size_t i = 0; i < facts->momentum_limit_count; i++)
-            is_new = is_new && facts->momentum_limits[i] != value;
-        if (is_new && facts->momentum_limit_count < MOMENTUM_LIMITS)
-            facts->momentum_limits[facts->momentum_limit_count++] = value;
+        for (size_t i = 0; i < momentum->limit_count; i++)
+            is_new = is_new && momentum->limits[i] != value;
+        if (is_new && momentum->limit_count < MOMENTUM_LIMITS)
+            momentum->limits[momentum->limit_count++] = value;
     }
 }
 
-static void gather_momentum(struct case_facts *facts)
+/* The first of these that the setup asks for on these bars, else the last, whose row
+ * then holds. */
+static enum condition_about first_asked(const struct setup *setup, struct interval interval,
+                                        const enum condition_about *abouts, size_t count)
 {
-    /* The row of the last holds where the setup asks for none. */
+    size_t i = 0;
+    while (i + 1 < count && asked_on(setup, abouts[i], interval) == NULL)
+        i++;
+    return abouts[i];
+}
+
+void case_momentum_read(struct case_momentum *momentum, const struct setup *setup,
+                        struct sheet *sheet, struct interval interval)
+{
     static const enum condition_about rsi[] = {ABOUT_RSI_AVERAGE, ABOUT_RSI, ABOUT_DIVERGENCE};
-    static const enum condition_about macd[] = {ABOUT_MACD_SIGNAL, ABOUT_MACD_TURN};
-    const struct setup *setup = facts->setup;
-    struct sheet *plain = facts->request->view->plain;
-    double length = parameter_of_first(setup, rsi, 3, "length");
-    double average = parameter_of(setup, ABOUT_RSI_AVERAGE, "average");
-    facts->momentum_length = (size_t)length;
-    facts->momentum_average = (size_t)average;
-    facts->momentum = sheet_rsi(plain, (size_t)length);
-    facts->momentum_mean = sheet_column(plain, MEASURE_RSI_AVERAGE, length, average, 0);
-    add_limits(facts, ABOUT_RSI);
-    add_limits(facts, ABOUT_RSI_AVERAGE);
-    double fast = parameter_of_first(setup, macd, 2, "fast");
-    double slow = parameter_of_first(setup, macd, 2, "slow");
-    double signal = parameter_of_first(setup, macd, 2, "signal");
-    facts->macd = sheet_column(plain, MEASURE_MACD, fast, slow, 0);
-    facts->macd_signal = sheet_column(plain, MEASURE_MACD_SIGNAL, fast, slow, signal);
-    facts->macd_histogram = sheet_column(plain, MEASURE_MACD_HISTOGRAM, fast, slow, signal);
+    static const enum condition_about macd[] = {ABOUT_MACD_SIGNAL, ABOUT_MACD, ABOUT_MACD_TURN};
+    enum condition_about of_rsi = first_asked(setup, interval, rsi, 3);
+    enum condition_about of_macd = first_asked(setup, interval, macd, 3);
+    double length = parameter_on(setup, of_rsi, interval, "length");
+    double average = parameter_on(setup, ABOUT_RSI_AVERAGE, interval, "average");
+    double fast = parameter_on(setup, of_macd, interval, "fast");
+    double slow = parameter_on(setup, of_macd, interval, "slow");
+    /* One rule is about MACD alone and has no signal. */
+    enum condition_about of_signal = of_macd == ABOUT_MACD ? ABOUT_MACD_TURN : of_macd;
+    double signal = parameter_on(setup, of_signal, interval, "signal");
+    *momentum = (struct case_momentum){.rsi_asked = asked_on(setup, of_rsi, interval) != NULL,
+                                       .average_asked = asked_on(setup, ABOUT_RSI_AVERAGE,
+                                                                 interval) != NULL,
+                                       .macd_asked = asked_on(setup, of_macd, interval) != NULL,
+                                       .rsi = sheet_rsi(sheet, (size_t)length),
+                                       .rsi_average = sheet_column(sheet, MEASURE_RSI_AVERAGE,
+                                                                   length, average, 0),
+                                       .length = (size_t)length,
+                                       .average = (size_t)average,
+                                       .macd = sheet_column(sheet, MEASURE_MACD, fast, slow, 0),
+                                       .macd_signal = sheet_column(sheet, MEASURE_MACD_SIGNAL, fast,
+                                                                   slow, signal),
+                                       .macd_histogram = sheet_column(sheet, MEASURE_MACD_HISTOGRAM,
+                                                                      fast, slow, signal)};
+    add_limits(momentum, asked_on(setup, ABOUT_RSI, interval));
+    add_limits(momentum, asked_on(setup, ABOUT_RSI_AVERAGE, interval));
 }
 
 /* Targets of a plan that has not been filled, as the order price would have
@@ -402,7 +424,7 @@ int case_facts_make(struct case_facts *facts, const struct case_request *request
     gather_divergence(facts);
     gather_fall(facts);
     gather_structure(facts);
-    gather_momentum(facts);
+    case_momentum_read(&facts->momentum, facts->setup, view->plain, facts->setup->interval);
     gather_orders(facts);
     choose_window(facts);
     if (sheet_failed(view->plain))

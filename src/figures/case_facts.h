@@ -11,6 +11,18 @@
 
 enum { CASE_ZONE_LIMIT = 2, MOMENTUM_LIMITS = 4 };
 
+/* RSI and MACD of the bars of one interval, with the numbers that the setup's rules
+ * on those bars have; where it has none, the usual ones. */
+struct case_momentum {
+    /* The setup has a rule about it on these bars. */
+    bool rsi_asked, average_asked, macd_asked;
+    const double *rsi, *rsi_average; /* of the sheet; NULL where memory ran out */
+    size_t length, average;
+    double limits[MOMENTUM_LIMITS]; /* of the RSI */
+    size_t limit_count;
+    const double *macd, *macd_signal, *macd_histogram;
+};
+
 struct case_zone {
     double low, high;
     size_t touches;
@@ -56,11 +68,7 @@ struct case_facts {
     size_t neckline_bar;    /* SIZE_MAX: none */
     double neckline;
 
-    const double *momentum, *momentum_mean;
-    size_t momentum_length, momentum_average;
-    double momentum_limits[MOMENTUM_LIMITS];
-    size_t momentum_limit_count;
-    const double *macd, *macd_signal, *macd_histogram;
+    struct case_momentum momentum; /* of the figure's own bars */
 
     struct trade trade; /* of this signal; reason TRADE_WAITING without outcome */
     struct trade_path path;
@@ -76,6 +84,9 @@ struct case_facts {
 int case_facts_make(struct case_facts *facts, const struct case_request *request,
                     struct error *error);
 void case_facts_free(struct case_facts *facts);
+/* RSI and MACD of these bars as the setup asks for them on bars of this interval. */
+void case_momentum_read(struct case_momentum *momentum, const struct setup *setup,
+                        struct sheet *sheet, struct interval interval);
 
 /* A price with the decimals of the instrument. */
 void case_price(const struct case_facts *facts, double price, char text[TICK_TEXT_SIZE]);

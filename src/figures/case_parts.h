@@ -33,6 +33,10 @@ void case_draw_outcome(const struct case_facts *facts, struct picture *picture,
  * below the last; returns the y below. */
 double case_draw_strips(const struct case_facts *facts, struct picture *picture,
                         const struct pane *above, double y);
+/* RSI and MACD of longer bars, where the setup has rules about them on those, under
+ * their own bars first..at; returns the foot of the last. */
+double case_draw_longer_strips(const struct case_momentum *momentum, struct picture *picture,
+                               const struct pane *above, size_t first, size_t at);
 /* What stands beside the figure, each from the top of its column on; returns the
  * y below it. */
 double case_draw_anatomy(const struct case_facts *facts, struct picture *picture, struct box side);

@@ -182,6 +182,9 @@ double case_draw_context(const struct case_facts *facts, struct picture *picture
     pane_candles(picture, &pane, &columns, first, end + 1);
     pane_block_candles(picture, &pane, &columns, first, end + 1);
     draw_filters(facts, picture, &pane, longer, first, end);
+    struct case_momentum momentum;
+    case_momentum_read(&momentum, facts->setup, longer, interval);
+    pane.box.bottom = case_draw_longer_strips(&momentum, picture, &pane, first, end);
     pane_time_axis(picture, &pane, bars->time, first, end + 1, interval_is_dated(interval));
     return pane.box.bottom + 44;
 }

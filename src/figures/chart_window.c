@@ -195,11 +195,11 @@ static void add_found_limits(const struct draft *draft, struct window_strip *str
 {
     const struct case_facts *found = draft->found;
     double length = strip->a > 0 ? strip->a : 14;
-    if (found == NULL || strip->kind != WINDOW_RSI || length != (double)found->momentum_length)
+    if (found == NULL || strip->kind != WINDOW_RSI || length != (double)found->momentum.length)
         return;
-    for (size_t i = 0; i < found->momentum_limit_count && strip->limit_count < WINDOW_LIMIT_LIMIT;
+    for (size_t i = 0; i < found->momentum.limit_count && strip->limit_count < WINDOW_LIMIT_LIMIT;
          i++)
-        strip->limits[strip->limit_count++] = found->momentum_limits[i];
+        strip->limits[strip->limit_count++] = found->momentum.limits[i];
 }
 
 static void draw(struct draft *draft)

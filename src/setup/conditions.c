@@ -211,6 +211,7 @@ enum condition_about condition_about(const struct condition *condition)
         {read_rsi_crosses_above_average, ABOUT_RSI_AVERAGE},
         {read_macd_turns_up, ABOUT_MACD_TURN},
         {read_macd_crosses_signal_up, ABOUT_MACD_SIGNAL},
+        {read_macd_above_zero, ABOUT_MACD},
         {read_bullish_divergence, ABOUT_DIVERGENCE},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)

@@ -48,6 +48,7 @@ enum condition_about {
     ABOUT_RSI_AVERAGE,
     ABOUT_MACD_TURN,
     ABOUT_MACD_SIGNAL,
+    ABOUT_MACD,
     ABOUT_DIVERGENCE
 };
 enum condition_about condition_about(const struct condition *condition);

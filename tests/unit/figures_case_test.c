@@ -36,7 +36,12 @@ static const char *const setups[] = {
     "setup: c\nside: long\ncandle: {shape: morning-star}\n"
     "entry: {on: close_above_high, valid: 5}\nstop: {at: lowest_low, bars: 5}\n"
     "exit: {targets: [{level: 0.618, share: 0.5}, {extension: 1.618, share: 0.5}], trail: {swing_low: {swing: 3}}}\n",
+    "setup: d\nside: long\ncandle: {shape: any}\n"
+    "place: [{rsi_crosses_above_average: {from_below: 60, interval: 1w}},\n"
+    "  {rsi_below: {level: 45, interval: 1w}}, {macd_turns_up: {interval: 1w}}]\n"
+    "entry: {on: next_open}\nstop: {at: candle_low}\nexit: {time_stop: 9}\n",
 };
+enum { SETUPS = sizeof setups / sizeof *setups };
 
 static const char *const names[] = {
     "amber",         "an instrument with a name of more than sixty letters, as some have",
@@ -149,7 +154,7 @@ struct market {
 static void make_market(struct market *market, struct random_stream *stream)
 {
     static const double steps[] = {1e-6, 0.01, 0.25, 5, 100000, 0.0001};
-    const char *text = setups[random_below(stream, 3)];
+    const char *text = setups[random_below(stream, SETUPS)];
     struct error error;
     *market = (struct market){.name = names[random_below(stream, 7)]};
     assert_true(tick_from_number(&market->terms.tick, steps[random_below(stream, 6)]));
