@@ -99,7 +99,7 @@ static void member_decimal(struct json *json, const char *key, struct fraction f
 void plan_json(struct json *json, const struct plan_made *made)
 {
     const struct plan *plan = &made->plan;
-    char risk[MONEY_TEXT_SIZE];
+    char risk[MONEY_TEXT_SIZE], found[FRACTION_TEXT_SIZE];
     size_json(json, &made->found);
     json_member_string(json, "account", plan->account_name);
     json_member_string(json, "setup", plan->setup[0] != '\0' ? plan->setup : NULL);
@@ -112,7 +112,9 @@ void plan_json(struct json *json, const struct plan_made *made)
     for (size_t i = 0; i < made->breach_count; i++) {
         json_begin_object(json);
         json_member_string(json, "limit", account_terms[made->breaches[i].term].name);
-        member_decimal(json, "found", made->breaches[i].found);
+        breach_found(found, &made->breaches[i]);
+        json_put_key(json, "found");
+        json_put_written(json, found, strlen(found));
         member_decimal(json, "allowed", made->breaches[i].allowed);
         json_end_object(json);
     }

@@ -52,7 +52,7 @@ enum account_term_id {
     TERM_LEVERAGE,      /* times the balance that all positions may be worth */
     TERM_DAY_LOSS,      /* R lost within a day */
     TERM_WEEK_LOSS,     /* R lost within a week */
-    TERM_DAY_TRADES,    /* trades entered a day */
+    TERM_DAY_TRADES,    /* trades entered a day, with those that wait for it */
     TERM_PAUSE,         /* losses in a row, after which there is a pause */
     TERM_COUNT
 };

@@ -60,6 +60,8 @@ void plan_step_take(struct plan *plan, enum plan_step_kind step, int64_t at, con
     plan->state = after[step];
     plan->placed = plan->placed || step == STEP_PLACED;
     plan->since = at;
+    if (step == STEP_FILLED)
+        plan->filled = at;
     if (step == STEP_DONE)
         snprintf(plan->result, sizeof plan->result, "%s", result);
 }
@@ -76,6 +78,11 @@ bool plans_open_risk(const struct plan *plans, size_t count, const struct curren
     return true;
 }
 
+static const char *currency_of(const struct plan *plan)
+{
+    return plan->currency[0] != '\0' ? plan->currency : plan->at_risk.currency.code;
+}
+
 /* Which open plans count with the new one. */
 static bool counts(enum account_term_id term, const struct plan *plan, const struct plan *fresh)
 {
@@ -83,7 +90,7 @@ static bool counts(enum account_term_id term, const struct plan *plan, const str
         return false;
     if (term == TERM_SIDE_RISK)
         return plan->is_short == fresh->is_short;
-    return term != TERM_CURRENCY_RISK || strcmp(plan->currency, fresh->currency) == 0;
+    return term != TERM_CURRENCY_RISK || strcmp(currency_of(plan), currency_of(fresh)) == 0;
 }
 
 /* Risk, or worth, of the new plan and those that count with it. */
@@ -100,11 +107,20 @@ static struct fraction sum_of(const struct limit_question *question, enum accoun
     return sum;
 }
 
+/* Fails without a balance above 0: a share below 0 would keep to every limit. */
 static struct fraction of_balance(const struct limit_question *question, struct fraction sum,
                                   int64_t whole)
 {
+    if (question->balance.units <= 0)
+        return fraction_divide(sum, fraction_of(0, 1));
     return fraction_multiply(fraction_divide(sum, money_fraction(&question->balance)),
                              fraction_of(whole, 1));
+}
+
+/* Of one that is done, its R; else false. */
+static bool result_of(const struct plan *plan, struct fraction *result)
+{
+    return plan->state == PLAN_DONE && fraction_read(plan->result, strlen(plan->result), result);
 }
 
 /* R lost since this second, above 0 where more was lost than won. */
@@ -114,22 +130,21 @@ static struct fraction lost_since(const struct limit_question *question, int64_t
     for (size_t i = 0; i < question->count; i++) {
         const struct plan *plan = &question->plans[i];
         struct fraction result;
-        if (plan->state == PLAN_DONE && plan->since >= since &&
-            fraction_read(plan->result, strlen(plan->result), &result))
+        if (plan->since >= since && result_of(plan, &result))
             sum = fraction_subtract(sum, result);
     }
     return sum;
 }
 
-static int64_t taken_since(const struct limit_question *question, int64_t since)
+/* Entries since this second, and those that may still come about. */
+static int64_t entered_since(const struct limit_question *question, int64_t since)
 {
-    int64_t taken = 1; /* the new one */
+    int64_t entered = 1; /* the new one */
     for (size_t i = 0; i < question->count; i++) {
         const struct plan *plan = &question->plans[i];
-        taken += plan->taken && plan->made >= since && plan->state != PLAN_LAPSED &&
-                 plan->state != PLAN_WITHDRAWN;
+        entered += plan->state == PLAN_WAITING || plan->filled >= since;
     }
-    return taken;
+    return entered;
 }
 
 /* Losses at the end of the closed trades, the last closed first. */
@@ -141,6 +156,7 @@ static int64_t losses_in_a_row(const struct limit_question *question)
     for (;;) {
         const struct plan *last = NULL;
         size_t last_at = 0;
+        struct fraction result;
         for (size_t i = 0; i < question->count; i++) {
             const struct plan *plan = &question->plans[i];
             bool earlier = plan->since < before || (plan->since == before && i < before_at);
@@ -150,7 +166,7 @@ static int64_t losses_in_a_row(const struct limit_question *question)
                 last_at = i;
             }
         }
-        if (last == NULL || last->result[0] != '-')
+        if (last == NULL || !result_of(last, &result) || fraction_sign(result) >= 0)
             return losses;
         losses++;
         before = last->since;
@@ -169,7 +185,7 @@ static struct fraction found_of(const struct limit_question *question, enum acco
     case TERM_LEVERAGE: return of_balance(question, sum_of(question, term), 1);
     case TERM_DAY_LOSS: return lost_since(question, day * SECONDS_PER_DAY);
     case TERM_WEEK_LOSS: return lost_since(question, monday * SECONDS_PER_DAY);
-    case TERM_DAY_TRADES: return fraction_of(taken_since(question, day * SECONDS_PER_DAY), 1);
+    case TERM_DAY_TRADES: return fraction_of(entered_since(question, day * SECONDS_PER_DAY), 1);
     case TERM_PAUSE: return fraction_of(losses_in_a_row(question), 1);
     case TERM_RISK:
     case TERM_COUNT: break;
@@ -202,13 +218,25 @@ bool limits_check(const struct limit_question *question, struct breach breaches[
     return true;
 }
 
+void breach_found(char text[FRACTION_TEXT_SIZE], const struct breach *breach)
+{
+    int side = fraction_compare(breach->found, breach->allowed);
+    struct fraction shown;
+    int places = 2;
+    do {
+        fraction_format(text, breach->found, 0, places);
+        places += 2;
+    } while (places <= FRACTION_PLACES && fraction_read(text, strlen(text), &shown) &&
+             !fraction_failed(shown) && fraction_compare(shown, breach->allowed) != side);
+}
+
 void breach_words(struct text *text, const struct breach *breach)
 {
     const struct account_term *term = &account_terms[breach->term];
     const char *unit = term->whole ? "" : term->unit;
     const char *space = unit[0] != '\0' ? " " : "";
     char found[FRACTION_TEXT_SIZE], allowed[FRACTION_TEXT_SIZE];
-    fraction_format(found, breach->found, 0, 2);
+    breach_found(found, breach);
     fraction_format(allowed, breach->allowed, 0, 15);
     text_append_format(text, "%s %s%s%s, and the limit is %s%s%s", term->breach, found, space, unit,
                        allowed, space, unit);

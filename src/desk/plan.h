@@ -10,7 +10,7 @@
 
 enum {
     PLAN_REASON_SIZE = 300,
-    PLAN_BREACH_SIZE = 400,
+    PLAN_BREACH_SIZE = PLAN_REASON_SIZE + 8 * 256, /* a person's words, and all limits named */
     PLAN_LINES_SIZE = 400,
     PLAN_SETUP_SIZE = 80,
     PLAN_DECIMAL_SIZE = FRACTION_TEXT_SIZE
@@ -49,7 +49,7 @@ struct plan {
     int64_t account; /* the id of an account */
     char account_name[ACCOUNT_NAME_SIZE];
     char instrument[INSTRUMENT_NAME_SIZE];
-    char currency[CURRENCY_SIZE]; /* of the instrument; may be empty */
+    char currency[CURRENCY_SIZE]; /* of the instrument; empty: the account's */
     char setup[PLAN_SETUP_SIZE];  /* empty: by hand */
     bool is_short;
     /* Decimals; the target may be empty. */
@@ -65,6 +65,7 @@ struct plan {
     enum plan_state state;
     bool placed;
     int64_t since;                  /* of the newest step, else `made` */
+    int64_t filled;                 /* when the entry was; INT64_MIN: not */
     char result[PLAN_DECIMAL_SIZE]; /* in R, where it is done */
 };
 
@@ -95,9 +96,12 @@ struct limit_question {
 
 /* The limits that the new plan breaks beside the open ones, in the order of the terms;
  * TERM_COUNT is room enough. A day is one of UTC, a week begins on its Monday. False
- * where a sum cannot be held. */
+ * where a sum cannot be held, or the balance is not above 0 and the limit a share of it. */
 bool limits_check(const struct limit_question *question, struct breach breaches[TERM_COUNT],
                   size_t *count);
+/* What it would come to as a decimal, with so many places that it shows on the side of the
+ * limit on which it is, 2 at least where it has them. */
+void breach_found(char text[FRACTION_TEXT_SIZE], const struct breach *breach);
 /* "today's trades would be 3, and the limit is 2"; appended. */
 void breach_words(struct text *text, const struct breach *breach);
 

@@ -14,6 +14,7 @@ static int take_plan(struct statement *s, void *one, const void *context, struct
                           .made = statement_integer(s, 1),
                           .known = statement_integer(s, 2),
                           .account = statement_integer(s, 3),
+                          .filled = INT64_MIN,
                           .is_short = statement_integer(s, 9) != 0,
                           .taken = statement_integer(s, 16) != 0};
     statement_copy(s, 4, plan->account_name, sizeof plan->account_name);

@@ -1,5 +1,5 @@
-/* Limits of an account against its open plans, and the steps of a plan; the sums are
- * worked out by hand beside each. */
+/* Limits of an account against its open plans (docs/method.md 9.10), and the steps of a
+ * plan; the sums are worked out by hand beside each. */
 #include "base/calendar.h"
 #include "desk/plan.h"
 
@@ -10,8 +10,8 @@
 
 #include <cmocka.h>
 
-/* A Wednesday. */
-enum { DAY = 20006, NOW = DAY * SECONDS_PER_DAY + 3600 };
+/* 9 October 2024, a Wednesday (the calendar). */
+enum { DAY = 20005, NOW = DAY * SECONDS_PER_DAY + 3600 };
 
 static const struct currency euro = {"EUR", 2};
 
@@ -21,6 +21,7 @@ static struct plan plan_of(int64_t risk, bool is_short, const char *currency)
                         .notional = {risk * 20, euro},
                         .is_short = is_short,
                         .taken = true,
+                        .filled = INT64_MIN,
                         .made = NOW - 60,
                         .since = NOW - 60};
     strcpy(plan.currency, currency);
@@ -29,7 +30,7 @@ static struct plan plan_of(int64_t risk, bool is_short, const char *currency)
 
 static void done(struct plan *plan, const char *r, int64_t at)
 {
-    plan_step_take(plan, STEP_FILLED, at, "");
+    plan_step_take(plan, STEP_FILLED, at - 1, "");
     plan_step_take(plan, STEP_DONE, at, r);
 }
 
@@ -65,26 +66,103 @@ static void risk_adds_up_beside_the_open_plans(void **state)
     assert_true(breaks(plans, 4, TERM_CURRENCY_RISK, "4.4"));
     assert_false(breaks(plans, 4, TERM_LEVERAGE, "1"));
     assert_true(breaks(plans, 4, TERM_LEVERAGE, "0.99"));
-    /* Three taken today and the new one; the withdrawn one does not count. */
-    assert_false(breaks(plans, 4, TERM_DAY_TRADES, "4"));
-    assert_true(breaks(plans, 4, TERM_DAY_TRADES, "3"));
+    /* An instrument without a currency is one of the account's. */
+    plans[0].currency[0] = '\0';
+    assert_false(breaks(plans, 4, TERM_CURRENCY_RISK, "4.5"));
+    assert_true(breaks(plans, 4, TERM_CURRENCY_RISK, "4.4"));
+}
+
+static void trades_are_counted_on_the_day_of_their_entry(void **state)
+{
+    (void)state;
+    struct plan plans[] = {plan_of(1, false, "EUR"), plan_of(1, false, "EUR"),
+                           plan_of(1, false, "EUR"), plan_of(1, false, "EUR"),
+                           plan_of(1, false, "EUR")};
+    const int64_t today = (int64_t)DAY * SECONDS_PER_DAY;
+    for (size_t i = 0; i < 5; i++)
+        plans[i].made = today - SECONDS_PER_DAY;
+    plan_step_take(&plans[0], STEP_FILLED, today, "");
+    plan_step_take(&plans[0], STEP_DONE, NOW, "1");
+    plan_step_take(&plans[1], STEP_FILLED, today - 1, "");
+    plan_step_take(&plans[1], STEP_DONE, NOW, "1");
+    plan_step_take(&plans[2], STEP_WITHDRAWN, NOW, "");
+    plan_step_take(&plans[3], STEP_LAPSED, NOW, "");
+    /* The first, entered today; the last, which waits; and the new one. */
+    assert_false(breaks(plans, 5, TERM_DAY_TRADES, "3"));
+    assert_true(breaks(plans, 5, TERM_DAY_TRADES, "2"));
 }
 
 static void losses_are_those_of_the_day_and_the_week(void **state)
 {
     (void)state;
     struct plan plans[] = {plan_of(1, false, "EUR"), plan_of(1, false, "EUR"),
-                           plan_of(1, false, "EUR"), plan_of(1, false, "EUR")};
-    done(&plans[0], "2", NOW - 5 * SECONDS_PER_DAY);    /* Friday */
-    done(&plans[1], "-1.5", NOW - 2 * SECONDS_PER_DAY); /* Monday */
-    done(&plans[2], "-1", NOW - 1800);
-    done(&plans[3], "-0.25", NOW - 900);
-    assert_true(breaks(plans, 4, TERM_DAY_LOSS, "1.25"));
-    assert_false(breaks(plans, 4, TERM_DAY_LOSS, "1.26"));
-    assert_true(breaks(plans, 4, TERM_WEEK_LOSS, "2.75"));
-    assert_false(breaks(plans, 4, TERM_WEEK_LOSS, "2.76"));
-    assert_true(breaks(plans, 4, TERM_PAUSE, "3"));
-    assert_false(breaks(plans, 4, TERM_PAUSE, "4"));
+                           plan_of(1, false, "EUR"), plan_of(1, false, "EUR"),
+                           plan_of(1, false, "EUR")};
+    const int64_t today = (int64_t)DAY * SECONDS_PER_DAY;
+    const int64_t monday = today - 2 * SECONDS_PER_DAY;
+    done(&plans[0], "2", monday - 1);
+    done(&plans[1], "-1.5", monday);
+    done(&plans[2], "-0.5", today - 1);
+    done(&plans[3], "-1", today);
+    done(&plans[4], "-0.25", NOW - 900);
+    assert_true(breaks(plans, 5, TERM_DAY_LOSS, "1.25"));
+    assert_false(breaks(plans, 5, TERM_DAY_LOSS, "1.26"));
+    assert_true(breaks(plans, 5, TERM_WEEK_LOSS, "3.25"));
+    assert_false(breaks(plans, 5, TERM_WEEK_LOSS, "3.26"));
+    assert_true(breaks(plans, 5, TERM_PAUSE, "4"));
+    assert_false(breaks(plans, 5, TERM_PAUSE, "5"));
+}
+
+static void nothing_lost_ends_a_row_of_losses(void **state)
+{
+    (void)state;
+    struct plan plans[] = {plan_of(1, false, "EUR"), plan_of(1, false, "EUR")};
+    done(&plans[0], "-1", NOW - 900);
+    assert_true(breaks(plans, 2, TERM_PAUSE, "1"));
+    done(&plans[1], "-0", NOW - 600);
+    assert_false(breaks(plans, 2, TERM_PAUSE, "1"));
+    done(&plans[1], "-0.00", NOW - 600);
+    assert_false(breaks(plans, 2, TERM_PAUSE, "1"));
+    done(&plans[1], "-0.01", NOW - 600);
+    assert_true(breaks(plans, 2, TERM_PAUSE, "2"));
+}
+
+/* What is said of a limit of 5 % on this balance with 500 euros at risk. */
+static void says(int64_t balance, const char *expected)
+{
+    struct account_terms_set terms = {.text[TERM_OPEN_RISK] = "5"};
+    struct plan fresh = plan_of(50000, false, "EUR");
+    struct breach breaches[TERM_COUNT];
+    struct text text;
+    size_t found = 0;
+    const struct limit_question question = {&terms, {balance, euro}, NULL, 0, &fresh, NOW};
+    assert_true(limits_check(&question, breaches, &found));
+    assert_int_equal(found, 1);
+    text_init(&text);
+    breach_words(&text, &breaches[0]);
+    assert_string_equal(text.bytes, expected);
+    text_free(&text);
+}
+
+static void what_is_beyond_a_limit_looks_so(void **state)
+{
+    (void)state;
+    says(950000, "the open risk would be 5.26 %, and the limit is 5 %");
+    /* 500 over 9,999.99 is 5.000005… % */
+    says(999999, "the open risk would be 5.000005 %, and the limit is 5 %");
+}
+
+static void shares_are_of_a_balance_above_0(void **state)
+{
+    (void)state;
+    struct account_terms_set terms = {.text[TERM_OPEN_RISK] = "5"};
+    struct plan fresh = plan_of(50000, false, "EUR");
+    struct breach breaches[TERM_COUNT];
+    size_t found;
+    for (int64_t balance = -1; balance <= 0; balance++) {
+        const struct limit_question question = {&terms, {balance, euro}, NULL, 0, &fresh, NOW};
+        assert_false(limits_check(&question, breaches, &found));
+    }
 }
 
 static void steps_follow_one_another(void **state)
@@ -109,6 +187,10 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(risk_adds_up_beside_the_open_plans),
         cmocka_unit_test(losses_are_those_of_the_day_and_the_week),
+        cmocka_unit_test(trades_are_counted_on_the_day_of_their_entry),
+        cmocka_unit_test(nothing_lost_ends_a_row_of_losses),
+        cmocka_unit_test(what_is_beyond_a_limit_looks_so),
+        cmocka_unit_test(shares_are_of_a_balance_above_0),
         cmocka_unit_test(steps_follow_one_another),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
