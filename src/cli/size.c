@@ -19,18 +19,15 @@ static int read_price(const char *label, const char *text, struct fraction *pric
                      label, text);
 }
 
-/* The account of the book, whose leverage counts where the instrument's is not less. */
 static int take_account(const struct call *call, struct work *work, struct size_wish *wish,
                         struct error *error)
 {
     struct account_view view;
-    struct fraction leverage;
     int code = account_open(work, call_option(call, "account"), &view, error);
     if (code == ERROR_NONE)
         wish->balance = view.balance;
-    if (code == ERROR_NONE && account_term_number(&view.terms, TERM_LEVERAGE, &leverage) &&
-        !(wish->instrument.leverage > 0 && wish->instrument.leverage < fraction_number(leverage)))
-        wish->instrument.leverage = fraction_number(leverage);
+    if (code == ERROR_NONE)
+        account_hold_leverage(&view, &wish->instrument);
     if (code == ERROR_NONE && !call_has(call, "risk")) {
         if (view.terms.text[TERM_RISK][0] == '\0')
             code = error_set(error, ERROR_USAGE,

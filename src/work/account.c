@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "work/series.h"
+#include "work/work_parts.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -11,23 +12,17 @@
 
 /* --- reading --------------------------------------------------------------------------- */
 
-/* The last second of what is known: of the date wished for, else now. */
-static int64_t known_until(const struct work *work)
+int account_read(struct work *work, struct book *book, const char *name, struct account_view *view,
+                 struct error *error)
 {
-    const struct wishes *wishes = work_wishes(work);
-    return wishes->as_of == INT64_MAX ? wishes->now : wishes->as_of + SECONDS_PER_DAY - 1;
-}
-
-static int read_view(struct work *work, struct book *book, const char *name,
-                     struct account_view *view, struct error *error)
-{
+    *view = (struct account_view){0};
     int code = account_store_need(book, name, &view->account, error);
     if (code == ERROR_NONE)
         code = account_store_entries(book, &view->account, &view->entries, &view->count, error);
     if (code == ERROR_NONE)
         code = account_store_terms(book, &view->account, &view->terms, error);
     if (code == ERROR_NONE)
-        code = account_balance(&view->account, view->entries, view->count, known_until(work),
+        code = account_balance(&view->account, view->entries, view->count, work_known_until(work),
                                &view->balance, error);
     return code;
 }
@@ -39,9 +34,17 @@ int account_open(struct work *work, const char *name, struct account_view *view,
     *view = (struct account_view){0};
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
-        code = read_view(work, book, name, view, error);
+        code = account_read(work, book, name, view, error);
     work_return(work, book);
     return code;
+}
+
+void account_hold_leverage(const struct account_view *view, struct instrument *instrument)
+{
+    struct fraction leverage;
+    if (account_term_number(&view->terms, TERM_LEVERAGE, &leverage) &&
+        !(instrument->leverage > 0 && instrument->leverage < fraction_number(leverage)))
+        instrument->leverage = fraction_number(leverage);
 }
 
 void account_close(struct account_view *view)
@@ -52,24 +55,11 @@ void account_close(struct account_view *view)
 
 /* --- keeping ----------------------------------------------------------------------------- */
 
-static int copy_words(char *to, size_t size, const char *what, const char *words,
-                      struct error *error)
-{
-    size_t length = words != NULL ? strlen(words) : 0;
-    if (length >= size || !text_is_shown(words != NULL ? words : ""))
-        return error_set(error, ERROR_INPUT,
-                         "%s: found '%.60s'; one line of at most %zu bytes is allowed", what, words,
-                         size - 1);
-    memcpy(to, words != NULL ? words : "", length);
-    to[length] = '\0';
-    return ERROR_NONE;
-}
-
 int account_make(struct work *work, const char *name, const char *currency, struct error *error)
 {
     struct book *book = NULL;
     struct account account = {.made = work_wishes(work)->now};
-    int code = copy_words(account.name, sizeof account.name, "name", name, error);
+    int code = work_copy_words(account.name, sizeof account.name, 0, "name", name, error);
     if (code == ERROR_NONE)
         code = currency_find(currency, &account.currency, error);
     if (code == ERROR_NONE)
@@ -127,7 +117,7 @@ static int make_movement(struct book *book, const struct account_view *view,
     struct account_entry entry = {.kind = movement->kind,
                                   .made = now,
                                   .at = movement->at == INT64_MIN ? now : movement->at};
-    int code = copy_words(entry.note, sizeof entry.note, "note", movement->note, error);
+    int code = work_copy_words(entry.note, sizeof entry.note, 0, "note", movement->note, error);
     if (code == ERROR_NONE)
         code = read_amount(&view->account, movement->amount, &entry.amount, error);
     if (code == ERROR_NONE && entry.amount.units == 0)
@@ -150,7 +140,7 @@ static int begin(struct work *work, const char *name, const char *doing, struct 
         code = book_begin(*book, doing, error);
     if (code != ERROR_NONE)
         return code;
-    code = read_view(work, *book, name, view, error);
+    code = account_read(work, *book, name, view, error);
     return code == ERROR_NONE ? code : book_settle(*book, code, error);
 }
 
@@ -198,7 +188,7 @@ static int make_correction(struct book *book, const struct account_view *view, c
     struct money amount;
     int code = find_entry(view, number, &wrong, &amount, error);
     if (code == ERROR_NONE)
-        code = copy_words(entry.note, sizeof entry.note, "note", note, error);
+        code = work_copy_words(entry.note, sizeof entry.note, 0, "note", note, error);
     if (code == ERROR_NONE)
         code = read_amount(&view->account, text, &entry.amount, error);
     if (code != ERROR_NONE)
@@ -351,8 +341,8 @@ int known_rate_set(struct work *work, const char *pair, const char *instrument, 
         return error_set(error, ERROR_INPUT,
                          "found '%.40s' for a pair; two currencies such as EUR/USD are allowed",
                          pair);
-    int code = copy_words(source.instrument, sizeof source.instrument, "INSTRUMENT", instrument,
-                          error);
+    int code = work_copy_words(source.instrument, sizeof source.instrument, 0, "INSTRUMENT",
+                               instrument, error);
     if (code == ERROR_NONE)
         code = work_writer(work, &book, error);
     if (code == ERROR_NONE)

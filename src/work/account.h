@@ -17,6 +17,11 @@ struct account_view {
 /* To be freed with account_close, also after an error. */
 int account_open(struct work *work, const char *name, struct account_view *view,
                  struct error *error);
+/* The same out of a book that is open, such as inside a transaction of its writer. */
+int account_read(struct work *work, struct book *book, const char *name, struct account_view *view,
+                 struct error *error);
+/* Lowers an instrument's leverage to the account's, where that is less. */
+void account_hold_leverage(const struct account_view *view, struct instrument *instrument);
 void account_close(struct account_view *view);
 
 /* Makes an account of this currency. */

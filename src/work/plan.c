@@ -1,11 +1,11 @@
 #include "work/plan.h"
 
 #include "base/array.h"
-#include "base/calendar.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "trade/plan.h"
+#include "work/plan_parts.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -20,12 +20,6 @@ struct order_words {
     size_t targets;   /* of the setup, the nearest of which is taken for the whole size */
     size_t time_stop; /* bars after the entry bar; 0: none */
 };
-
-static int64_t known_until(const struct work *work)
-{
-    const struct wishes *wishes = work_wishes(work);
-    return wishes->as_of == INT64_MAX ? wishes->now : wishes->as_of + SECONDS_PER_DAY - 1;
-}
 
 /* --- the orders of a signal ------------------------------------------------------------ */
 
@@ -204,6 +198,20 @@ static bool make_lines(struct plan *plan, const struct order_words *words)
 
 /* --- working it out --------------------------------------------------------------------------- */
 
+/* Limits are shares of a balance: without one nothing can be taken. What is passed by breaks
+ * none, and needs a balance only where the risk is a share of it. */
+static int need_balance(const struct account_view *view, bool needed, struct error *error)
+{
+    char balance[MONEY_TEXT_SIZE];
+    if (!needed || view->balance.units > 0)
+        return ERROR_NONE;
+    money_format(balance, &view->balance);
+    return error_because(error, ERROR_INPUT, ERROR_REASON_NO_BALANCE,
+                         "%s: its balance is %s %s; above 0 is needed to plan with it, and to pass "
+                         "by with a risk that is a share of it",
+                         view->account.name, balance, view->balance.currency.code);
+}
+
 static int read_terms(struct work *work, const struct plan_wish *wish,
                       const struct account_view *view, struct plan_made *made, struct error *error)
 {
@@ -215,18 +223,21 @@ static int read_terms(struct work *work, const struct plan_wish *wish,
     made->found.wish.balance = view->balance;
     made->found.wish.rates = &made->rates;
     code = risk_read("risk", risk, &view->account.currency, &made->found.wish.risk, error);
+    if (code == ERROR_NONE)
+        code = need_balance(view, wish->taken || made->found.wish.risk.by_percent, error);
     if (code == ERROR_NONE && wish->rates != NULL)
         code = size_rates_read(work, wish->rates, &made->rates, error);
     return code == ERROR_NONE ? known_rates_add(work, &made->rates, error) : code;
 }
 
-/* Without a word for the breach no more is risked than the limit on open risk leaves. */
-static int set_room(const struct plan_wish *wish, const struct account_view *view,
-                    struct plan_made *made, struct error *error)
+/* No more is risked than the limit on open risk leaves, and no more held than the account's
+ * leverage allows. */
+static int hold_down(const struct account_view *view, struct plan_made *made, struct error *error)
 {
     struct size_wish *size = &made->found.wish;
     struct fraction share;
-    if (wish->breach != NULL || !account_term_number(&view->terms, TERM_OPEN_RISK, &share))
+    account_hold_leverage(view, &size->instrument);
+    if (!account_term_number(&view->terms, TERM_OPEN_RISK, &share))
         return ERROR_NONE;
     struct fraction all = fraction_multiply(money_fraction(&view->balance),
                                             fraction_divide(share, fraction_of(100, 1)));
@@ -261,10 +272,22 @@ static struct fraction reward_of(const struct size_found *found, struct fraction
     return fraction_divide(fraction_subtract(way, paid), sizing->distance);
 }
 
-static int fill_plan(const struct plan_wish *wish, const struct account_view *view,
-                     const struct bars *bars, struct fraction target,
-                     const struct order_words *words, struct plan_made *made, struct error *error)
+/* What a plan is worked out from, once it is known. */
+struct sources {
+    const struct plan_wish *wish;
+    const struct account_view *view;
+    const struct size_case *opened;
+    const struct order_words *words;
+    struct fraction target;
+    struct plan *open; /* of the account, with those that are closed */
+    size_t open_count;
+};
+
+static int fill_plan(const struct sources *from, struct plan_made *made, struct error *error)
 {
+    const struct plan_wish *wish = from->wish;
+    const struct account_view *view = from->view;
+    const struct bars *bars = &from->opened->series.bars;
     struct plan *plan = &made->plan;
     const struct sizing *sizing = &made->found.sizing;
     const struct instrument *instrument = &made->found.wish.instrument;
@@ -283,14 +306,14 @@ static int fill_plan(const struct plan_wish *wish, const struct account_view *vi
     snprintf(plan->entry, sizeof plan->entry, "%s", text);
     price_words(text, instrument, sizing->stop);
     snprintf(plan->stop, sizeof plan->stop, "%s", text);
-    price_words(text, instrument, target);
+    price_words(text, instrument, from->target);
     snprintf(plan->target, sizeof plan->target, "%s", text);
     fraction_format(text, sizing->size, 0, 15);
     snprintf(plan->size, sizeof plan->size, "%s", text);
     plan->at_risk = sizing->at_risk;
     plan->notional = sizing->notional;
-    made->reward_r = reward_of(&made->found, target);
-    return make_lines(plan, words) ? ERROR_NONE : error_memory(error);
+    made->reward_r = reward_of(&made->found, from->target);
+    return make_lines(plan, from->words) ? ERROR_NONE : error_memory(error);
 }
 
 static int read_open(struct work *work, const struct account_view *view, struct plan **plans,
@@ -301,21 +324,24 @@ static int read_open(struct work *work, const struct account_view *view, struct 
     *count = 0;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
-        code = plan_store_all(book, view->account.id, known_until(work), plans, count, error);
+        code = plan_store_all(book, view->account.id, work_known_until(work), plans, count, error);
     work_return(work, book);
     return code;
 }
 
-static int check_limits(const struct work *work, const struct account_view *view,
-                        const struct plan *plans, size_t count, struct plan_made *made,
-                        struct error *error)
+int plan_check_limits(const struct work *work, const struct account_view *view,
+                      const struct plan *plans, size_t count, struct plan_made *made,
+                      struct error *error)
 {
+    made->breach_count = 0;
+    if (view->balance.units <= 0)
+        return need_balance(view, made->plan.taken, error);
     const struct limit_question question = {.terms = &view->terms,
                                             .balance = view->balance,
                                             .plans = plans,
                                             .count = count,
                                             .fresh = &made->plan,
-                                            .now = known_until(work)};
+                                            .now = work_known_until(work)};
     if (limits_check(&question, made->breaches, &made->breach_count))
         return ERROR_NONE;
     return error_set(error, ERROR_INPUT,
@@ -323,27 +349,38 @@ static int check_limits(const struct work *work, const struct account_view *view
                      view->account.name);
 }
 
-/* Sizes it beside the open plans, and holds it against the limits. */
-static int work_out(struct work *work, const struct plan_wish *wish,
-                    const struct account_view *view, const struct size_case *opened,
-                    struct fraction target, const struct order_words *words, struct plan_made *made,
-                    struct error *error)
+static int work_out(struct work *work, const struct sources *from, bool held,
+                    struct plan_made *made, struct error *error)
 {
-    struct plan *plans;
-    size_t count;
-    int code = read_open(work, view, &plans, &count, error);
-    if (code == ERROR_NONE &&
-        !plans_open_risk(plans, count, &view->account.currency, &made->open_risk))
+    struct size_wish *size = &made->found.wish;
+    size->instrument.leverage = from->opened->series.instrument.leverage;
+    size->limited = false;
+    int code = held ? hold_down(from->view, made, error) : ERROR_NONE;
+    if (code == ERROR_NONE)
+        code = size_find(from->opened, &made->found, error);
+    if (code == ERROR_NONE)
+        code = fill_plan(from, made, error);
+    return code == ERROR_NONE
+               ? plan_check_limits(work, from->view, from->open, from->open_count, made, error)
+               : code;
+}
+
+/* Sizes it beside the open plans, and holds it against the limits. A word for a breach leaves the
+ * limits that hold a size down in force, unless they are the ones that it is for: no other is
+ * broken, or they leave no size. */
+static int work_out_beside(struct work *work, struct sources *from, struct plan_made *made,
+                           struct error *error)
+{
+    int code = read_open(work, from->view, &from->open, &from->open_count, error);
+    if (code == ERROR_NONE && !plans_open_risk(from->open, from->open_count,
+                                               &from->view->account.currency, &made->open_risk))
         code = error_set(error, ERROR_INPUT, "the open risk is too large to be held");
     if (code == ERROR_NONE)
-        code = set_room(wish, view, made, error);
-    if (code == ERROR_NONE)
-        code = size_find(opened, &made->found, error);
-    if (code == ERROR_NONE)
-        code = fill_plan(wish, view, &opened->series.bars, target, words, made, error);
-    if (code == ERROR_NONE)
-        code = check_limits(work, view, plans, count, made, error);
-    free(plans);
+        code = work_out(work, from, true, made, error);
+    if (code == ERROR_NONE && from->wish->breach != NULL &&
+        (made->found.sizing.refused || made->breach_count == 0))
+        code = work_out(work, from, false, made, error);
+    free(from->open);
     return code;
 }
 
@@ -352,16 +389,17 @@ static int look(struct work *work, struct notices *notices, const struct plan_wi
                 struct plan_made *made, struct error *error)
 {
     struct order_words words = {0};
-    struct fraction target = fraction_of_number(NAN);
+    struct sources from = {wish, view, opened, &words, fraction_of_number(NAN), NULL, 0};
     struct size_wish *size = &made->found.wish;
     size->instrument = opened->series.instrument;
     made->with_setup = wish->setup != NULL;
-    int code = made->with_setup ? of_setup(work, notices, wish, size, &target, &words, error)
-                                : by_hand(wish, &opened->series.bars, size, &target, &words, error);
+    int code = made->with_setup
+                   ? of_setup(work, notices, wish, size, &from.target, &words, error)
+                   : by_hand(wish, &opened->series.bars, size, &from.target, &words, error);
     if (code == ERROR_NONE)
         code = read_terms(work, wish, view, made, error);
     if (code == ERROR_NONE)
-        code = work_out(work, wish, view, opened, target, &words, made, error);
+        code = work_out_beside(work, &from, made, error);
     if (code == ERROR_NONE && made->with_setup)
         code = plan_study_find(work, wish->setup, &made->study, error);
     return code;
@@ -370,10 +408,12 @@ static int look(struct work *work, struct notices *notices, const struct plan_wi
 int plan_look(struct work *work, struct notices *notices, const struct plan_wish *wish,
               struct plan_made *made, struct error *error)
 {
-    struct account_view view;
+    struct account_view view = {0};
     struct size_case opened = {0};
     *made = (struct plan_made){.reward_r = fraction_of_number(NAN)};
-    int code = account_open(work, wish->account, &view, error);
+    int code = plan_check_words(wish, error);
+    if (code == ERROR_NONE)
+        code = account_open(work, wish->account, &view, error);
     if (code == ERROR_NONE)
         code = size_open(work, notices, wish->word, &opened, error);
     if (code == ERROR_NONE)
@@ -381,134 +421,4 @@ int plan_look(struct work *work, struct notices *notices, const struct plan_wish
     size_close(&opened);
     account_close(&view);
     return code;
-}
-
-/* --- keeping -------------------------------------------------------------------------------- */
-
-static int copy_words(char *to, size_t size, const char *what, const char *words,
-                      struct error *error)
-{
-    size_t length = words != NULL ? strlen(words) : 0;
-    if (length == 0 || length >= size || !text_is_shown(words))
-        return error_set(error, ERROR_INPUT, "%s: one line of 1 to %zu bytes is needed", what,
-                         size - 1);
-    memcpy(to, words, length + 1);
-    return ERROR_NONE;
-}
-
-static void name_breaches(const struct plan_made *made, struct text *text)
-{
-    for (size_t i = 0; i < made->breach_count; i++) {
-        text_append(text, i > 0 ? "; " : "");
-        breach_words(text, &made->breaches[i]);
-    }
-}
-
-static int may_be_kept(const struct plan_wish *wish, struct plan_made *made, struct error *error)
-{
-    struct plan *plan = &made->plan;
-    struct text text;
-    int code = copy_words(plan->reason, sizeof plan->reason, "reason", wish->reason, error);
-    if (code != ERROR_NONE || !wish->taken)
-        return code;
-    if (made->found.sizing.refused)
-        return error_set(error, ERROR_INPUT,
-                         "%s: no size keeps to the limits, so it cannot be taken; pass it by, or "
-                         "allow more",
-                         plan->instrument);
-    if (made->breach_count == 0)
-        return ERROR_NONE;
-    text_init(&text);
-    name_breaches(made, &text);
-    if (wish->breach == NULL)
-        code = error_because(error, ERROR_INPUT, ERROR_REASON_LIMIT, "%s: it breaks a limit: %s",
-                             plan->account_name, text.bytes);
-    text_append_format(&text, ": %s", wish->breach != NULL ? wish->breach : "");
-    if (code == ERROR_NONE)
-        code = copy_words(plan->breach, sizeof plan->breach, "breach", text.bytes, error);
-    text_free(&text);
-    return code;
-}
-
-int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made *made,
-              struct error *error)
-{
-    struct book *book = NULL;
-    made->plan.made = made->plan.since = work_wishes(work)->now;
-    made->plan.state = wish->taken ? PLAN_WAITING : PLAN_PASSED;
-    int code = may_be_kept(wish, made, error);
-    if (code == ERROR_NONE)
-        code = work_writer(work, &book, error);
-    if (code == ERROR_NONE)
-        code = book_begin(book, "keeping a plan", error);
-    if (code != ERROR_NONE)
-        return code;
-    return book_settle(book, plan_store_keep(book, &made->plan, error), error);
-}
-
-/* --- what becomes of them --------------------------------------------------------------------- */
-
-int plans_read(struct work *work, struct plan **plans, size_t *count, struct error *error)
-{
-    struct book *book = NULL;
-    *plans = NULL;
-    *count = 0;
-    int code = work_borrow(work, &book, error);
-    if (code == ERROR_NONE)
-        code = plan_store_all(book, 0, known_until(work), plans, count, error);
-    work_return(work, book);
-    return code;
-}
-
-static int check_result(enum plan_step_kind step, const char *result, struct error *error)
-{
-    struct fraction r;
-    if (step != STEP_DONE)
-        return ERROR_NONE;
-    if (result != NULL && strlen(result) < PLAN_DECIMAL_SIZE &&
-        fraction_read(result, strlen(result), &r) && !fraction_failed(r))
-        return ERROR_NONE;
-    return error_set(
-        error, ERROR_INPUT,
-        "the result: found '%.40s'; what it came to in R, such as 2.1 or -1, is needed",
-        result != NULL ? result : "nothing");
-}
-
-static int go_on(struct book *book, const char *number, enum plan_step_kind step, int64_t now,
-                 const char *result, const char *note, struct error *error)
-{
-    struct plan *plans;
-    const struct plan *plan = NULL;
-    size_t count;
-    int64_t id = 0;
-    number_parse_integer(number, strlen(number), &id);
-    int code = plan_store_all(book, 0, INT64_MAX, &plans, &count, error);
-    for (size_t i = 0; i < count; i++)
-        if (plans[i].id == id)
-            plan = &plans[i];
-    if (code == ERROR_NONE && plan == NULL)
-        code = error_set(error, ERROR_INPUT,
-                         "plan: found '%.20s'; the number of a plan of the book is allowed",
-                         number);
-    if (code == ERROR_NONE)
-        code = plan_step_check(plan, step, error);
-    if (code == ERROR_NONE)
-        code = plan_store_step(book, id, step, now, result, note != NULL ? note : "", error);
-    free(plans);
-    return code;
-}
-
-int plan_go_on(struct work *work, const char *number, enum plan_step_kind step, const char *result,
-               const char *note, struct error *error)
-{
-    struct book *book = NULL;
-    int code = check_result(step, result, error);
-    if (code == ERROR_NONE)
-        code = work_writer(work, &book, error);
-    if (code == ERROR_NONE)
-        code = book_begin(book, "a step of a plan", error);
-    if (code != ERROR_NONE)
-        return code;
-    code = go_on(book, number, step, work_wishes(work)->now, result, note, error);
-    return book_settle(book, code, error);
 }

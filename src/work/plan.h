@@ -39,8 +39,9 @@ struct plan_made {
  * for what size_work_out refuses. */
 int plan_look(struct work *work, struct notices *notices, const struct plan_wish *wish,
               struct plan_made *made, struct error *error);
-/* Keeps it. ERROR_INPUT without a reason, and for one taken without a size or against a limit
- * where no word says why. */
+/* Keeps it, held once more against the limits beside all that the book has by then. ERROR_INPUT
+ * without a reason, for one taken without a size or against a limit where no word says why, and
+ * for such a word where no limit is broken. */
 int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made *made,
               struct error *error);
 

@@ -2,9 +2,12 @@
 #include "work/work.h"
 
 #include "base/array.h"
+#include "base/calendar.h"
+#include "base/text.h"
 #include "work/work_parts.h"
 
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 enum { WAIT_SECONDS = 10 };
@@ -71,6 +74,26 @@ int work_close(struct work *work, int code, struct error *error)
 const struct wishes *work_wishes(const struct work *work)
 {
     return &work->wishes;
+}
+
+int64_t work_known_until(const struct work *work)
+{
+    const struct wishes *wishes = &work->wishes;
+    return wishes->as_of == INT64_MAX ? wishes->now : wishes->as_of + SECONDS_PER_DAY - 1;
+}
+
+int work_copy_words(char *to, size_t size, size_t least, const char *what, const char *words,
+                    struct error *error)
+{
+    const char *found = words != NULL ? words : "";
+    size_t length = strlen(found);
+    if (length < least || length >= size || !text_is_shown(found))
+        return error_set(error, ERROR_INPUT,
+                         "%s: found '%.60s'%s; one line of %s%zu bytes is allowed", what, found,
+                         length > 60 ? " and more" : "", least > 0 ? "1 to " : "at most ",
+                         size - 1);
+    memcpy(to, found, length + 1);
+    return ERROR_NONE;
 }
 
 void work_bound(struct work *work, int64_t last)

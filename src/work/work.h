@@ -92,6 +92,8 @@ int work_open(struct work **work, const struct wishes *wishes, const struct voic
 int work_close(struct work *work, int code, struct error *error);
 
 const struct wishes *work_wishes(const struct work *work);
+/* The last second of what is known: of the date wished for, else now. */
+int64_t work_known_until(const struct work *work);
 /* Hides what comes after this second, whatever was wished: the seal. */
 void work_bound(struct work *work, int64_t last);
 

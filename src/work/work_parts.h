@@ -18,4 +18,9 @@ struct work {
     struct text said_aside; /* the lines said of instruments set aside */
 };
 
+/* Copies a person's words, one line of `least` (0 or 1) to size - 1 bytes; NULL is the empty
+ * line. ERROR_INPUT says what was found; `what` names it. */
+int work_copy_words(char *to, size_t size, size_t least, const char *what, const char *words,
+                    struct error *error);
+
 #endif

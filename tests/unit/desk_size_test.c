@@ -191,6 +191,16 @@ static const struct example examples[] = {
      .next_at_risk = "80.40",
      .margin = "10000.00",
      .bound = SIZE_BY_LEVERAGE},
+    /* 1.5 x 100.01 is 150.015, of which 150.01 can be had: 30,002 of half a cent; 30,003 would be
+     * worth 150.015, rounded up 150.02 */
+    {.entry = "0.005",
+     .stop = "0.004",
+     .risk = "100%",
+     .balance = "100.01",
+     .leverage = 1.5,
+     .size = "30002",
+     .notional = "150.01",
+     .bound = SIZE_BY_LEVERAGE},
     /* one is worth 1,500, and the account holds 1,000 */
     {.entry = "1500",
      .stop = "1490",
