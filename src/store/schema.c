@@ -9,6 +9,28 @@
     "CREATE TRIGGER " table "_as_it_was BEFORE UPDATE ON " table                                   \
     " BEGIN SELECT raise(ABORT, '" what " is never changed'); END;"
 
+/* Moves a moment kept by the beginning of a bar to the last second of the longest bar of
+ * the instrument's series that may hold it (days by UTC, more months than one from its
+ * own); it stays where bars have no length, or there are none. */
+#define TO_END_OF_BAR(table, begins, instrument, where)                                            \
+    "UPDATE " table " SET " begins " = coalesce((SELECT max(CASE"                                  \
+    " WHEN s.interval LIKE '%mo%' THEN CAST(strftime('%s', " begins                                \
+    ", 'unixepoch', 'start of month', CAST(s.interval AS INTEGER) || ' months') AS INTEGER)"       \
+    " WHEN s.interval LIKE '%w' THEN " begins " - (" begins                                        \
+    " - 345600) % (604800 * CAST(s.interval AS INTEGER)) + 604800 * CAST(s.interval AS INTEGER)"   \
+    " WHEN s.interval LIKE '%d' THEN " begins " - " begins                                         \
+    " % (86400 * CAST(s.interval AS INTEGER)) + 86400 * CAST(s.interval AS INTEGER)"               \
+    " WHEN s.interval LIKE '%h' THEN " begins " + 3600 * CAST(s.interval AS INTEGER)"              \
+    " ELSE " begins " + 60 * CAST(s.interval AS INTEGER) END) - 1 FROM series s"                   \
+    " WHERE s.instrument = " instrument " AND s.interval <> ''), " begins ")"                      \
+    " WHERE (" begins " + 1) % 60 <> 0 AND " where ";"
+#define LINES_TO_ENDS                                                                              \
+    TO_END_OF_BAR("own_line", "since", "own_line.instrument", "dated_back = 0 AND since <> made")
+#define WITHDRAWN_TO_ENDS                                                                          \
+    TO_END_OF_BAR("own_line_withdrawn", "newest",                                                  \
+                  "(SELECT l.instrument FROM own_line l WHERE l.id = own_line_withdrawn.line)",    \
+                  "newest > -9223372036854775807")
+
 const char *const schema_steps[] = {
     /* 0 to 1: instruments, bars, where they came from, lists, events. */
     "CREATE TABLE instrument("
@@ -359,7 +381,9 @@ const char *const schema_steps[] = {
                                         ") STRICT;" STAYS("plan_step", "a step"),
     /* 17 to 18: since when an event was known, and when an instrument was on a list;
      * null: always. Levels count once the newest bar of their entry is over, which was
-     * kept by its beginning: the longest bars that it may have begun are taken. */
+     * kept by its beginning; some books keep its end already, which is the last second
+     * of a minute. What was made or withdrawn without bars has no bar to wait for: it
+     * was kept by its own moment, or by the least number. */
     "ALTER TABLE event ADD COLUMN known INTEGER;"
     "ALTER TABLE event ADD COLUMN known_dated INTEGER NOT NULL DEFAULT 0;" /* to the day only */
     "ALTER TABLE watchlist_member ADD COLUMN added INTEGER;"
@@ -373,16 +397,10 @@ const char *const schema_steps[] = {
     ") STRICT;"
     "CREATE INDEX watchlist_past_by_instrument ON watchlist_past(instrument);"
     "CREATE INDEX watchlist_past_by_name ON watchlist_past(watchlist);"
-    "DROP TRIGGER own_line_as_it_was;"
-    "UPDATE own_line SET since = since - 1 + coalesce((SELECT max(CAST(s.interval AS INTEGER) * "
-    "CASE WHEN s.interval LIKE '%mo' THEN 2678400 ELSE 604800 END) FROM series s WHERE "
-    "s.instrument = own_line.instrument AND (s.interval LIKE '%mo' AND since % 86400 = 0 AND "
-    "strftime('%d', since, 'unixepoch') = '01' OR s.interval LIKE '%w' AND since % 604800 = "
-    "345600)), 86400) WHERE dated_back = 0 AND (since + 1) % 60 <> 0;" /* kept by its end already */
+    "DROP TRIGGER own_line_as_it_was;" LINES_TO_ENDS
     "CREATE TRIGGER own_line_as_it_was BEFORE UPDATE ON own_line"
     " BEGIN SELECT raise(ABORT, 'a level or line is never changed'); END;"
-    "DROP TRIGGER own_line_withdrawn_as_it_was;"
-    "UPDATE own_line_withdrawn SET newest = newest + 86399 WHERE newest % 86400 = 0;"
+    "DROP TRIGGER own_line_withdrawn_as_it_was;" WITHDRAWN_TO_ENDS
     "CREATE TRIGGER own_line_withdrawn_as_it_was BEFORE UPDATE ON own_line_withdrawn"
     " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;",
 };

@@ -115,7 +115,7 @@ static const char *const content[] = {
     "seed, finished, closed, mean_r, low, high, p FROM " table "; SELECT * FROM " table            \
     "_date; SELECT * FROM seal; SELECT * FROM frozen"
 static const char *const trials[] = {TRIALS("try"), TRIALS("trial")};
-enum { LAST_OF_FORMER_WORDS = 8, FIRST_OF_LINES = 11 };
+enum { LAST_OF_FORMER_WORDS = 8, FIRST_OF_LINES = 11, FIRST_WITH_ENDS = 18 };
 
 static void open_and_close(void)
 {
@@ -178,6 +178,88 @@ static void brings_every_version_up_to_date(void **state)
     free(new_shape);
 }
 
+/* Where a line counts from, and until when it did, was kept before version 18 by the
+ * beginning of the newest bar. UTC; the seconds are those of `date -u -d`. */
+static const struct {
+    const char *name;
+    const char *series[2]; /* what its bars are of; NULL: none */
+    int64_t begins;
+    int64_t ends;
+} kept_by_beginning[] = {
+    {"an hour", {"1h"}, 1705323600 /* 2024-01-15 13:00 */, 1705327199},
+    {"the hour of midnight", {"1h"}, 1705276800 /* 2024-01-15 */, 1705280399},
+    {"five minutes", {"5m"}, 1705323900, 1705324199},
+    {"a day", {"1d"}, 1705276800, 1705363199 /* 2024-01-15 23:59:59 */},
+    {"an hour of a day", {"1h", "1d"}, 1705323600, 1705363199},
+    {"a week", {"1w"}, 1705276800 /* a Monday */, 1705881599 /* Sunday the 21st */},
+    {"a month of the 2nd", {"1mo"}, 1706832000 /* 2024-02-02 */, 1709251199 /* the 29th */},
+    {"a month by its word now", {"1month"}, 1706745600 /* 2024-02-01 */, 1709251199},
+    {"a quarter", {"3mo"}, 1704067200 /* 2024-01-01 */, 1711929599 /* 2024-03-31 */},
+    {"bars of no length", {""}, 1705323607, 1705323607},
+    {"no bars", {NULL}, 1705323607, 1705323607},
+    {"its end already", {"1d"}, 1705363199, 1705363199},
+};
+enum { KEPT_SO = sizeof kept_by_beginning / sizeof kept_by_beginning[0], FIRST_SO = 100 };
+
+/* Of each case an instrument with a line drawn and withdrawn at the same newest bar, one
+ * drawn before any bar was there, at its own moment, one dated back, and one withdrawn
+ * before any bar was there. */
+static void keep_lines_by_beginning(void)
+{
+    struct text sql;
+    sqlite3 *handle;
+    text_init(&sql);
+    for (int i = 0; i < KEPT_SO; i++) {
+        int id = FIRST_SO + i;
+        long long at = kept_by_beginning[i].begins;
+        text_append_format(&sql, "INSERT INTO instrument(id, name) VALUES(%d, 'so%d');", id, id);
+        for (int k = 0; k < 2 && kept_by_beginning[i].series[k] != NULL; k++)
+            text_append_format(&sql, "INSERT INTO series(instrument, interval) VALUES(%d, '%s');",
+                               id, kept_by_beginning[i].series[k]);
+        for (int line = 0; line < 4; line++)
+            text_append_format(&sql,
+                               "INSERT INTO own_line VALUES(%d, %d, 'level', 0, 1.0, 0, 1.0, 0.0, "
+                               "'', %lld, %lld, %d);",
+                               10 * id + line, id, line == 1 ? at : 1800000000LL, at, line == 2);
+        text_append_format(&sql, "INSERT INTO own_line_withdrawn VALUES(%d, 1800000001, %lld);",
+                           10 * id, at);
+        text_append_format(&sql,
+                           "INSERT INTO own_line_withdrawn VALUES(%d, 1800000001, "
+                           "-9223372036854775807 - 1);",
+                           10 * id + 3);
+    }
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    char *bytes = text_take(&sql);
+    if (sqlite3_exec(handle, bytes, NULL, NULL, NULL) != SQLITE_OK)
+        fail_msg("%s", sqlite3_errmsg(handle));
+    sqlite3_close(handle);
+    free(bytes);
+}
+
+static void lines_count_once_their_bar_is_over(void **state)
+{
+    (void)state;
+    make_book(FIRST_WITH_ENDS - 1);
+    keep_lines_by_beginning();
+    open_and_close();
+    for (int i = 0; i < KEPT_SO; i++) {
+        char sql[256], expected[256];
+        long long begins = kept_by_beginning[i].begins;
+        long long ends = kept_by_beginning[i].ends;
+        snprintf(sql, sizeof sql,
+                 "SELECT since, newest FROM own_line l LEFT JOIN own_line_withdrawn w ON w.line = "
+                 "l.id WHERE instrument = %d ORDER BY l.id",
+                 FIRST_SO + i);
+        snprintf(expected, sizeof expected,
+                 "%lld|%lld|\n%lld|null|\n%lld|null|\n%lld|-9223372036854775808|\n", ends, ends,
+                 begins, begins, ends);
+        char *found = answer(sql);
+        if (strcmp(found, expected) != 0)
+            fail_msg("%s: found\n%sexpected\n%s", kept_by_beginning[i].name, found, expected);
+        free(found);
+    }
+}
+
 /* A step that cannot be done leaves the book as it was. */
 static void changes_nothing_where_a_step_fails(void **state)
 {
@@ -227,6 +309,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(brings_every_version_up_to_date),
+        cmocka_unit_test(lines_count_once_their_bar_is_over),
         cmocka_unit_test(changes_nothing_where_a_step_fails),
         cmocka_unit_test(knows_folders_and_empty_files),
     };
