@@ -167,14 +167,8 @@ void data_import_form(struct html *html, const struct page *page, const struct e
     html_attribute(html, "action", "/data/import");
     form_hidden(html, "token", exchange->token);
     html_open(html, "p");
-    html_open_class(html, "label", "field");
-    html_text(html, "File of prices ");
-    html_open(html, "input");
-    html_attribute(html, "type", "file");
-    html_attribute(html, "name", "file");
-    html_attribute(html, "accept", ".csv,.txt,text/csv,text/plain");
-    html_flag(html, "required", true);
-    html_close_all(html, 2);
+    form_file(html, "File of prices");
+    html_close(html);
     html_open_class(html, "p", "line");
     write_field(html, "instrument", "instrument", "14", "the file's name");
     write_field(html, "zone", "zone", "12", "UTC");
@@ -256,6 +250,8 @@ static int write_book(struct html *html, const struct page *page, const struct e
         data_import_form(html, page, exchange, false);
         html_close(html);
     }
+    if (code == ERROR_NONE)
+        lines_file_write(html, page, exchange);
     free(lists);
     return code;
 }

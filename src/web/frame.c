@@ -308,6 +308,19 @@ void form_choose_list(struct html *html, const char *words, const struct list_ro
     form_choice_end(html);
 }
 
+void form_file(struct html *html, const char *words)
+{
+    html_open_class(html, "label", "field");
+    html_text(html, words);
+    html_text(html, " ");
+    html_open(html, "input");
+    html_attribute(html, "type", "file");
+    html_attribute(html, "name", "file");
+    html_attribute(html, "accept", ".csv,.txt,text/csv,text/plain");
+    html_flag(html, "required", true);
+    html_close(html);
+}
+
 void form_button(struct html *html, const char *kind, const char *words, const char *key)
 {
     html_open_class(html, "button", kind);

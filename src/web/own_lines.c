@@ -171,6 +171,34 @@ static void write_drawing(struct html *html, const struct chart *chart,
     html_close_all(html, 3);
 }
 
+/* The way out and in. */
+static void write_file_links(struct html *html, const struct chart *chart,
+                             const struct exchange *exchange)
+{
+    struct text address;
+    html_open_class(html, "p", "small gap");
+    if (chart->own.count > 0) {
+        address_begin(&address, "/charts/lines.csv");
+        address_add(&address, "instrument", chart->name);
+        address_keep_as_of(&address, exchange);
+        html_open(html, "a");
+        html_address(html, "href", address.bytes);
+        html_attribute(html, "download", "own-lines.csv");
+        html_text(html, "these lines as a file");
+        html_close(html);
+        text_free(&address);
+        html_text(html, " \xC2\xB7 ");
+    }
+    address_begin(&address, "/data");
+    address_keep_as_of(&address, exchange);
+    text_append(&address, "#lines-file");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, "bring lines in from a file");
+    html_close_all(html, 2);
+    text_free(&address);
+}
+
 /* --- the section ------------------------------------------------------------------------------- */
 
 static void write_words(struct html *html, const struct page *page, const struct chart *chart,
@@ -226,6 +254,7 @@ int own_lines_write(struct html *html, const struct page *page, const struct cha
     if (chart->own.count > 0)
         own_lines_write_list(html, chart, exchange, may_change);
     write_words(html, page, chart, exchange);
+    write_file_links(html, chart, exchange);
     html_close(html);
     return ERROR_NONE;
 }

@@ -159,6 +159,8 @@ void form_choice_end(struct html *html);
 /* The whole book or one of its watchlists, as the field `list`. */
 void form_choose_list(struct html *html, const char *words, const struct list_row *lists,
                       size_t count, const char *chosen);
+/* A label with the field of a file of rows, which must be chosen. */
+void form_file(struct html *html, const char *words);
 /* A button with its key behind it (NULL: none). `kind` is a class: "next",
  * "slight", or NULL. */
 void form_button(struct html *html, const char *kind, const char *words, const char *key);

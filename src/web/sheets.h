@@ -61,6 +61,10 @@ int change_market(struct page *page, struct exchange *exchange, struct error *er
 int change_market_stop(struct page *page, struct exchange *exchange, struct error *error);
 int part_making(struct page *page, struct exchange *exchange, struct error *error);
 int change_import(struct page *page, struct exchange *exchange, struct error *error);
+/* Own lines as CSV; the section of the sheet Data about them; a file of them brought in. */
+int part_lines_file(struct page *page, struct exchange *exchange, struct error *error);
+void lines_file_write(struct html *html, const struct page *page, const struct exchange *exchange);
+int change_lines_file(struct page *page, struct exchange *exchange, struct error *error);
 /* All words that are explained, and one of them as a piece of HTML. */
 int sheet_words(struct page *page, struct exchange *exchange, struct error *error);
 int part_word(struct page *page, struct exchange *exchange, struct error *error);
