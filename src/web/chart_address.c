@@ -76,10 +76,11 @@ static const char *value_of(const struct exchange *exchange, const struct chart_
                              : exchange_filled(exchange, field->name);
 }
 
+/* All but what the change of that one loses, and what is lost besides. */
 static void add_fields(struct text *address, const struct exchange *exchange, const char *name,
-                       const char *value)
+                       const char *value, unsigned besides)
 {
-    unsigned loss = loss_by(name, value);
+    unsigned loss = loss_by(name, value) | besides;
     for (size_t i = 0; i < FIELD_COUNT; i++) {
         if (strcmp(fields[i].name, name) == 0)
             address_add(address, name, value);
@@ -94,15 +95,17 @@ void chart_address(struct text *address, const struct chart *chart, const struct
     bool elsewhere = strcmp(name, "instrument") == 0;
     address_begin(address, "/charts");
     address_add(address, "instrument", elsewhere ? value : chart->name);
-    add_fields(address, exchange, name, value);
+    add_fields(address, exchange, name, value, 0);
 }
 
 void chart_address_of_case(struct text *address, const struct exchange *exchange,
                            const char *instrument, const char *moment)
 {
+    const char *here = exchange_filled(exchange, "instrument");
+    bool elsewhere = here == NULL || strcmp(here, instrument) != 0;
     address_begin(address, "/charts");
     address_add(address, "instrument", instrument);
-    add_fields(address, exchange, "case", moment);
+    add_fields(address, exchange, "case", moment, elsewhere ? LOST_ELSEWHERE : 0);
 }
 
 static bool is_among(const char *name, const char *const *names)

@@ -102,6 +102,13 @@ export function lineSteps({ page, context, origin, until, program, book }) {
     const before = await field(0, "other-price");
     const end = () => page.locator('.end-of-line[aria-label*="second point"]');
     const box = await end().boundingBox();
+    // Pressed at its edge by a hand that is not quite still, it stays where it is.
+    await page.mouse.move(box.x + 3, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 2, box.y + box.height / 2 + 1);
+    await page.mouse.up();
+    await page.waitForTimeout(200);
+    assert.equal(new URL(page.url()).searchParams.get("undo"), null, "a press moves nothing");
     const to = bar(15);
     const [x, y] = await spot(15, to[LOW]);
     await page.mouse.move(box.x + 10, box.y + 10);
@@ -289,6 +296,12 @@ export function lineSteps({ page, context, origin, until, program, book }) {
     await page.keyboard.press("Tab");
     await until(async () => new URL(page.url()).searchParams.get("stop-on") === null);
     await until(async () => (await stop()) === "16.00");
+    // And it stays off it: what the address has lost does not come back with the next line moved.
+    await page.locator("#own-lines input[name=price]").fill("17.25");
+    await page.keyboard.press("Tab");
+    await changes(3);
+    assert.equal(new URL(page.url()).searchParams.get("stop-on"), null);
+    assert.equal(await stop(), "16.00");
     await page.click("#orders a[data-way='']");
     await until(async () => (await stop()) === own);
     // Of a line that is gone it is said.

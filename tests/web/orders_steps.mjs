@@ -89,6 +89,27 @@ export function orderSteps({ page, origin, until }) {
     assert.equal(inAddress("stop"), null);
   }
 
+  // A ring that is pressed and not moved leaves its order where it is, and as it is bound.
+  async function ordersPressed() {
+    await open();
+    const before = page.url();
+    const settled = [];
+    const listen = (request) => { if (request.url().includes("/charts/orders?")) settled.push(request.url()); };
+    page.on("request", listen);
+    for (const [aside, jitter] of [[0, 0], [4, 0], [-4, 2]]) {
+      const box = await line("target").boundingBox();
+      await page.mouse.move(box.x + 6, box.y + box.height / 2 + aside);
+      await page.mouse.down();
+      await page.mouse.move(box.x + 6, box.y + box.height / 2 + aside + jitter);
+      await page.mouse.up();
+    }
+    await page.waitForTimeout(300);
+    page.off("request", listen);
+    assert.equal(page.url(), before, "nothing is put anywhere");
+    assert.deepEqual(settled, []);
+    assert.equal(await page.locator(".order.moving-now").count(), 0);
+  }
+
   async function waysIn() {
     await open();
     const own = await value("entry");
@@ -103,5 +124,5 @@ export function orderSteps({ page, origin, until }) {
     assert.equal(await page.locator("#orders").count(), 0, "without a case there are no orders");
   }
 
-  return [ordersOnTheFigure, ordersByKey, ordersByMouse, waysIn];
+  return [ordersOnTheFigure, ordersByKey, ordersByMouse, ordersPressed, waysIn];
 }

@@ -117,6 +117,13 @@ export function walkSteps({ page, origin, until, program, book, faults }) {
     await page.waitForURL(/instrument=(?!cut-rush)/);
     await live();
     assert.deepEqual(["span", "target", "bar", "case"].map(query), ["120", null, null, null]);
+    // What was changed of an instrument's lines can be undone from another case of it too.
+    await page.goto(origin + "/charts?instrument=bog-oak&setup=low-inverted-hammer&case=2024-08-27");
+    await live();
+    await page.evaluate(() => history.replaceState(null, "", location.search + "&undo=0-1"));
+    await page.locator(".dates a", { hasText: "28 Aug 2024" }).click();
+    await page.waitForURL(/case=2024-08-28/);
+    assert.equal(query("undo"), "0-1");
   }
 
   // A mark that the server refuses is sent as without a module, with the button that was

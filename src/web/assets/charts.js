@@ -1,6 +1,7 @@
 // The chart that moves: frames come from the server, one request at a time, and
 // what is on the screen is moved at once while the exact frame is on its way.
 // Beside it, where it is wished, the same in longer bars, read by the same cross.
+import { along, carry } from "/own/along.js";
 import "/own/lines.js";
 import "/own/orders.js";
 import { keys } from "/own/sheet.js";
@@ -378,53 +379,6 @@ function begin() {
   frame.addEventListener("anew", () => fetchFrame());
   new ResizeObserver(() => fetchFrame()).observe(frame);
   fetchFrame();
-}
-
-// --- what the address has gained since the sheet was made ------------------------
-// The same fields as the server's own table keeps (web/chart_address.c), of those that
-// change here without a new sheet.
-const following = ["entry-on", "stop-on", "target-on"];
-const gained = ["span", "bar", "way", "entry", "stop", "target", ...following, "undo"];
-
-// To another chart go those which mean something there.
-function along(to) {
-  const here = new URLSearchParams(location.search);
-  const there = to.searchParams;
-  const same = (...fields) => fields.every((name) => there.get(name) === here.get(name));
-  const take = (...fields) => {
-    for (const name of fields)
-      if (here.has(name)) there.set(name, here.get(name));
-      else there.delete(name);
-  };
-  const name = document.querySelector("h1").textContent;
-  take("span");
-  if ((there.get("instrument") ?? name) !== name || !same("case")) return to;
-  take("bar", "undo");
-  if (same("setup")) take("way", ...following);
-  if (same("setup", "interval")) take("entry", "stop", "target");
-  return to;
-}
-
-function carry() {
-  for (const kind of ["click", "auxclick"])
-    addEventListener(kind, (event) => {
-      const link = event.target.closest("main a[href^='/charts']:not([data-way])");
-      if (link) link.href = along(new URL(link.href));
-    }, { capture: true });
-  addEventListener("submit", (event) => {
-    const form = event.target;
-    if (!form.matches(".asof, .choices, .marks, .shows")) return;
-    const here = new URLSearchParams(location.search);
-    for (const name of gained) {
-      const field = form.elements[name];
-      if (field && field.type !== "hidden") continue; // it asks for that itself
-      if (field) field.remove();
-      if (!here.has(name)) continue;
-      const added = document.createElement("input");
-      Object.assign(added, { type: "hidden", name, value: here.get(name) });
-      form.append(added);
-    }
-  }, { capture: true });
 }
 
 // --- from one instrument to the next, and marks --------------------------------

@@ -1,6 +1,7 @@
 // Own levels and lines over the figure. The server draws and keeps them; here a point
 // is pointed at, an end is taken hold of, and what is under way is sketched.
-import { keys } from "/own/sheet.js";
+import { gained } from "/own/along.js";
+import { isStill, keys } from "/own/sheet.js";
 
 const frame = document.getElementById("chart");
 const section = () => document.getElementById("own-lines");
@@ -122,9 +123,11 @@ function begin() {
       if (end.line.line === gone && come) end.line.line = come;
   }
 
-  // What the address has gained since the form was made goes along.
+  // What the address has gained since the form was made goes along, and what it has lost
+  // does not come back.
   function send(form, more = {}) {
     const fields = new URLSearchParams(new FormData(form));
+    for (const name of gained) fields.delete(name);
     for (const [name, value] of new URLSearchParams(location.search)) fields.set(name, value);
     for (const [name, value] of Object.entries(more)) fields.set(name, value);
     if (!fields.get("instrument")) fields.set("instrument", document.querySelector("h1").textContent);
@@ -349,6 +352,7 @@ function begin() {
     end.setPointerCapture(event.pointerId);
     const move = (moved) => {
       moved.stopPropagation();
+      if (held !== end && isStill(event, moved)) return;
       const place = placeAt(...spot(moved));
       if (place) moveTo(end, place);
     };

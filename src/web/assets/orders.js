@@ -1,5 +1,7 @@
 // Entry, stop and target over the figure. The server works them out; here they are
 // only taken hold of and moved, and what was moved is kept in the address alone.
+import { isStill } from "/own/sheet.js";
+
 const frame = document.getElementById("chart");
 const section = document.getElementById("orders");
 const names = ["target", "entry", "stop"];
@@ -111,12 +113,13 @@ function begin() {
     const line = lines[name];
     line.setPointerCapture(event.pointerId);
     line.classList.add("moving-now");
-    held = { name, price: priceOf(name) };
+    held = { name, price: priceOf(name), moved: false };
+    const from = main.yOf(held.price);
     const move = (moved) => {
       moved.stopPropagation();
-      const y = moved.clientY - frame.getBoundingClientRect().top;
-      const price = main.priceAt(y);
-      if (!Number.isFinite(price)) return;
+      held.moved ||= !isStill(event, moved);
+      const price = main.priceAt(from + moved.clientY - event.clientY);
+      if (!held.moved || !Number.isFinite(price)) return;
       held.price = onTick(price);
       stand(name, held.price, main.yOf(held.price));
       workOut(withLines({ [name]: written(held.price) }));
@@ -125,9 +128,9 @@ function begin() {
       ended.stopPropagation();
       line.removeEventListener("pointermove", move);
       line.classList.remove("moving-now");
-      const { price } = held;
+      const { price, moved } = held;
       held = null;
-      settle({ [name]: written(price) });
+      if (moved) settle({ [name]: written(price) });
     };
     line.addEventListener("pointermove", move);
     line.addEventListener("lostpointercapture", end, { once: true });

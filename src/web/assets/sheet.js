@@ -12,6 +12,10 @@ export function withAsOf(path) {
   return date ? path + (path.includes("?") ? "&" : "?") + "as-of=" + encodeURIComponent(date) : path;
 }
 
+// Whether a pointer is where it was pressed: a hand that only presses moves it a little.
+export const isStill = (pressed, now) =>
+  Math.hypot(now.clientX - pressed.clientX, now.clientY - pressed.clientY) < 4;
+
 keys({
   "?": () => location.assign(withAsOf("/keys")),
   "/": () => document.querySelector("input[name=instrument]:not([type=hidden]), input[name=name]:not([type=hidden])")?.select(),
