@@ -57,6 +57,7 @@ const char *case_reason(enum trade_reason reason)
         [TRADE_BREAK_EVEN] = "at the stop moved to the fill",
         [TRADE_WHEN] = "on the conditions",
         [TRADE_ENDED] = "with the instrument's end",
+        [TRADE_BY_HAND] = "by hand",
     };
     return trade_closed(reason) ? words[reason] : trade_reason_name(reason);
 }

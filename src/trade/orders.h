@@ -4,7 +4,7 @@
 #define RUSHLIGHT_TRADE_ORDERS_H
 
 #include "market/scale.h"
-#include "trade/trade_terms.h"
+#include "trade/trade_words.h"
 
 /* One signal being simulated. */
 struct simulation {
@@ -19,6 +19,7 @@ struct simulation {
     bool short_side;
     double planned_stop;      /* set by find_fill where it is known at the signal, else NaN */
     const struct bars *finer; /* in chart prices; NULL: none */
+    const struct trade_words *words; /* of a person, in chart prices; NULL: none */
 };
 
 /* What became of an entry. */

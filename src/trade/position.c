@@ -86,8 +86,8 @@ static void make_room(struct trade_path *path)
     path->count--;
 }
 
-static void note_step(struct position *position, size_t bar, double price, double share,
-                      enum trade_reason reason)
+void position_note(struct position *position, size_t bar, double price, double share,
+                   enum trade_reason reason)
 {
     struct trade_path *path = position->path;
     if (path == NULL)
@@ -97,29 +97,34 @@ static void note_step(struct position *position, size_t bar, double price, doubl
     path->steps[path->count++] = (struct trade_step){bar, price, share, reason};
 }
 
-static void reach(struct position *position, double price)
+void position_reach(struct position *position, double price)
 {
     position->lowest = price < position->lowest ? price : position->lowest;
     position->highest = price > position->highest ? price : position->highest;
 }
 
-/* Lets `share` of the position go. */
-static void leave(struct position *position, size_t bar, double price, double share,
-                  enum trade_reason reason)
+double position_exit_costs(const struct position *position, size_t bar, double price, bool slips)
 {
-    bool slips = reason != TRADE_TARGET;
-    double costs_here = order_costs(position->simulation, bar, price, false, slips) +
-                        financing(position, bar) - flows_received(position, bar);
+    return order_costs(position->simulation, bar, price, false, slips) + financing(position, bar) -
+           flows_received(position, bar);
+}
+
+void position_leave(struct position *position, size_t bar, double price, double share,
+                    enum trade_reason reason)
+{
+    bool whole = position->remaining - share < no_share;
+    /* A person closes it later: the rest is held until then, whatever the rules say. */
+    if (whole && position->closing != NULL && reason != TRADE_BY_HAND)
+        return;
     position->proceeds += share * price;
-    position->exit_costs += share * costs_here;
-    position->remaining -= share;
-    if (position->remaining < no_share)
-        position->remaining = 0;
+    position->exit_costs += share *
+                            position_exit_costs(position, bar, price, reason != TRADE_TARGET);
+    position->remaining = whole ? 0 : position->remaining - share;
     position->exits++;
     position->exit_bar = bar;
     position->reason = reason;
-    reach(position, price);
-    note_step(position, bar, price, share, reason);
+    position_reach(position, price);
+    position_note(position, bar, price, share, reason);
 }
 
 static enum trade_reason stop_reason(const struct position *position)
@@ -144,7 +149,7 @@ static bool take_targets(struct position *position, size_t bar, double reached, 
             break;
         double share = target->share < position->remaining ? target->share : position->remaining;
         position->target_next++;
-        leave(position, bar, at_open ? open : target->price, share, TRADE_TARGET);
+        position_leave(position, bar, at_open ? open : target->price, share, TRADE_TARGET);
         taken = true;
     }
     return taken;
@@ -166,8 +171,8 @@ static void reach_whole(struct position *position, size_t bar, bool inside)
 {
     const struct bars *bars = position->simulation->bars;
     bool low_before = inside && reaches_down(bars, bar, position->stop);
-    reach(position, high_of(position, bar));
-    reach(position, low_before ? fmax(bars->close[bar], position->stop) : bars->low[bar]);
+    position_reach(position, high_of(position, bar));
+    position_reach(position, low_before ? fmax(bars->close[bar], position->stop) : bars->low[bar]);
 }
 
 /* The last exit was at a target within the bar. Its low counts unless the bar
@@ -176,9 +181,9 @@ static void reach_at_target(struct position *position, size_t bar, bool inside, 
 {
     const struct bars *bars = position->simulation->bars;
     if (!stop_reached)
-        reach(position, bars->low[bar]);
+        position_reach(position, bars->low[bar]);
     else if (!inside)
-        reach(position, bars->open[bar]);
+        position_reach(position, bars->open[bar]);
 }
 
 static bool when_leans_back(const struct simulation *simulation, size_t bar)
@@ -196,22 +201,23 @@ static void process_open(struct position *position, size_t bar)
     const struct bars *bars = position->simulation->bars;
     double open = bars->open[bar];
     if (at_most(open, position->stop, tolerance_of(position, bar)) == TRUTH_YES) {
-        leave(position, bar, open, position->remaining, stop_reason(position));
+        position_leave(position, bar, open, position->remaining, stop_reason(position));
         return;
     }
     take_targets(position, bar, open, open, true);
     if (position->remaining <= 0 || !position->leave_at_open)
         return;
-    leave(position, bar, open, position->remaining, TRADE_WHEN);
-    position->leans_back = when_leans_back(position->simulation, bar - 1);
+    position_leave(position, bar, open, position->remaining, TRADE_WHEN);
+    position->leans_back = position->remaining == 0 &&
+                           when_leans_back(position->simulation, bar - 1);
 }
 
 /* The bar that filled the entry opened before it, or at it. */
 static void stop_out(struct position *position, size_t bar)
 {
     if (bar != position->fill.bar)
-        reach(position, position->simulation->bars->open[bar]);
-    leave(position, bar, position->stop, position->remaining, stop_reason(position));
+        position_reach(position, position->simulation->bars->open[bar]);
+    position_leave(position, bar, position->stop, position->remaining, stop_reason(position));
 }
 
 /* One finer bar: its open is certain, and what reaches both sides after it is
@@ -228,10 +234,10 @@ static void process_finer(struct position *position, size_t bar, const struct ba
         stop_out(position, bar);
         return;
     }
-    reach(position, fmax(finer->low, bars->low[bar]));
+    position_reach(position, fmax(finer->low, bars->low[bar]));
     take_targets(position, bar, finer->high, NAN, false);
     if (position->remaining > 0)
-        reach(position, fmin(finer->high, bars->high[bar]));
+        position_reach(position, fmin(finer->high, bars->high[bar]));
 }
 
 /* A finer bar while a limit order waits; true once it has filled it. Of one that
@@ -368,7 +374,7 @@ static void raise_stop(struct position *position, size_t bar, double price,
     position->stop = rounded;
     position->trailed |= reason == TRADE_TRAIL;
     position->at_break_even |= reason == TRADE_BREAK_EVEN;
-    note_step(position, bar, rounded, 0, reason);
+    position_note(position, bar, rounded, 0, reason);
 }
 
 static double trail_price(const struct position *position, size_t bar)
@@ -454,7 +460,7 @@ static void process_bar(struct position *position, size_t bar)
         process_range(position, bar, inside);
     if (position->remaining > 0 && limit > 0 && bar == position->fill.bar + limit) {
         reach_whole(position, bar, inside);
-        leave(position, bar, bars->close[bar], position->remaining, TRADE_TIME);
+        position_leave(position, bar, bars->close[bar], position->remaining, TRADE_TIME);
     }
     if (position->remaining == 0)
         return;
@@ -476,6 +482,7 @@ void position_begin(struct position *position, const struct simulation *simulati
                                   .exit_bar = fill->bar,
                                   .same_bar = fill->same_bar,
                                   .finer_missing = fill->finer_missing,
+                                  .closing = words_last(simulation->words, WORD_CLOSED),
                                   .path = path};
     place_targets(position);
 }
@@ -488,12 +495,15 @@ void position_run(struct position *position, const struct simulation *simulation
     if (fill->at_close)
         process_close(position, bar++);
     for (; bar < simulation->count && position->remaining > 0; bar++)
-        process_bar(position, bar);
+        if (!position_hear(position, bar))
+            process_bar(position, bar);
+    position_hear_rest(position);
     if (position->remaining == 0)
         return;
     size_t last = simulation->count - 1;
     if (simulation->terms->ended) {
-        leave(position, last, simulation->bars->close[last], position->remaining, TRADE_ENDED);
+        position_leave(position, last, simulation->bars->close[last], position->remaining,
+                       TRADE_ENDED);
     } else {
         position->exit_bar = last;
         position->reason = TRADE_OPEN;

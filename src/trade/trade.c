@@ -77,6 +77,13 @@ static double level_at(const struct simulation *simulation, size_t bar)
 struct trade trade_of_signal(const struct setup_view *view, const struct trade_terms *terms,
                              const struct signal *signal, struct trade_path *path)
 {
+    return trade_follow(view, terms, signal, NULL, path, NULL);
+}
+
+struct trade trade_follow(const struct setup_view *view, const struct trade_terms *terms,
+                          const struct signal *signal, const struct trade_words *words,
+                          struct trade_path *path, struct trade_standing *standing)
+{
     struct simulation simulation = {.view = view,
                                     .terms = terms,
                                     .setup = view->setup,
@@ -85,12 +92,16 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
                                     .atr = sheet_atr(view->own, 14),
                                     .signal = *signal,
                                     .short_side = view->setup->side == SIDE_SHORT,
-                                    .finer = terms->finer};
+                                    .finer = terms->finer,
+                                    .words = words};
+    if (standing != NULL)
+        *standing = (struct trade_standing){.stop = NAN, .open_r = NAN};
     if (path != NULL)
         *path = (struct trade_path){.order_price = NAN, .stop = NAN, .level = NAN};
     if (simulation.atr == NULL)
         return no_trade(signal, TRADE_UNFILLED, signal->at, "out of memory");
     struct fill fill = find_fill(&simulation);
+    fill_by_word(&simulation, &fill);
     if (path != NULL)
         path->stop = chart_price(&simulation, simulation.planned_stop);
     if (path != NULL && entry_rests(view->setup->entry.entry))
@@ -119,6 +130,8 @@ struct trade trade_of_signal(const struct setup_view *view, const struct trade_t
     fill_trade(&trade, &simulation, &position);
     if (path != NULL)
         fill_path(path, &simulation, &position);
+    if (standing != NULL)
+        position_stand(&position, standing);
     return trade;
 }
 

@@ -8,6 +8,7 @@ static const char *const reason_names[] = {
     [TRADE_BREAK_EVEN] = "break_even",
     [TRADE_WHEN] = "condition",
     [TRADE_ENDED] = "ended",
+    [TRADE_BY_HAND] = "by_hand",
     [TRADE_OPEN] = "open",
     [TRADE_UNFILLED] = "unfilled",
     [TRADE_LATE] = "late",

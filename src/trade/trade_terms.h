@@ -18,6 +18,7 @@ enum trade_reason {
     TRADE_BREAK_EVEN, /* the stop, raised to the fill and no further */
     TRADE_WHEN,
     TRADE_ENDED,    /* the instrument itself has ended */
+    TRADE_BY_HAND,  /* closed by a person's word (trade/trade_words.h) */
     TRADE_OPEN,     /* still in trade at the end of the data */
     TRADE_UNFILLED, /* the entry lapsed or was not taken */
     TRADE_LATE,     /* the close of the signal was already beyond the entry */
