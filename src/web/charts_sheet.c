@@ -265,7 +265,9 @@ static int write_figure(struct html *html, const struct page *page, const struct
         if (chart->drawn.line_count > 0)
             html_text(html, " Own lines are black; an end is moved by its open ring.");
         if (chart->is_cut)
-            html_text(html, " The case is cut at its last bar: what followed is held back.");
+            html_text(html, chart->at != SIZE_MAX
+                                ? " The case is cut at its last bar: what followed is held back."
+                                : " It ends with the last bar shown: what follows is held back.");
         html_close_all(html, 2);
         html_element_class(html, "p", "readout small soft", "\xC2\xA0");
         chart_shows_write(html, page, chart, exchange);

@@ -38,7 +38,7 @@ struct wishes {
     int64_t to;    /* last second of the bars */
     int64_t seen;  /* an instant: nothing of what came later is in any bar, longer ones are made
                     * of no more; but prices are adjusted as on the newest bar, unlike those up
-                    * to `to`. For instruments of the book; INT64_MAX: all is seen */
+                    * to `to`. For bars read out of the book; INT64_MAX: all is seen */
     int64_t as_of; /* a date at 00:00 UTC: all as it was known at the end of that day, each
                     * instrument's own (work/as_of.h); INT64_MAX: as it is known now */
     enum adjustment adjustment; /* ADJUST_SPLITS */

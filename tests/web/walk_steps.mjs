@@ -57,6 +57,7 @@ export function walkSteps({ page, origin, until, program, book, faults }) {
     await page.reload();
     await live();
     assert.match(await page.locator(".says").innerText(), /up to 30 Oct 2024; what follows is held back/);
+    assert.match(await page.locator("figcaption").innerText(), /It ends with the last bar shown: what follows is held back\.$/);
     await press("f");
     assert.match(await page.locator("#bar").innerText(), /31 Oct 2024/);
     await press("f");
