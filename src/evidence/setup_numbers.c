@@ -278,8 +278,9 @@ int setup_with(struct setup *copy, const struct setup *setup,
     struct text text;
     text_init(&text);
     setup_write(setup, &text);
+    /* One kept in a book may hold what is refused in a file today. */
     int code = text_failed(&text) ? error_memory(error)
-                                  : setup_read(copy, setup->name, text.bytes, text.length, error);
+                                  : setup_read_kept(copy, setup->name, text.bytes, error);
     bool set = true;
     for (size_t i = 0; code == ERROR_NONE && i < count; i++)
         set = set_number(copy, numbers[i], values[i]) && set;

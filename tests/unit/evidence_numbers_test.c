@@ -160,12 +160,31 @@ static void comparisons(void **state)
     setup_free(&setup);
 }
 
+/* A setup from a time at which nobody said that two of its criteria never hold together:
+ * what a file of it is refused for does not stop its numbers from being moved. */
+static void one_kept_with_contradictions(void **state)
+{
+    static const char never[] = "setup: never\nside: long\ncandle: {shape: any}\n"
+                                "place: [{rsi_below: {length: 14, level: 30}}, "
+                                "{rsi_above: {length: 14, level: 70}}]\n"
+                                "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                                "exit: {time_stop: 5}\n";
+    struct setup setup;
+    struct error error;
+    (void)state;
+    assert_int_equal(setup_read(&setup, "never", never, strlen(never), &error), ERROR_INPUT);
+    assert_int_equal(setup_read_kept(&setup, "never", never, &error), ERROR_NONE);
+    assert_int_equal(check_numbers(&setup), 5);
+    setup_free(&setup);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shipped_setups),
         cmocka_unit_test(everything_twice),
         cmocka_unit_test(comparisons),
+        cmocka_unit_test(one_kept_with_contradictions),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
