@@ -1,7 +1,6 @@
 #include "work/asides.h"
 
 #include "base/array.h"
-#include "base/text.h"
 #include "work/work_parts.h"
 
 #include <stdlib.h>
@@ -27,16 +26,10 @@ int asides_add(struct asides *asides, const char *word, const struct error *reas
 }
 
 /* Whether this work has not said the line before; several setups meet the same
- * instruments. */
+ * instruments. What cannot be kept for want of memory is said once more. */
 static bool is_new(struct work *work, const char *line)
 {
-    size_t length = strlen(line);
-    const char *said = work->said_aside.bytes;
-    for (const char *at = said; at != NULL && (at = strstr(at, line)) != NULL; at++)
-        if ((at == said || at[-1] == '\n') && at[length] == '\n')
-            return false;
-    text_append_format(&work->said_aside, "%s\n", line);
-    return true;
+    return name_set_add(&work->said_aside, line) != NAME_KNOWN;
 }
 
 static void say(struct aside *aside, struct work *work)

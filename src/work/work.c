@@ -33,7 +33,6 @@ int work_open(struct work **opened, const struct wishes *wishes, const struct vo
         return error_memory(error);
     work->wishes = *wishes;
     work->voice = *voice;
-    text_init(&work->said_aside);
     work->reader_room = (size_t)wishes->threads;
     work->readers = array_new(work->reader_room, sizeof(struct book *));
     if (work->readers == NULL || pthread_mutex_init(&work->lock, NULL) != 0) {
@@ -65,7 +64,7 @@ int work_close(struct work *work, int code, struct error *error)
     /* The last to close tidies the book's log up, which a reader may not. */
     close_book(work->writer, &code, error);
     pthread_mutex_destroy(&work->lock);
-    text_free(&work->said_aside);
+    name_set_free(&work->said_aside);
     free(work->readers);
     free(work);
     return code;

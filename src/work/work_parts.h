@@ -2,7 +2,7 @@
 #ifndef RUSHLIGHT_WORK_WORK_PARTS_H
 #define RUSHLIGHT_WORK_WORK_PARTS_H
 
-#include "base/text.h"
+#include "base/name_set.h"
 #include "work/work.h"
 
 #include <pthread.h>
@@ -14,8 +14,8 @@ struct work {
     struct book **readers; /* room for one a thread */
     size_t reader_count;
     size_t reader_room;
-    struct book *writer;    /* NULL: not opened yet */
-    struct text said_aside; /* the lines said of instruments set aside */
+    struct book *writer;        /* NULL: not opened yet */
+    struct name_set said_aside; /* the lines said of instruments set aside */
 };
 
 /* Copies a person's words, one line of `least` (0 or 1) to size - 1 bytes; NULL is the empty
