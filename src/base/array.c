@@ -37,3 +37,16 @@ char *string_copy(const char *string)
         memcpy(copy, string, size);
     return copy;
 }
+
+bool strings_add(char ***strings, size_t *count, size_t *capacity, const char *string)
+{
+    char **grown = array_reserve(*strings, capacity, *count + 1, sizeof *grown);
+    if (grown == NULL)
+        return false;
+    *strings = grown;
+    grown[*count] = string_copy(string);
+    if (grown[*count] == NULL)
+        return false;
+    ++*count;
+    return true;
+}

@@ -17,5 +17,8 @@ void *array_new(size_t count, size_t size);
 
 /* A heap copy of a string; NULL without memory. */
 char *string_copy(const char *string);
+/* A copy of a string behind the last of a heap array of such, which grows as it does by
+ * array_reserve. False without memory; then the array is as it was. */
+bool strings_add(char ***strings, size_t *count, size_t *capacity, const char *string);
 
 #endif

@@ -40,13 +40,8 @@ struct work {
 
 static int add_file(struct files *files, const char *path, struct error *error)
 {
-    char **grown = array_reserve(files->paths, &files->capacity, files->count + 1, sizeof *grown);
-    if (grown != NULL)
-        files->paths = grown;
-    if (grown == NULL || (grown[files->count] = string_copy(path)) == NULL)
-        return error_memory(error);
-    files->count++;
-    return ERROR_NONE;
+    return strings_add(&files->paths, &files->count, &files->capacity, path) ? ERROR_NONE
+                                                                             : error_memory(error);
 }
 
 static void free_files(struct files *files)

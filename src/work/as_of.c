@@ -131,18 +131,6 @@ static int was_member(const struct wishes *wishes, struct book *book, const stru
     return code;
 }
 
-static int add_name(char ***names, size_t *count, size_t *room, const char *name,
-                    struct error *error)
-{
-    char **grown = array_reserve(*names, room, *count + 1, sizeof *grown);
-    if (grown != NULL)
-        *names = grown;
-    if (grown == NULL || (grown[*count] = string_copy(name)) == NULL)
-        return error_memory(error);
-    ++*count;
-    return ERROR_NONE;
-}
-
 int as_of_members(const struct wishes *wishes, struct book *book, const char *list, char ***names,
                   size_t *count, bool *found, struct error *error)
 {
@@ -157,8 +145,9 @@ int as_of_members(const struct wishes *wishes, struct book *book, const char *li
     for (size_t i = 0; i < all && code == ERROR_NONE; i++) {
         bool was = false;
         code = was_member(wishes, book, &memberships[i], &was, error);
-        if (code == ERROR_NONE && was)
-            code = add_name(names, count, &room, memberships[i].instrument, error);
+        if (code == ERROR_NONE && was &&
+            !strings_add(names, count, &room, memberships[i].instrument))
+            code = error_memory(error);
     }
     free(memberships);
     *found = *count > 0;

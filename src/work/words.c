@@ -16,14 +16,9 @@ struct gathering {
 
 static int add_word(struct gathering *gathering, const char *word, struct error *error)
 {
-    char **grown = array_reserve(gathering->words, &gathering->room, gathering->count + 1,
-                                 sizeof *grown);
-    if (grown != NULL)
-        gathering->words = grown;
-    if (grown == NULL || (grown[gathering->count] = string_copy(word)) == NULL)
-        return error_memory(error);
-    gathering->count++;
-    return ERROR_NONE;
+    return strings_add(&gathering->words, &gathering->count, &gathering->room, word)
+               ? ERROR_NONE
+               : error_memory(error);
 }
 
 /* The members of a list; `found` says whether there is such a one. */

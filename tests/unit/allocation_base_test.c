@@ -32,6 +32,14 @@ static bool build(void)
         items = more;
         items[i] = i;
     }
+    char **strings = NULL;
+    size_t count = 0;
+    size_t room = 0;
+    for (int i = 0; i < 20; i++)
+        whole = strings_add(&strings, &count, &room, "one of several") && whole;
+    while (count > 0)
+        free(strings[--count]);
+    free(strings);
     char *copy = string_copy("a copy");
     char *taken = text_take(&text);
     whole = whole && copy != NULL && taken != NULL && strlen(taken) == 1890;

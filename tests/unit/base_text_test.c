@@ -304,6 +304,26 @@ static void arrays_refuse_what_does_not_fit(void **state)
     free(copy);
 }
 
+static void strings_are_added_behind_the_last(void **state)
+{
+    (void)state;
+    char **strings = NULL;
+    size_t count = 0;
+    size_t capacity = 0;
+    char text[16];
+    for (int i = 0; i < 100; i++) {
+        snprintf(text, sizeof text, "string %d", i);
+        assert_true(strings_add(&strings, &count, &capacity, text));
+    }
+    assert_true(count == 100 && capacity >= 100);
+    for (int i = 0; i < 100; i++) {
+        snprintf(text, sizeof text, "string %d", i);
+        assert_string_equal(strings[i], text);
+        free(strings[i]);
+    }
+    free(strings);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -319,6 +339,7 @@ int main(void)
         cmocka_unit_test(errors_are_one_line),
         cmocka_unit_test(long_errors_are_cut_at_a_character),
         cmocka_unit_test(arrays_refuse_what_does_not_fit),
+        cmocka_unit_test(strings_are_added_behind_the_last),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
