@@ -1,29 +1,14 @@
 #include "answer/setup_words.h"
 
 #include <math.h>
-#include <string.h>
 
 /* --- numbers ---------------------------------------------------------------------- */
-
-/* "body, least; 0: off" of a number that is not off is "body, least": what stands
- * behind says what else could be written. */
-static size_t help_length(const char *help)
-{
-    const char *rest = strstr(help, "; ");
-    rest = rest != NULL ? rest : strstr(help, ": [");
-    return rest != NULL ? (size_t)(rest - help) : strlen(help);
-}
-
-static bool is_off(const struct parameter *parameter, double value)
-{
-    return isnan(value) || (value == 0 && strstr(parameter->help, "0: off") != NULL);
-}
 
 /* "length of the RSI: 14 bars" */
 static void say_number(struct text *text, const struct parameter *parameter, bool mirrored,
                        double value)
 {
-    text_append_format(text, "%.*s: ", (int)help_length(parameter->help), parameter->help);
+    text_append_format(text, "%s: ", parameter_said(parameter));
     setup_write_value(text, parameter, mirrored, value);
     if (parameter->unit[0] != '\0' && parameter->kind != PARAMETER_CLOCK)
         text_append_format(text, " %s", parameter->unit);
@@ -36,7 +21,7 @@ static void say_numbers(struct text *text, const struct parameter *parameters, b
     const char *separator = " (";
     for (size_t i = 0; i < parameter_count(parameters); i++) {
         bool is_word = parameters[i].kind == PARAMETER_WORD;
-        if (!is_word && is_off(&parameters[i], values[i]))
+        if (!is_word && parameter_is_off(&parameters[i], values[i]))
             continue;
         text_append(text, separator);
         separator = "; ";
@@ -104,24 +89,19 @@ void setup_say_rule(struct text *text, const struct criterion *criterion)
 
 /* --- orders ------------------------------------------------------------------------ */
 
-/* The row's words; `valid` in them is the number of bars. */
 void setup_say_entry(struct text *text, const struct entry_rule *entry)
 {
-    static const char valid[] = "`valid` bars";
-    const char *help = entry->entry->help;
-    const char *at = strstr(help, valid);
-    if (at == NULL) {
-        text_append(text, help);
-        return;
+    const struct entry *row = entry->entry;
+    text_append(text, row->waits != NULL ? row->waits : row->help);
+    if (row->waits != NULL) {
+        text_append_char(text, ' ');
+        say_bars(text, entry->valid);
     }
-    text_append_bytes(text, help, (size_t)(at - help));
-    say_bars(text, entry->valid);
-    text_append(text, at + sizeof valid - 1);
 }
 
 void setup_say_stop(struct text *text, const struct stop *stop)
 {
-    text_append_bytes(text, stop->help, help_length(stop->help));
+    text_append(text, stop->said != NULL ? stop->said : stop->help);
 }
 
 void setup_say_trail(struct text *text, const struct trail *trail)
@@ -161,7 +141,7 @@ static void say_entry(struct text *text, const struct setup *setup)
         say_retest(text, setup);
     say_numbers(text, row->parameters, false, rule->values, NULL);
     say_buffer(text, &rule->buffer);
-    if (row->kind == ENTRY_CLOSE && strstr(row->help, "`valid`") == NULL) {
+    if (row->kind == ENTRY_CLOSE && row->waits == NULL) {
         text_append(text, ", within ");
         say_bars(text, rule->valid);
     }
@@ -193,17 +173,12 @@ static void say_stop(struct text *text, const struct setup *setup)
 static void say_target(struct text *text, const struct setup *setup, const struct target *target)
 {
     const struct parameter *number = &target->kind->number;
-    /* The words are for a list that R begins. */
-    static const char instead[] = " instead";
-    const char *cut = strstr(number->help, instead);
-    size_t length = cut != NULL ? (size_t)(cut - number->help) : strlen(number->help);
     text_append_number(text, target->share * 100);
     text_append(text, " % of the position leaves at ");
     if (!target_is_r(target->kind))
         text_append_format(text, "%s ", parameter_name(number, setup->side == SIDE_SHORT));
     text_append_number(text, target->value);
-    text_append_format(text, " %s: %.*s%s", number->unit, (int)length, number->help,
-                       cut != NULL ? cut + sizeof instead - 1 : "");
+    text_append_format(text, " %s: %s", number->unit, parameter_said(number));
 }
 
 /* --- the whole ---------------------------------------------------------------------- */

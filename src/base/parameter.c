@@ -16,6 +16,16 @@ const char *parameter_name(const struct parameter *parameter, int mirrored)
     return mirrored && parameter->mirror_name != NULL ? parameter->mirror_name : parameter->name;
 }
 
+const char *parameter_said(const struct parameter *parameter)
+{
+    return parameter->said != NULL ? parameter->said : parameter->help;
+}
+
+bool parameter_is_off(const struct parameter *parameter, double value)
+{
+    return isnan(value) || (value == 0 && parameter->off_at_zero);
+}
+
 size_t parameter_find(const struct parameter *parameters, const char *name, int mirrored)
 {
     size_t count = parameter_count(parameters);

@@ -2,6 +2,7 @@
 #ifndef RUSHLIGHT_BASE_PARAMETER_H
 #define RUSHLIGHT_BASE_PARAMETER_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 enum parameter_kind {
@@ -26,6 +27,9 @@ struct parameter {
     double most;
     const char *unit; /* "bars", "ATR", "of the range" …, "" for none */
     const char *help;
+    const char *said; /* the help without what else could be written, for a number that is
+                       * given; NULL: it is the same */
+    bool off_at_zero; /* a limit that 0 takes away */
 };
 
 enum { PARAMETER_LIMIT = 8 };
@@ -36,6 +40,10 @@ size_t parameter_count(const struct parameter *parameters);
  * or parameter_count if there is none. */
 size_t parameter_find(const struct parameter *parameters, const char *name, int mirrored);
 const char *parameter_name(const struct parameter *parameter, int mirrored);
+/* What a number is that is given. */
+const char *parameter_said(const struct parameter *parameter);
+/* Whether it takes its part out of the rule: not given, or 0 where that is off. */
+bool parameter_is_off(const struct parameter *parameter, double value);
 /* A value as written in the mirrored row, or back again: it is its own
  * inverse. 100 less 69.9 is 30.1, not a neighbour of it. */
 double parameter_mirrored(const struct parameter *parameter, double value);

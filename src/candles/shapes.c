@@ -16,13 +16,16 @@ static const char least_range[] = "range_min_atr";
 #define MIRRORED_LIMIT(title, mirror_title, value, top, in, text)                                  \
     {.name = title, .mirror_name = mirror_title, .missing = value, .most = top, .unit = in,        \
      .help = text}
-#define LONG_LIMIT LIMIT("long_min_averages", 1.3, 100, "average bodies", "body of the long bar, least; 0: off")
+#define LIMIT_OR_OFF(title, value, top, in, text)                                                  \
+    {.name = title, .missing = value, .most = top, .unit = in, .help = text "; 0: off",            \
+     .said = text, .off_at_zero = true}
+#define LONG_LIMIT LIMIT_OR_OFF("long_min_averages", 1.3, 100, "average bodies", "body of the long bar, least")
 #define SMALL_BODY_LIMITS                                                                          \
     LIMIT("body_max", 0.34, 1, "of the range", "body, most"),                                      \
-        LIMIT("body_min", 0, 1, "of the range", "body, least; 0: off"),                            \
-        LIMIT("body_max_average", 0, 100, "average bodies",                                              \
-              "body, most, against the average body of the 10 bars before; 0: off"),                  \
-        LIMIT(least_range, 0.5, 100, "ATR", "range, least, in ATR before; 0: off")
+        LIMIT_OR_OFF("body_min", 0, 1, "of the range", "body, least"),                             \
+        LIMIT_OR_OFF("body_max_average", 0, 100, "average bodies",                                 \
+                     "body, most, against the average body of the 10 bars before"),                \
+        LIMIT_OR_OFF(least_range, 0.5, 100, "ATR", "range, least, in ATR before")
 #define DOJI_LIMIT LIMIT("body_max", 0.05, 1, "of the range", "body, most")
 
 static const char hammer_source[] =

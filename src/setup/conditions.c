@@ -57,6 +57,8 @@ struct reading fact_reading(const char *name, bool holds)
 #define LEVEL(title, mirror_title, value, text)                                                    \
     {.name = title, .mirror_name = mirror_title, .mirror = MIRROR_FROM_HUNDRED, .missing = value,  \
      .most = 100, .unit = "", .help = text}
+/* What a number is that is given, and what else could be written. */
+#define ALSO(text, more) .help = text more, .said = text
 #define BARS(value, fewest, text) WHOLE("bars", value, fewest, "bars", text)
 #define SWING WHOLE("swing", 3, 1, "bars", "bars on each side that make a swing")
 #define RSI_LENGTH WHOLE("length", 14, 1, "bars", "length of the RSI")
@@ -106,7 +108,9 @@ const struct condition conditions[] = {
      "RSI is below the level", "RSI is above the level", "Wilder 1978 (from memory)", read_rsi_below, &measures[MEASURE_RSI]},
     {"rsi_crosses_above_average", "rsi_crosses_below_average",
      {RSI_LENGTH, WHOLE("average", 9, 1, "bars", "values in the RSI's average"),
-      LEVEL("from_below", "from_above", NAN, "RSI one bar ago beyond this; off unless given")},
+      {.name = "from_below", .mirror_name = "from_above", .mirror = MIRROR_FROM_HUNDRED,
+       .missing = NAN, .most = 100, .unit = "",
+       ALSO("RSI one bar ago beyond this", "; off unless given")}},
      "RSI was at or below its average one bar ago and is above it",
      "RSI was at or above its average one bar ago and is below it", common,
      read_rsi_crosses_above_average, &measures[MEASURE_RSI_AVERAGE]},
@@ -158,13 +162,13 @@ const struct condition conditions[] = {
      NULL, ours, read_comparison, NULL},
     {"weekday", NULL,
      {{.name = "of", .kind = PARAMETER_WEEKDAYS, .missing = 31, .most = 127, .unit = "",
-       .help = "days of the week: [mon, tue, wed, thu, fri, sat, sun]"}},
+       ALSO("days of the week", ": [mon, tue, wed, thu, fri, sat, sun]")}},
      "the bar's date falls on one of these days", NULL, ours, read_weekday, NULL},
     {"time_of_day", NULL,
      {{.name = "from", .kind = PARAMETER_CLOCK, .missing = 0, .most = 1439, .unit = "hh:mm",
        .help = "first start of a bar, in the session's zone"},
       {.name = "to", .kind = PARAMETER_CLOCK, .missing = 0, .most = 1439, .unit = "hh:mm",
-       .help = "a bar starting here or later is out; before `from`: over midnight"}},
+       ALSO("a bar starting here or later is out", "; before `from`: over midnight")}},
      "the bar starts within these hours", NULL, ours, read_time_of_day, NULL},
     {"no_event", NULL,
      {NUMBER("before", 1, 3650, "days", "this long before an event is too near"),

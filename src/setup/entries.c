@@ -94,28 +94,31 @@ static const char common[] = "common practice, no source";
      .unit = "bars", .help = text}
 #define SWING WHOLE("swing", 3, 1, "bars on each side that make a swing")
 
+/* The help, and what stands in it before the number of bars. */
+#define VALID(text) text " `valid` bars", text
+
 const struct entry entries[] = {
-    {"next_open", NULL, ENTRY_MARKET, {{0}}, "at the open of the bar after the signal", common,
-     NULL, NULL, NULL},
+    {"next_open", NULL, ENTRY_MARKET, {{0}}, "at the open of the bar after the signal", NULL,
+     common, NULL, NULL, NULL},
     {"break_of_high", "break_of_low", ENTRY_STOP_ORDER, {{0}},
-     "a stop order beyond the candle, working for `valid` bars", common, NULL, order_price, NULL},
+     VALID("a stop order beyond the candle, working for"), common, NULL, order_price, NULL},
     {"limit_below_close", "limit_above_close", ENTRY_LIMIT,
      {{.name = "share", .missing = 0.5, .most = 10, .unit = "of the candle's range",
        .help = "how far behind the candle's close"}},
-     "a limit order a share of the candle's range behind its close, working for `valid` bars",
+     VALID("a limit order a share of the candle's range behind its close, working for"),
      common, NULL, limit_price, NULL},
     {"close_above_high", "close_below_low", ENTRY_CLOSE, {{0}},
-     "the first close beyond the candle within `valid` bars", common, NULL, close_level, NULL},
+     VALID("the first close beyond the candle within"), common, NULL, close_level, NULL},
     {"bullish_candle", "bearish_candle", ENTRY_CLOSE, {{0}},
-     "the first candle of the trade's direction that closes beyond the candle's close", common,
-     NULL, NULL, fires_bullish},
+     "the first candle of the trade's direction that closes beyond the candle's close", NULL,
+     common, NULL, NULL, fires_bullish},
     {"swing_high_break", "swing_low_break", ENTRY_CLOSE, {SWING},
-     "the first close beyond the newest swing known at the signal: the neckline", common,
+     "the first close beyond the newest swing known at the signal: the neckline", NULL, common,
      prepare_swing_high_break, standing_level, NULL},
     {"trend_line_break", NULL, ENTRY_CLOSE,
      {WHOLE("bars", 60, 2, "how far back both swings may lie"), SWING},
-     "the first close beyond the trend line known at the signal", common, prepare_trend_line_break,
-     line_level, NULL},
+     "the first close beyond the trend line known at the signal", NULL, common,
+     prepare_trend_line_break, line_level, NULL},
     {"retest", NULL, ENTRY_RETEST,
      {{.name = "level", .kind = PARAMETER_RATIO, .missing = 0.382, .most = 10, .unit = "of the fall",
        .help = "retracement level, where the retest is of one"},
@@ -125,8 +128,8 @@ const struct entry entries[] = {
        .help = "how near the return must come to the level"},
       WHOLE("break_within", 10, 1, "bars for the close beyond the level"),
       WHOLE("retest_within", 10, 1, "bars after it for the return")},
-     "a close beyond a level, a return to it, and a close that holds it", common, prepare_retest,
-     retest_level, NULL},
+     "a close beyond a level, a return to it, and a close that holds it", NULL, common,
+     prepare_retest, retest_level, NULL},
     {.name = NULL},
 };
 /* clang-format on */

@@ -55,6 +55,7 @@ struct entry {
     enum entry_kind kind;
     struct parameter parameters[PARAMETER_LIMIT];
     const char *help;
+    const char *waits; /* the help up to the number of bars that ends it; NULL: none does */
     const char *source;
     /* Works out what stands at the signal; false: there is nothing to wait for
      * (no trend line, no swing) and the signal lapses. NULL: nothing to do. */

@@ -56,25 +56,30 @@ static const char common[] = "common practice, no source";
     {.name = title, .kind = PARAMETER_WHOLE, .missing = value, .least = fewest, .most = 2000,      \
      .unit = "bars", .help = text}
 
+/* The help, and what of it is said of a stop that is chosen. */
+#define ALSO(text, more) text more, text
+
 const struct stop stops[] = {
-    {"candle_low", "candle_high", STOP_AT_SIGNAL, {{0}}, "beyond the candle", common, candle_low},
+    {"candle_low", "candle_high", STOP_AT_SIGNAL, {{0}}, "beyond the candle", NULL, common,
+     candle_low},
     {"lowest_low", "highest_high", STOP_AT_SIGNAL,
      {WHOLE("bars", 10, 1, "bars up to the signal, that bar included")},
-     "beyond the extreme of the last bars", common, lowest_low},
+     "beyond the extreme of the last bars", NULL, common, lowest_low},
     {"swing_low", "swing_high", STOP_AT_SIGNAL,
      {WHOLE("swing", 3, 1, "bars on each side that make a swing")},
-     "beyond the newest swing known at the signal, or the candle if that is farther", common,
-     swing_low},
+     "beyond the newest swing known at the signal, or the candle if that is farther", NULL,
+     common, swing_low},
     {"retracement", NULL, STOP_AT_FIRING,
      {{.name = "level", .kind = PARAMETER_RATIO, .missing = 0.236, .most = 10, .unit = "of the fall",
        .help = "retracement level"},
       WHOLE("bars", 60, 2, "the fall's bars before the candle")},
-     "beyond a retracement of the fall before the candle", common, retracement},
+     "beyond a retracement of the fall before the candle", NULL, common, retracement},
     {"leg_low", "leg_high", STOP_AT_RETEST, {{0}},
-     "beyond the extreme of the return; retest only", common, leg_low},
+     ALSO("beyond the extreme of the return", "; retest only"), common, leg_low},
     {"atr", NULL, STOP_AT_ORDER,
      {{.name = "times", .missing = 2, .most = 1000, .unit = "ATR", .help = "distance from the entry"}},
-     "so many ATR from the entry; a buffer counts only in lower_of (higher_of)", common, atr_stop},
+     ALSO("so many ATR from the entry", "; a buffer counts only in lower_of (higher_of)"), common,
+     atr_stop},
     {.name = NULL},
 };
 /* clang-format on */

@@ -36,6 +36,7 @@ struct stop {
     enum stop_stage stage;
     struct parameter parameters[PARAMETER_LIMIT];
     const char *help;
+    const char *said; /* the help without what else could be written; NULL: it is the same */
     const char *source;
     /* The price before buffer and rounding; NaN: there is none, the signal
      * lapses. */

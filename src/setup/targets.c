@@ -58,24 +58,26 @@ static double at_own_level(const struct target_view *view)
 
 /* One row a line or two, like a table. */
 /* clang-format off */
+/* The help is for a list that R begins. */
+#define INSTEAD(text, more) .help = text " instead" more, .said = text more
 const struct target_kind target_kinds[] = {
     {"r", NULL,
      {.name = "r", .missing = NAN, .most = 1000, .unit = "R",
       .help = "distance from the fill, in multiples of the risk"}, times_risk},
     {"level", NULL,
      {.name = "level", .missing = NAN, .most = 10, .unit = "of the fall",
-      .help = "a retracement level instead"}, of_fall},
+      INSTEAD("a retracement level", "")}, of_fall},
     {"extension", NULL,
      {.name = "extension", .missing = NAN, .most = 10, .unit = "of the fall",
-      .help = "an extension instead"}, of_fall},
+      INSTEAD("an extension", "")}, of_fall},
     {"swing_high", "swing_low",
      {.name = "swing_high", .mirror_name = "swing_low", .kind = PARAMETER_WHOLE, .missing = NAN,
       .least = 1, .most = 2000, .unit = "bars on each side",
-      .help = "the newest swing of that strength known at the signal instead"}, at_swing},
+      INSTEAD("the newest swing of that strength known at the signal", "")}, at_swing},
     {"own_level", NULL,
      {.name = "own_level", .kind = PARAMETER_WHOLE, .missing = NAN, .least = 1, .most = 100,
       .unit = "counted from the fill",
-      .help = "a level of one's own instead: the first beyond the fill is 1"}, at_own_level},
+      INSTEAD("a level of one's own", ": the first beyond the fill is 1")}, at_own_level},
     {.name = NULL},
 };
 /* clang-format on */
