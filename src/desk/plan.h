@@ -11,7 +11,7 @@
 enum {
     PLAN_REASON_SIZE = 300,
     PLAN_BREACH_SIZE = PLAN_REASON_SIZE + 8 * 256, /* a person's words, and all limits named */
-    PLAN_LINES_SIZE = 400,
+    PLAN_LINES_SIZE = 1024,
     PLAN_SETUP_SIZE = 80,
     PLAN_DECIMAL_SIZE = FRACTION_TEXT_SIZE
 };

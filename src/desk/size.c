@@ -10,11 +10,13 @@ static struct fraction negative(struct fraction fraction)
     return (struct fraction){-fraction.top, fraction.bottom};
 }
 
-/* The whole multiple of the tick at or above a price, or at or below it. */
-static bool on_tick(const struct tick *tick, bool up, struct fraction *price)
+bool size_on_tick(const struct instrument *instrument, bool up, struct fraction *price)
 {
+    const struct tick *tick = &instrument->tick;
     struct fraction step = fraction_of(tick->mantissa, 1);
     int64_t count;
+    if (!instrument->tick_known)
+        return !fraction_failed(*price);
     for (int i = 0; i < tick->digits; i++)
         step = fraction_multiply(step, fraction_of(1, 10));
     struct fraction quotient = fraction_divide(*price, step);
@@ -40,8 +42,8 @@ static int set_prices(const struct size_wish *wish, struct sizing *sizing, struc
         return too_large(error);
     int side = fraction_compare(wish->entry, wish->stop);
     sizing->is_short = side < 0;
-    if (instrument->tick_known && (!on_tick(&instrument->tick, !sizing->is_short, &sizing->entry) ||
-                                   !on_tick(&instrument->tick, sizing->is_short, &sizing->stop)))
+    if (!size_on_tick(instrument, !sizing->is_short, &sizing->entry) ||
+        !size_on_tick(instrument, sizing->is_short, &sizing->stop))
         return too_large(error);
     if (side == 0)
         return error_set(error, ERROR_INPUT,
@@ -53,10 +55,10 @@ static int set_prices(const struct size_wish *wish, struct sizing *sizing, struc
 
 /* --- costs and risk of one unit --------------------------------------------------------- */
 
-/* Both orders, as a length: the spread once, slippage twice, commission of both
- * fills; the exit at `exit`. */
+/* Both orders, as a length: the spread once, the slippage of those that slip, commission of
+ * both fills; the exit at `exit`. */
 static struct fraction costs_length(const struct size_wish *wish, const struct sizing *sizing,
-                                    struct fraction exit)
+                                    struct fraction exit, int slips)
 {
     const struct costs *costs = &wish->instrument.costs;
     struct fraction slippage = fraction_of_number(costs->slippage);
@@ -64,7 +66,7 @@ static struct fraction costs_length(const struct size_wish *wish, const struct s
     struct fraction unit = fraction_of_number(costs->commission_per_unit);
     struct fraction fills = fraction_add(fraction_absolute(sizing->entry), fraction_absolute(exit));
     struct fraction sum = fraction_of_number(costs->spread);
-    sum = fraction_add(sum, fraction_multiply(slippage, fraction_of(2, 1)));
+    sum = fraction_add(sum, fraction_multiply(slippage, fraction_of(slips, 1)));
     sum = fraction_add(sum,
                        fraction_multiply(fraction_divide(percent, fraction_of(100, 1)), fills));
     unit = fraction_divide(unit, fraction_of_number(wish->instrument.point_value));
@@ -120,7 +122,7 @@ static int set_rate(const struct size_wish *wish, struct sizing *sizing, struct 
 
 static int set_unit_risk(const struct size_wish *wish, struct sizing *sizing, struct error *error)
 {
-    sizing->costs = costs_length(wish, sizing, sizing->stop);
+    sizing->costs = costs_length(wish, sizing, sizing->stop, 2);
     sizing->unit_risk = money_for(wish, sizing, fraction_add(sizing->distance, sizing->costs));
     return fraction_failed(sizing->unit_risk) ? too_large(error) : ERROR_NONE;
 }
@@ -212,7 +214,7 @@ static bool set_gapped(const struct size_wish *wish, struct sizing *sizing)
     if (fraction_failed(wish->gap))
         return true;
     struct fraction length = fraction_add(fraction_add(sizing->distance, wish->gap),
-                                          costs_length(wish, sizing, exit));
+                                          costs_length(wish, sizing, exit, 2));
     struct fraction loss = fraction_add(fraction_multiply(money_for(wish, sizing, length),
                                                           sizing->size),
                                         fixed_costs(wish, sizing));
@@ -238,6 +240,21 @@ static int set_money(const struct size_wish *wish, struct sizing *sizing, struct
                               currency, &sizing->margin);
     sizing->costs_r = fraction_divide(costs, one_r);
     return held && set_gapped(wish, sizing) ? ERROR_NONE : too_large(error);
+}
+
+struct fraction size_reward(const struct size_wish *wish, const struct sizing *sizing,
+                            struct fraction target)
+{
+    const struct instrument *instrument = &wish->instrument;
+    struct fraction way = fraction_subtract(target, sizing->entry);
+    struct fraction once = fraction_divide(fraction_of_number(
+                                               instrument->costs.commission_per_trade),
+                                           fraction_multiply(fraction_of_number(
+                                                                 instrument->point_value),
+                                                             sizing->size));
+    struct fraction paid = fraction_add(costs_length(wish, sizing, target, 1), once);
+    way = sizing->is_short ? negative(way) : way;
+    return fraction_divide(fraction_subtract(way, paid), sizing->distance);
 }
 
 int size_work_out(const struct size_wish *wish, struct sizing *sizing, struct error *error)

@@ -49,6 +49,14 @@ struct sizing {
     struct money if_gapped;  /* the loss where the stop is jumped; only where a gap is known */
 };
 
+/* Puts a price on the instrument's tick, up or down; it stays where none is known. False where
+ * it cannot be held. */
+bool size_on_tick(const struct instrument *instrument, bool up, struct fraction *price);
+/* What the target brings after costs, in R; no slippage on its order, which rests. Below 0
+ * where costs are more than the way, failed where the target is. */
+struct fraction size_reward(const struct size_wish *wish, const struct sizing *sizing,
+                            struct fraction target);
+
 /* ERROR_INPUT for an entry that is its own stop, a risk that is none, a currency
  * without a rate, and for what is too large to be reckoned exactly. A size of 0 is
  * no error but a refusal. */

@@ -150,6 +150,12 @@ bool entry_breaks(const struct entry *entry, enum retest_of what)
            (what == RETEST_SWING && entry->prepare == prepare_swing_high_break);
 }
 
+bool entry_stands(const struct entry *entry, enum retest_of what)
+{
+    return entry->level == close_level || entry->level == standing_level ||
+           (entry->level == retest_level && what != RETEST_TREND_LINE);
+}
+
 bool entry_rests(const struct entry *entry)
 {
     return entry->kind == ENTRY_STOP_ORDER || entry->kind == ENTRY_LIMIT;

@@ -72,6 +72,8 @@ extern const struct entry entries[];
 const struct entry *entry_find(const char *name, bool *mirrored);
 /* Whether it waits for a close beyond the trend line, or beyond the newest swing. */
 bool entry_breaks(const struct entry *entry, enum retest_of what);
+/* Whether it waits for nothing but a close beyond one price, the same at every bar. */
+bool entry_stands(const struct entry *entry, enum retest_of what);
 /* Whether an order rests at a price that is known at the signal. */
 bool entry_rests(const struct entry *entry);
 /* Whether a buffer belongs to the entry's level; the other rows ignore it. */

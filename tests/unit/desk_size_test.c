@@ -345,6 +345,43 @@ static void worked_examples(void **state)
     }
 }
 
+static void reward_is(const struct example *e, const char *target, const char *expected)
+{
+    struct size_wish wish;
+    struct sizing found;
+    struct error error;
+    char text[FRACTION_TEXT_SIZE];
+    if (work_out(e, &wish, &found, &error) != 0)
+        fail_msg("%s", error.text);
+    assert_int_equal(fraction_compare(found.size, decimal(e->size)), 0);
+    fraction_format(text, size_reward(&wish, &found, decimal(target)), 0, 10);
+    assert_string_equal(text, expected);
+}
+
+/* docs/method.md 9.12, of 50 units. To buy: spread 0.04, one slip 0.03, 0.1 % of 100 and of the
+ * target, 2 x 0.01, 5 once for all 50. */
+static void a_target_is_worth_its_way_less_the_costs(void **state)
+{
+    (void)state;
+    const struct costs costs = {0.04, 0.03, 0.01, 0.1, 5, 0};
+    const struct example bought = {.entry = "100",
+                                   .stop = "98",
+                                   .risk = "122",
+                                   .costs = costs,
+                                   .size = "50"};
+    const struct example sold = {.entry = "100",
+                                 .stop = "102",
+                                 .risk = "122",
+                                 .costs = costs,
+                                 .size = "50"};
+    /* (5 - 0.04 - 0.03 - 0.205 - 0.02 - 0.1) / 2, (0.1 - 0.3901) / 2, (5 - 0.385) / 2 */
+    reward_is(&bought, "105", "2.3025");
+    reward_is(&bought, "100.1", "-0.14505");
+    reward_is(&sold, "95", "2.3075");
+    /* On the side of the stop it is a loss. */
+    reward_is(&sold, "101", "-0.6955");
+}
+
 static void what_cannot_be_sized_is_an_error(void **state)
 {
     (void)state;
@@ -517,6 +554,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(worked_examples),
+        cmocka_unit_test(a_target_is_worth_its_way_less_the_costs),
         cmocka_unit_test(what_cannot_be_sized_is_an_error),
         cmocka_unit_test(the_stop_never_loses_more_and_one_step_more_would),
         cmocka_unit_test(the_shortest_way_between_currencies_is_taken),

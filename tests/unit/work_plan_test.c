@@ -39,20 +39,21 @@ static void done(struct work *work)
     assert_int_equal(work_close(work, ERROR_NONE, &error), 0);
 }
 
-static void import_marsh(void)
+/* Twenty bars that all close at this price. */
+static void import_closes(const char *name, double tick, const char *close)
 {
     char prices[128], date[CALENDAR_TEXT_SIZE];
-    struct import_options options = {.instrument = "marsh", .tick = 0.01, .now = now};
+    struct import_options options = {.instrument = name, .tick = tick, .now = now};
     struct import_result result;
     struct book *book;
     struct error error;
-    snprintf(prices, sizeof prices, "%s/marsh.csv", folder);
+    snprintf(prices, sizeof prices, "%s/%s.csv", folder, name);
     FILE *out = fopen(prices, "w");
     assert_non_null(out);
     fputs("date,open,high,low,close\n", out);
     for (int day = 0; day < DAYS; day++) {
         time_format(date, (FIRST_DAY + day) * SECONDS_PER_DAY, true);
-        fprintf(out, "%s,95,97,93,95\n", date);
+        fprintf(out, "%s,%s,%s,%s,%s\n", date, close, close, close, close);
     }
     fclose(out);
     assert_int_equal(book_open(&book, path, BOOK_WRITE, 10, &error), 0);
@@ -86,7 +87,8 @@ static int make(void **state)
     strcpy(folder, "/tmp/rushlight-plan-XXXXXX");
     assert_non_null(mkdtemp(folder));
     snprintf(path, sizeof path, "%s/book.sqlite", folder);
-    import_marsh();
+    import_closes("marsh", 0.01, "95");
+    import_closes("mote", 0, "1e-40");
     return 0;
 }
 
@@ -244,6 +246,63 @@ static void a_plan_needs_a_balance(void **state)
     assert_int_equal(take(&wish, &made, "a risk that is a share of it"), ERROR_INPUT);
 }
 
+/* What is typed for such a plan by hand. */
+static void typed(const struct plan_wish *wish, const char *expected)
+{
+    static struct plan_made made;
+    struct error error;
+    struct work *work = open_work();
+    if (look(work, wish, &made, &error) != 0)
+        fail_msg("%s", error.text);
+    if (strncmp(made.plan.lines, expected, strlen(expected)) != 0)
+        fail_msg("'%s' does not begin with '%s'", made.plan.lines, expected);
+    done(work);
+}
+
+/* docs/method.md 9.13 */
+static void orders_by_hand_are_at_their_price(void **state)
+{
+    (void)state;
+    make_account("hand", "10000", "", "", "");
+    struct plan_wish wish = wish_of("hand");
+    typed(&wish, "buy stop 100 at 100.00; once");
+    wish.entry = "90", wish.stop = "89";
+    typed(&wish, "buy limit 100 at 90.00; once");
+    wish.stop = "91";
+    typed(&wish, "sell stop 100 at 90.00; once");
+    wish.entry = "95", wish.stop = "94";
+    typed(&wish, "buy limit 100 at 95.00; once");
+    wish.stop = "96";
+    typed(&wish, "sell limit 100 at 95.00; once");
+    /* A close that no fraction holds. */
+    wish.word = "mote";
+    typed(&wish,
+          "sell 100 at 95 (a stop order while the market is above it, a limit order while it is "
+          "below)");
+}
+
+static void a_target_by_hand_is_beyond_the_entry_on_the_tick(void **state)
+{
+    (void)state;
+    static struct plan_made made;
+    make_account("target", "10000", "", "", "");
+    struct plan_wish wish = wish_of("target");
+    wish.target = "102.001";
+    assert_int_equal(take(&wish, &made, NULL), 0);
+    assert_string_equal(made.plan.target, "102.01");
+    assert_true(fraction_compare(made.reward_r, fraction_of(201, 100)) == 0);
+    wish.stop = "101", wish.target = "97.999";
+    assert_int_equal(take(&wish, &made, NULL), 0);
+    assert_string_equal(made.plan.target, "97.99");
+    /* The entry goes up to 100.01, and so does the target. */
+    wish.entry = "100.001", wish.stop = "99", wish.target = "100.004";
+    assert_int_equal(take(&wish, &made, "a price above the entry"), ERROR_INPUT);
+    wish.stop = "101", wish.target = "100.5";
+    assert_int_equal(take(&wish, &made, "a price below the entry"), ERROR_INPUT);
+    wish.stop = "100.001", wish.target = "102";
+    assert_int_equal(take(&wish, &made, "entry and stop are the same price"), ERROR_INPUT);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -252,6 +311,8 @@ int main(void)
         cmocka_unit_test(a_word_lifts_only_what_it_is_for),
         cmocka_unit_test(the_leverage_of_the_account_holds),
         cmocka_unit_test(a_plan_needs_a_balance),
+        cmocka_unit_test(orders_by_hand_are_at_their_price),
+        cmocka_unit_test(a_target_by_hand_is_beyond_the_entry_on_the_tick),
     };
     return cmocka_run_group_tests(tests, make, drop);
 }
