@@ -176,6 +176,11 @@ int command_account(struct call *call, struct error *error)
     if (count > 0 &&
         (count < verb->least || count > verb->most || (verb->run == do_rates && count == 2)))
         return error_set(error, ERROR_USAGE, "account: %s takes %s", verb->word, verb->needs);
+    bool shows = verb->run == do_show || (verb->run == do_rates && count == 1);
+    if (!shows && call_has(call, "as-of"))
+        return error_set(error, ERROR_USAGE,
+                         "--as-of: a past date is only looked at; nothing is kept there, use "
+                         "'account show' or 'account rates'");
     int code = call_work_open(&own, call, error);
     if (code == ERROR_NONE)
         code = verb->run(call, own.work, error);

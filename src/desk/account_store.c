@@ -240,9 +240,9 @@ int rate_store_all(struct book *book, struct rate_source **sources, size_t *coun
     struct gathered rows = {.size = sizeof **sources, .take = take_source};
     int code = statement_prepare(
         &statement, book,
-        "SELECT r.base, r.quote, i.name, r.made FROM rate_source r JOIN instrument i ON "
-        "i.id = r.instrument WHERE r.id = (SELECT max(n.id) FROM rate_source n WHERE "
-        "n.base = r.base AND n.quote = r.quote) ORDER BY r.base, r.quote",
+        "SELECT r.base, r.quote, i.name, r.made FROM (SELECT max(id) AS newest, min(id) AS first "
+        "FROM rate_source GROUP BY min(base, quote), max(base, quote)) p JOIN rate_source r ON "
+        "r.id = p.newest JOIN instrument i ON i.id = r.instrument ORDER BY p.first",
         error);
     if (code == ERROR_NONE)
         code = statement_gather(&statement, &rows, error);

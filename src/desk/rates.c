@@ -21,7 +21,7 @@ bool rate_pair_read(const char *bytes, size_t length, struct rate *rate)
     return true;
 }
 
-static bool same_pair(const struct rate *a, const struct rate *b)
+bool rate_same_pair(const struct rate *a, const struct rate *b)
 {
     return (strcmp(a->base, b->base) == 0 && strcmp(a->quote, b->quote) == 0) ||
            (strcmp(a->base, b->quote) == 0 && strcmp(a->quote, b->base) == 0);
@@ -35,7 +35,7 @@ int rates_add(struct rates *rates, const struct rate *rate, struct error *error)
                          "as 1.08 is allowed",
                          rate->base, rate->quote);
     for (size_t i = 0; i < rates->count; i++)
-        if (same_pair(&rates->list[i], rate))
+        if (rate_same_pair(&rates->list[i], rate))
             return ERROR_NONE;
     if (rates->count == RATE_LIMIT)
         return error_set(error, ERROR_INPUT, "%s/%s: at most %d rates are allowed", rate->base,

@@ -7,7 +7,8 @@
 #include "base/fraction.h"
 #include "market/instrument.h"
 
-enum { RATE_LIMIT = 32 };
+/* Pairs that a book may name, and those that a person may give beside them. */
+enum { RATE_NAMED_LIMIT = 32, RATE_LIMIT = 2 * RATE_NAMED_LIMIT };
 
 /* One unit of `base` costs `price` units of `quote`: EUR/USD 1.08. */
 struct rate {
@@ -26,6 +27,9 @@ struct rates {
 /* A pair of currencies such as EUR/USD: seven bytes; false for anything else, and
  * for twice the same. */
 bool rate_pair_read(const char *bytes, size_t length, struct rate *rate);
+
+/* Whether they are of the same two currencies, either way round. */
+bool rate_same_pair(const struct rate *a, const struct rate *b);
 
 /* Adds one; ERROR_INPUT beyond RATE_LIMIT, and for a price that is not above 0 or
  * cannot be held. A pair that is there already, either way round, keeps its rate:

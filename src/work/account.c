@@ -71,18 +71,32 @@ int account_make(struct work *work, const char *name, const char *currency, stru
     return book_settle(book, account_store_make(book, &account, error), error);
 }
 
-/* Keeps an entry beside those that there are, if the balance fits. */
+/* Whether the balance can be held at every date with the entry in its place, behind all of its
+ * own date: one that cannot would lock the account. */
+static bool fits(const struct account_view *view, const struct account_entry *entry)
+{
+    struct money balance = {0, view->account.currency};
+    size_t before = 0;
+    bool held = true;
+    while (before < view->count && view->entries[before].at <= entry->at)
+        before++;
+    for (size_t i = 0; i < before; i++)
+        held = held && money_add(&balance, &view->entries[i].amount);
+    held = held && money_add(&balance, &entry->amount);
+    for (size_t i = before; i < view->count; i++)
+        held = held && money_add(&balance, &view->entries[i].amount);
+    return held;
+}
+
 static int keep_entry(struct book *book, const struct account_view *view,
                       struct account_entry *entry, struct error *error)
 {
-    struct money balance;
-    int code = account_balance(&view->account, view->entries, view->count, INT64_MAX, &balance,
-                               error);
-    if (code == ERROR_NONE && !money_add(&balance, &entry->amount))
-        code = error_set(error, ERROR_INPUT,
-                         "%s: with this entry its balance would be more than an account can hold",
-                         view->account.name);
-    return code == ERROR_NONE ? account_store_enter(book, &view->account, entry, error) : code;
+    if (fits(view, entry))
+        return account_store_enter(book, &view->account, entry, error);
+    return error_set(error, ERROR_INPUT,
+                     "%s: with this entry its balance would be more than an account can hold, at "
+                     "its date or after it",
+                     view->account.name);
 }
 
 static int read_amount(const struct account *account, const char *text, struct money *amount,
@@ -333,6 +347,23 @@ int known_rates_add(struct work *work, struct rates *rates, struct error *error)
     return code;
 }
 
+static int set_source(struct book *book, const struct rate_source *source, struct error *error)
+{
+    struct rate_source *named;
+    size_t count;
+    bool again = false;
+    int code = rate_store_all(book, &named, &count, error);
+    for (size_t i = 0; code == ERROR_NONE && i < count; i++)
+        again = again || rate_same_pair(&named[i].pair, &source->pair);
+    free(named);
+    if (code == ERROR_NONE && !again && count >= RATE_NAMED_LIMIT)
+        code = error_set(error, ERROR_INPUT,
+                         "%s/%s: the book names %zu pairs already, and at most %d are allowed; "
+                         "give this one when it is needed",
+                         source->pair.base, source->pair.quote, count, RATE_NAMED_LIMIT);
+    return code == ERROR_NONE ? rate_store_set(book, source, error) : code;
+}
+
 int known_rate_set(struct work *work, const char *pair, const char *instrument, struct error *error)
 {
     struct book *book = NULL;
@@ -349,5 +380,5 @@ int known_rate_set(struct work *work, const char *pair, const char *instrument, 
         code = book_begin(book, "naming a rate", error);
     if (code != ERROR_NONE)
         return code;
-    return book_settle(book, rate_store_set(book, &source, error), error);
+    return book_settle(book, set_source(book, &source, error), error);
 }

@@ -28,7 +28,7 @@ void account_close(struct account_view *view);
 int account_make(struct work *work, const char *name, const char *currency, struct error *error);
 
 /* Enters money of a kind, above 0, from the second `at` on (INT64_MIN: now); ERROR_INPUT
- * for one that has not come yet, and where the balance would not fit. */
+ * for one that has not come yet, and where the balance would not fit at any date. */
 struct account_movement {
     enum movement_kind kind;
     const char *amount;
@@ -51,11 +51,13 @@ struct known_rate {
     bool known; /* there was one by then */
     char instrument[INSTRUMENT_NAME_SIZE];
 };
-/* All of them, by pair; the array is the caller's to free. */
+/* All of them in the order in which they were named first, which is that in which they count;
+ * the array is the caller's to free. */
 int known_rates(struct work *work, struct known_rate **rates, size_t *count, struct error *error);
 /* Adds those that are known behind what stands there already. */
 int known_rates_add(struct work *work, struct rates *rates, struct error *error);
-/* Names the series of a pair such as EUR/USD. */
+/* Names the series of a pair such as EUR/USD, in the place of the one that it had, either way
+ * round. ERROR_INPUT beyond RATE_NAMED_LIMIT pairs. */
 int known_rate_set(struct work *work, const char *pair, const char *instrument,
                    struct error *error);
 

@@ -121,6 +121,20 @@ static void balances_are_those_of_their_dates(void **state)
     balance_is(INT64_MAX, 90499);
 }
 
+/* What fits at the end may not fit before: the account would be locked at that date, for good. */
+static void every_balance_can_be_held(void **state)
+{
+    (void)state;
+    move(MOVED_IN, "92233720368546000", day(40), 0);
+    move(MOVED_OUT, "92233720368546000", day(42), 0);
+    balance_is(INT64_MAX, 90499);
+    move(MOVED_IN, "900", day(39), ERROR_INPUT); /* it would be too much on day 40 */
+    move(MOVED_IN, "900", day(40), ERROR_INPUT);
+    move(MOVED_IN, "900", day(42), 0);
+    balance_is(day(41), 9223372036854690499);
+    balance_is(INT64_MAX, 180499);
+}
+
 static void nothing_that_was_entered_is_changed(void **state)
 {
     (void)state;
@@ -176,6 +190,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(balances_are_those_of_their_dates),
+        cmocka_unit_test(every_balance_can_be_held),
         cmocka_unit_test(nothing_that_was_entered_is_changed),
         cmocka_unit_test(the_newest_terms_hold),
     };
