@@ -142,6 +142,7 @@ static const struct column columns[] = {
     {"r", "R", COLUMN_FIGURE, 0, "R"},
     {"reason", "reason", COLUMN_TEXT, 0, ""},
     {"breach", "breach", COLUMN_TEXT, 0, ""},
+    {"note", "note", COLUMN_TEXT, 0, ""},
     {"known", "known up to", COLUMN_TEXT, 0, ""},
     {"made", "made", COLUMN_TEXT, 0, ""},
 };
@@ -180,6 +181,7 @@ void plan_put(struct table *table, const struct plan *plan)
     table_text(table, or_nothing(plan->result));
     table_text(table, plan->reason);
     table_text(table, or_nothing(plan->breach));
+    table_text(table, or_nothing(plan->notes));
     if (plan->known != INT64_MIN)
         put_time(table, plan->known, plan->known % SECONDS_PER_DAY == 0);
     else

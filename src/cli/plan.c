@@ -60,10 +60,6 @@ static int read_wish(struct call *call, const struct setup *setup, struct plan_w
         return error_set(error, ERROR_USAGE,
                          "--account is missing; an account of the book is "
                          "needed, 'account' lists them");
-    if (strcmp(call->arguments[0], "look") != 0 && call_has(call, "as-of"))
-        return error_set(error, ERROR_USAGE,
-                         "--as-of: a past date is only looked at; nothing is "
-                         "kept there, use 'plan look'");
     bool by_hand = wish->entry != NULL || wish->stop != NULL || wish->target != NULL;
     if (by_hand == (setup != NULL) || (by_hand && (wish->entry == NULL || wish->stop == NULL)))
         return error_set(error, ERROR_USAGE,
@@ -147,17 +143,18 @@ static const struct verb {
     const char *word;
     size_t words; /* its own among them */
     const char *needs;
+    bool keeps;
     int (*run)(struct call *call, struct work *work, struct error *error);
 } verbs[] = {
-    {"show", 1, "no more words", do_show},
-    {"look", 2, "INSTRUMENT", do_make},
-    {"take", 2, "INSTRUMENT", do_make},
-    {"pass", 2, "INSTRUMENT", do_make},
-    {"placed", 2, "the NUMBER of a plan", do_step},
-    {"filled", 2, "the NUMBER of a plan", do_step},
-    {"done", 2, "the NUMBER of a plan", do_step},
-    {"lapsed", 2, "the NUMBER of a plan", do_step},
-    {"withdrawn", 2, "the NUMBER of a plan", do_step},
+    {"show", 1, "no more words", false, do_show},
+    {"look", 2, "INSTRUMENT", false, do_make},
+    {"take", 2, "INSTRUMENT", true, do_make},
+    {"pass", 2, "INSTRUMENT", true, do_make},
+    {"placed", 2, "the NUMBER of a plan", true, do_step},
+    {"filled", 2, "the NUMBER of a plan", true, do_step},
+    {"done", 2, "the NUMBER of a plan", true, do_step},
+    {"lapsed", 2, "the NUMBER of a plan", true, do_step},
+    {"withdrawn", 2, "the NUMBER of a plan", true, do_step},
 };
 
 int command_plan(struct call *call, struct error *error)
@@ -176,6 +173,10 @@ int command_plan(struct call *call, struct error *error)
             word);
     if (call->argument_count > 0 && call->argument_count != verb->words)
         return error_set(error, ERROR_USAGE, "plan: %s takes %s", verb->word, verb->needs);
+    if (verb->keeps && call_has(call, "as-of"))
+        return error_set(error, ERROR_USAGE,
+                         "--as-of: a past date is only looked at; nothing is kept there, use "
+                         "'plan look' or 'plan show'");
     int code = call_work_open(&own, call, error);
     if (code == ERROR_NONE)
         code = verb->run(call, own.work, error);

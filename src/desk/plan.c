@@ -50,20 +50,29 @@ int plan_step_check(const struct plan *plan, enum plan_step_kind step, struct er
                      step_words[step]);
 }
 
-void plan_step_take(struct plan *plan, enum plan_step_kind step, int64_t at, const char *result)
+static void add_note(struct plan *plan, const char *note)
+{
+    size_t length = strlen(plan->notes);
+    if (note[0] != '\0')
+        snprintf(plan->notes + length, sizeof plan->notes - length, "%s%s", length > 0 ? "; " : "",
+                 note);
+}
+
+void plan_step_take(struct plan *plan, const struct plan_step *step)
 {
     static const enum plan_state after[STEP_KINDS] = {[STEP_PLACED] = PLAN_WAITING,
                                                       [STEP_FILLED] = PLAN_IN_TRADE,
                                                       [STEP_DONE] = PLAN_DONE,
                                                       [STEP_LAPSED] = PLAN_LAPSED,
                                                       [STEP_WITHDRAWN] = PLAN_WITHDRAWN};
-    plan->state = after[step];
-    plan->placed = plan->placed || step == STEP_PLACED;
-    plan->since = at;
-    if (step == STEP_FILLED)
-        plan->filled = at;
-    if (step == STEP_DONE)
-        snprintf(plan->result, sizeof plan->result, "%s", result);
+    plan->state = after[step->kind];
+    plan->placed = plan->placed || step->kind == STEP_PLACED;
+    plan->since = step->made;
+    if (step->kind == STEP_FILLED)
+        plan->filled = step->made;
+    if (step->kind == STEP_DONE)
+        memcpy(plan->result, step->result, sizeof plan->result);
+    add_note(plan, step->note);
 }
 
 /* --- limits ----------------------------------------------------------------------------- */

@@ -13,6 +13,8 @@ enum {
     PLAN_BREACH_SIZE = PLAN_REASON_SIZE + 8 * 256, /* a person's words, and all limits named */
     PLAN_LINES_SIZE = 1024,
     PLAN_SETUP_SIZE = 80,
+    PLAN_NOTE_SIZE = 200,
+    PLAN_NOTES_SIZE = 3 * (PLAN_NOTE_SIZE + 2), /* no plan has more than three steps */
     PLAN_DECIMAL_SIZE = FRACTION_TEXT_SIZE
 };
 
@@ -67,14 +69,22 @@ struct plan {
     int64_t since;                  /* of the newest step, else `made` */
     int64_t filled;                 /* when the entry was; INT64_MIN: not */
     char result[PLAN_DECIMAL_SIZE]; /* in R, where it is done */
+    char notes[PLAN_NOTES_SIZE];    /* those of its steps, in order */
 };
 
 /* Whether it counts as open: taken, and not at its end. */
 bool plan_is_open(const struct plan *plan);
 /* Whether the step may follow; ERROR_INPUT says what the plan is. */
 int plan_step_check(const struct plan *plan, enum plan_step_kind step, struct error *error);
+struct plan_step {
+    enum plan_step_kind kind;
+    int64_t made;
+    char result[PLAN_DECIMAL_SIZE]; /* R as a decimal, of STEP_DONE; else empty */
+    char note[PLAN_NOTE_SIZE];      /* may be empty */
+};
+
 /* What the plan is after it. */
-void plan_step_take(struct plan *plan, enum plan_step_kind step, int64_t at, const char *result);
+void plan_step_take(struct plan *plan, const struct plan_step *step);
 
 /* --- limits ----------------------------------------------------------------------------- */
 

@@ -79,9 +79,11 @@ static void take_step(struct statement *statement, struct plan *plans, size_t co
     struct plan *plan = find_plan(plans, count, statement_integer(statement, 0));
     const char *word = statement_text(statement, 1);
     enum plan_step_kind kind = word != NULL ? plan_step_of(word) : STEP_KINDS;
-    const char *result = statement_text(statement, 3);
+    struct plan_step step = {.kind = kind, .made = statement_integer(statement, 2)};
+    statement_copy(statement, 3, step.result, sizeof step.result);
+    statement_copy(statement, 4, step.note, sizeof step.note);
     if (plan != NULL && kind != STEP_KINDS)
-        plan_step_take(plan, kind, statement_integer(statement, 2), result != NULL ? result : "");
+        plan_step_take(plan, &step);
 }
 
 int plan_store_all(struct book *book, int64_t account, int64_t known, struct plan **plans,
@@ -96,7 +98,7 @@ int plan_store_all(struct book *book, int64_t account, int64_t known, struct pla
         return code;
     code = statement_prepare(
         &statement, book,
-        "SELECT plan, kind, made, result FROM plan_step WHERE made <= ?1 ORDER BY id", error);
+        "SELECT plan, kind, made, result, note FROM plan_step WHERE made <= ?1 ORDER BY id", error);
     if (code == ERROR_NONE)
         statement_bind_integer(&statement, 1, known);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&
@@ -148,8 +150,8 @@ int plan_store_keep(struct book *book, struct plan *plan, struct error *error)
     return code;
 }
 
-int plan_store_step(struct book *book, int64_t plan, enum plan_step_kind kind, int64_t made,
-                    const char *result, const char *note, struct error *error)
+int plan_store_step(struct book *book, int64_t plan, const struct plan_step *step,
+                    struct error *error)
 {
     struct statement statement;
     int code = statement_prepare(
@@ -158,10 +160,10 @@ int plan_store_step(struct book *book, int64_t plan, enum plan_step_kind kind, i
     if (code != ERROR_NONE)
         return code;
     statement_bind_integer(&statement, 1, plan);
-    statement_bind_text(&statement, 2, plan_step_word(kind));
-    statement_bind_integer(&statement, 3, made);
-    statement_bind_text(&statement, 4, kind == STEP_DONE ? result : "");
-    statement_bind_text(&statement, 5, note);
+    statement_bind_text(&statement, 2, plan_step_word(step->kind));
+    statement_bind_integer(&statement, 3, step->made);
+    statement_bind_text(&statement, 4, step->result);
+    statement_bind_text(&statement, 5, step->note);
     code = statement_run(&statement, error);
     statement_finish(&statement);
     return code;

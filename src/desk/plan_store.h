@@ -13,9 +13,8 @@ int plan_store_all(struct book *book, int64_t account, int64_t known, struct pla
 /* Keeps one that is new, which gets its number; inside a transaction, as is the next. */
 int plan_store_keep(struct book *book, struct plan *plan, struct error *error);
 
-/* A step of a plan; `result` is R as a decimal for STEP_DONE, else ignored; the note may be
- * empty. */
-int plan_store_step(struct book *book, int64_t plan, enum plan_step_kind kind, int64_t made,
-                    const char *result, const char *note, struct error *error);
+/* A step of the plan of this number. */
+int plan_store_step(struct book *book, int64_t plan, const struct plan_step *step,
+                    struct error *error);
 
 #endif

@@ -47,8 +47,9 @@ int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made 
 
 /* All plans of the book up to the date wished for, by their numbers; the caller frees them. */
 int plans_read(struct work *work, struct plan **plans, size_t *count, struct error *error);
-/* A step of the plan of this number; `result`: R, for STEP_DONE. */
-int plan_go_on(struct work *work, const char *number, enum plan_step_kind step, const char *result,
+/* A step of the plan of this number; `result`: R, for STEP_DONE, else NULL; the note may be NULL.
+ * ERROR_INPUT where the step may not follow or a word cannot be kept. */
+int plan_go_on(struct work *work, const char *number, enum plan_step_kind kind, const char *result,
                const char *note, struct error *error);
 
 #endif

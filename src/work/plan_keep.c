@@ -112,22 +112,27 @@ int plans_read(struct work *work, struct plan **plans, size_t *count, struct err
     return code;
 }
 
-static int check_result(enum plan_step_kind step, const char *result, struct error *error)
+static int read_result(const char *result, struct plan_step *step, struct error *error)
 {
     struct fraction r;
-    if (step != STEP_DONE)
+    if (step->kind != STEP_DONE && result != NULL)
+        return error_set(error, ERROR_INPUT,
+                         "the result: found '%.40s'; only a plan that is done has one", result);
+    if (step->kind != STEP_DONE)
         return ERROR_NONE;
-    if (result != NULL && strlen(result) < PLAN_DECIMAL_SIZE &&
-        fraction_read(result, strlen(result), &r) && !fraction_failed(r))
+    if (result != NULL && strlen(result) < sizeof step->result &&
+        fraction_read(result, strlen(result), &r) && !fraction_failed(r)) {
+        strcpy(step->result, result);
         return ERROR_NONE;
+    }
     return error_set(
         error, ERROR_INPUT,
         "the result: found '%.40s'; what it came to in R, such as 2.1 or -1, is needed",
         result != NULL ? result : "nothing");
 }
 
-static int go_on(struct book *book, const char *number, enum plan_step_kind step, int64_t now,
-                 const char *result, const char *note, struct error *error)
+static int go_on(struct book *book, const char *number, const struct plan_step *step,
+                 struct error *error)
 {
     struct plan *plans;
     const struct plan *plan = NULL;
@@ -143,24 +148,26 @@ static int go_on(struct book *book, const char *number, enum plan_step_kind step
                          "plan: found '%.20s'; the number of a plan of the book is allowed",
                          number);
     if (code == ERROR_NONE)
-        code = plan_step_check(plan, step, error);
+        code = plan_step_check(plan, step->kind, error);
     if (code == ERROR_NONE)
-        code = plan_store_step(book, id, step, now, result, note != NULL ? note : "", error);
+        code = plan_store_step(book, id, step, error);
     free(plans);
     return code;
 }
 
-int plan_go_on(struct work *work, const char *number, enum plan_step_kind step, const char *result,
+int plan_go_on(struct work *work, const char *number, enum plan_step_kind kind, const char *result,
                const char *note, struct error *error)
 {
     struct book *book = NULL;
-    int code = check_result(step, result, error);
+    struct plan_step step = {.kind = kind, .made = work_wishes(work)->now};
+    int code = read_result(result, &step, error);
+    if (code == ERROR_NONE)
+        code = work_copy_words(step.note, sizeof step.note, 0, "note", note, error);
     if (code == ERROR_NONE)
         code = work_writer(work, &book, error);
     if (code == ERROR_NONE)
         code = book_begin(book, "a step of a plan", error);
     if (code != ERROR_NONE)
         return code;
-    code = go_on(book, number, step, work_wishes(work)->now, result, note, error);
-    return book_settle(book, code, error);
+    return book_settle(book, go_on(book, number, &step, error), error);
 }

@@ -28,10 +28,17 @@ static struct plan plan_of(int64_t risk, bool is_short, const char *currency)
     return plan;
 }
 
+static void go(struct plan *plan, enum plan_step_kind kind, int64_t made, const char *result)
+{
+    struct plan_step step = {.kind = kind, .made = made};
+    strcpy(step.result, result);
+    plan_step_take(plan, &step);
+}
+
 static void done(struct plan *plan, const char *r, int64_t at)
 {
-    plan_step_take(plan, STEP_FILLED, at - 1, "");
-    plan_step_take(plan, STEP_DONE, at, r);
+    go(plan, STEP_FILLED, at - 1, "");
+    go(plan, STEP_DONE, at, r);
 }
 
 /* Whether a limit of `allowed` on the term is broken by a long plan of 100 euros in EUR on a
@@ -55,7 +62,7 @@ static void risk_adds_up_beside_the_open_plans(void **state)
     (void)state;
     struct plan plans[] = {plan_of(20000, false, "EUR"), plan_of(15000, true, "EUR"),
                            plan_of(5000, false, "USD"), plan_of(90000, false, "EUR")};
-    plan_step_take(&plans[3], STEP_WITHDRAWN, NOW - 30, "");
+    go(&plans[3], STEP_WITHDRAWN, NOW - 30, "");
     /* 100 + 200 + 150 + 50 = 5 %; long 100 + 200 + 50 = 3.5 %; EUR 100 + 200 + 150 = 4.5 %;
      * twenty times the risk: 1 balance. The last one is open no more. */
     assert_false(breaks(plans, 4, TERM_OPEN_RISK, "5"));
@@ -81,12 +88,12 @@ static void trades_are_counted_on_the_day_of_their_entry(void **state)
     const int64_t today = (int64_t)DAY * SECONDS_PER_DAY;
     for (size_t i = 0; i < 5; i++)
         plans[i].made = today - SECONDS_PER_DAY;
-    plan_step_take(&plans[0], STEP_FILLED, today, "");
-    plan_step_take(&plans[0], STEP_DONE, NOW, "1");
-    plan_step_take(&plans[1], STEP_FILLED, today - 1, "");
-    plan_step_take(&plans[1], STEP_DONE, NOW, "1");
-    plan_step_take(&plans[2], STEP_WITHDRAWN, NOW, "");
-    plan_step_take(&plans[3], STEP_LAPSED, NOW, "");
+    go(&plans[0], STEP_FILLED, today, "");
+    go(&plans[0], STEP_DONE, NOW, "1");
+    go(&plans[1], STEP_FILLED, today - 1, "");
+    go(&plans[1], STEP_DONE, NOW, "1");
+    go(&plans[2], STEP_WITHDRAWN, NOW, "");
+    go(&plans[3], STEP_LAPSED, NOW, "");
     /* The first, entered today; the last, which waits; and the new one. */
     assert_false(breaks(plans, 5, TERM_DAY_TRADES, "3"));
     assert_true(breaks(plans, 5, TERM_DAY_TRADES, "2"));
@@ -172,13 +179,13 @@ static void steps_follow_one_another(void **state)
     struct plan plan = plan_of(1, false, "EUR");
     assert_int_equal(plan_step_check(&plan, STEP_DONE, &error), ERROR_INPUT);
     assert_int_equal(plan_step_check(&plan, STEP_PLACED, &error), 0);
-    plan_step_take(&plan, STEP_PLACED, NOW, "");
+    go(&plan, STEP_PLACED, NOW, "");
     assert_true(plan.placed && plan_is_open(&plan));
     assert_int_equal(plan_step_check(&plan, STEP_PLACED, &error), ERROR_INPUT);
-    plan_step_take(&plan, STEP_FILLED, NOW, "");
+    go(&plan, STEP_FILLED, NOW, "");
     assert_int_equal(plan_step_check(&plan, STEP_WITHDRAWN, &error), ERROR_INPUT);
     assert_int_equal(plan_step_check(&plan, STEP_DONE, &error), 0);
-    plan_step_take(&plan, STEP_DONE, NOW, "-1");
+    go(&plan, STEP_DONE, NOW, "-1");
     assert_false(plan_is_open(&plan));
 }
 
