@@ -8,7 +8,6 @@
 struct asset {
     const char *name; /* of the file; NULL ends the table */
     const char *type; /* media type */
-    const char *mark; /* of its content, as an entity tag (RFC 9110, 8.8.3) */
     const unsigned char *bytes;
     size_t size;
 };

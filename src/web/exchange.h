@@ -59,7 +59,7 @@ struct exchange {
     struct text body;
     char *location;    /* for STATUS_SEE_OTHER */
     char *cookie;      /* to set; NULL: none */
-    const char *saved; /* the body may be kept by the browser under this mark; NULL: not */
+    bool is_lasting;   /* the browser may keep the body: another one has another address */
     const void *fixed; /* a body that lives as long as the program, instead of `body` */
     size_t fixed_size;
     const char *token; /* for the forms of the page */

@@ -13,7 +13,24 @@ static const struct sheet_link {
     [SHEET_DATA] = {"/data", "Data"},
 };
 
-static void write_head(struct html *html, const struct exchange *exchange,
+static void put_own(struct html *html, const struct page *page, const char *attribute,
+                    const char *name)
+{
+    struct text address;
+    page_own_address(page, name, &address);
+    html_attribute(html, attribute, address.bytes);
+    text_free(&address);
+}
+
+static void write_module(struct html *html, const struct page *page, const char *name)
+{
+    html_open(html, "script");
+    html_attribute(html, "type", "module");
+    put_own(html, page, "src", name);
+    html_close(html);
+}
+
+static void write_head(struct html *html, const struct page *page, const struct exchange *exchange,
                        const struct sheet_head *head)
 {
     html_markup(html, "<!doctype html>\n");
@@ -35,27 +52,16 @@ static void write_head(struct html *html, const struct exchange *exchange,
     html_element(html, "title", head->title);
     html_open(html, "link");
     html_attribute(html, "rel", "stylesheet");
-    html_attribute(html, "href", "/own/inks.css");
+    put_own(html, page, "href", "inks.css");
     html_open(html, "link");
     html_attribute(html, "rel", "stylesheet");
-    html_attribute(html, "href", "/own/sheet.css");
+    put_own(html, page, "href", "sheet.css");
     html_open(html, "link");
     html_attribute(html, "rel", "icon");
-    html_attribute(html, "href", "/own/candle.svg");
-    html_open(html, "script");
-    html_attribute(html, "type", "module");
-    html_attribute(html, "src", "/own/sheet.js");
-    html_close(html);
-    if (head->module != NULL) {
-        struct text source;
-        address_begin(&source, "/own/");
-        text_append_address(&source, head->module);
-        html_open(html, "script");
-        html_attribute(html, "type", "module");
-        html_attribute(html, "src", source.bytes);
-        html_close(html);
-        text_free(&source);
-    }
+    put_own(html, page, "href", "candle.svg");
+    write_module(html, page, "sheet.js");
+    if (head->module != NULL)
+        write_module(html, page, head->module);
     html_close(html);
     html_line(html);
 }
@@ -169,7 +175,7 @@ static void write_past(struct html *html, const struct exchange *exchange, enum 
 void frame_begin(struct html *html, const struct page *page, const struct exchange *exchange,
                  const struct sheet_head *head)
 {
-    write_head(html, exchange, head);
+    write_head(html, page, exchange, head);
     html_open(html, "body");
     html_open_class(html, "a", "skip");
     html_attribute(html, "href", "#sheet");

@@ -74,6 +74,7 @@ int page_new(struct page **made, const struct page_options *options, struct erro
     text_init(&page->inks);
     theme_stylesheet(&page->inks, THEME_AUTO);
     int code = text_failed(&page->inks) ? error_memory(error) : cut_letters(page, error);
+    page_mark_own(page);
     if (code == ERROR_NONE)
         code = known_book_new(&page->book, options->book, error);
     if (code == ERROR_NONE)

@@ -56,6 +56,7 @@ struct page {
     struct known_book *book;
     struct face_file faces[PAGE_FACES]; /* regular, bold, italic; none: size 0 */
     struct text inks;                   /* the style sheet of the figures */
+    char own[32];                       /* where these and the assets stand: "/own/MARK/" */
     pthread_mutex_t held_lock;          /* of what follows, had while it is worked on */
     struct held held;                   /* instruments that a setup is tried on */
     pthread_mutex_t jobs_lock;          /* of what follows, had for a moment only */
@@ -169,6 +170,15 @@ void form_button(struct html *html, const char *kind, const char *words, const c
  * without one it leads to the sheet of words (words_sheet.c). */
 void word_write(struct html *html, const struct exchange *exchange, const char *term,
                 const char *shown);
+
+/* --- the program's own files (page_own.c) ------------------------------------------------- */
+
+/* Marks them all, once inks and faces are there. */
+void page_mark_own(struct page *page);
+/* Begins the address of one. */
+void page_own_address(const struct page *page, const char *name, struct text *address);
+/* Answers with one; false: the address is none of theirs. */
+bool page_answer_own(const struct page *page, struct exchange *exchange);
 
 /* --- addresses (address.c) ------------------------------------------------------------- */
 

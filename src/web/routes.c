@@ -1,15 +1,7 @@
 /* The ways through the page: what answers which address. */
-#include "draw/typesetter.h"
-#include "web/assets.h"
 #include "web/sheets.h"
 
 #include <string.h>
-
-static const char *const face_files[PAGE_FACES] = {
-    [FACE_REGULAR] = "/own/lato.ttf",
-    [FACE_BOLD] = "/own/lato-bold.ttf",
-    [FACE_ITALIC] = "/own/lato-italic.ttf",
-};
 
 static const struct route routes[] = {
     {"/", false, sheet_start, false},
@@ -53,38 +45,6 @@ static const struct route routes[] = {
     {NULL, false, NULL, false},
 };
 
-/* What is in the program itself, under /own/. */
-static bool answer_own(const struct page *page, struct exchange *exchange)
-{
-    static const char own[] = "/own/";
-    if (exchange->is_change || strncmp(exchange->path, own, sizeof own - 1) != 0)
-        return false;
-    const struct asset *asset = asset_find(exchange->path + sizeof own - 1);
-    if (asset != NULL) {
-        exchange->type = asset->type;
-        exchange->saved = asset->mark;
-        exchange->fixed = asset->bytes;
-        exchange->fixed_size = asset->size;
-        return true;
-    }
-    if (strcmp(exchange->path, "/own/inks.css") == 0) {
-        exchange->type = "text/css; charset=utf-8";
-        exchange->fixed = page->inks.bytes;
-        exchange->fixed_size = page->inks.length;
-        return true;
-    }
-    for (int face = 0; face < PAGE_FACES; face++) {
-        if (strcmp(exchange->path, face_files[face]) != 0 || page->faces[face].size == 0)
-            continue;
-        exchange->type = "font/ttf";
-        exchange->saved = "\"1\"";
-        exchange->fixed = page->faces[face].bytes;
-        exchange->fixed_size = page->faces[face].size;
-        return true;
-    }
-    return false;
-}
-
 /* What the page can do about an error. */
 static const char *advice_of(enum error_reason reason)
 {
@@ -118,7 +78,7 @@ int page_answer(void *context, struct exchange *exchange, struct error *error)
 {
     struct page *page = context;
     bool known = false;
-    if (answer_own(page, exchange))
+    if (page_answer_own(page, exchange))
         return ERROR_NONE;
     for (const struct route *route = routes; route->path != NULL; route++) {
         if (strcmp(route->path, exchange->path) != 0)

@@ -85,9 +85,8 @@ static enum MHD_Result send_answer(struct MHD_Connection *connection, struct exc
         MHD_add_response_header(response, fixed_headers[i][0], fixed_headers[i][1]);
     MHD_add_response_header(response, "Content-Type", exchange->type);
     MHD_add_response_header(response, "Cache-Control",
-                            exchange->saved != NULL ? "private, no-cache" : "no-store");
-    if (exchange->saved != NULL)
-        MHD_add_response_header(response, "ETag", exchange->saved);
+                            exchange->is_lasting ? "private, max-age=31536000, immutable"
+                                                 : "no-store");
     if (exchange->location != NULL)
         MHD_add_response_header(response, "Location", exchange->location);
     if (exchange->cookie != NULL)

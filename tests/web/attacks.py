@@ -202,6 +202,14 @@ def headers_of_answers(server):
         expect(f"{path}: nosniff", headers.get("X-Content-Type-Options"), "nosniff")
         expect(f"{path}: referrer", headers.get("Referrer-Policy"), "no-referrer")
     body = server.ask("GET", "/data")[2]
+    # A browser keeps what has a mark in its address, and nothing else.
+    marked = set(re.findall(r"/own/[0-9a-f]{16}/[a-z.]+", body.decode()))
+    if len(marked) < 5:
+        failures.append(f"own files of the sheet: {marked}")
+    for path, kept in {**dict.fromkeys(marked, True), "/data": False, "/own/sheet.css": False}.items():
+        said = server.ask("GET", path)[1].get("Cache-Control")
+        expect(f"{path}: kept", said, "private, max-age=31536000, immutable" if kept else "no-store")
+    expect("another mark", server.ask("GET", "/own/0000000000000000/sheet.css")[0], 404)
     if re.search(rb"\sstyle=|<style|\son[a-z]+=", body):
         failures.append("the sheet has a style or a handler in its markup")
 

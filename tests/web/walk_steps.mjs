@@ -44,6 +44,25 @@ export function walkSteps({ page, origin, until, program, book, faults }) {
     assert.equal(shown(), seen[2]);
   }
 
+  // On the way to the next case nothing is asked for twice, and nothing that is there.
+  async function nothingTwice() {
+    const asked = [];
+    const listen = (response) => {
+      const { pathname } = new URL(response.url());
+      const wasSent = response.request().timing().requestStart >= 0; // not out of the browser's own store
+      if (wasSent && !pathname.endsWith("candle.svg")) asked.push(pathname);
+    };
+    await page.goto(origin + "/charts?list=reedlands&setup=low-inverted-hammer&instrument=cut-rush&case=2024-11-01");
+    await live();
+    await press("p");
+    await page.waitForTimeout(500);
+    page.on("response", listen);
+    await press("n");
+    await page.waitForTimeout(500);
+    page.off("response", listen);
+    assert.deepEqual(asked.sort(), ["/charts", "/charts/case", "/charts/figure"]);
+  }
+
   async function barByBar() {
     const answers = [];
     const listen = async (response) => {
@@ -167,5 +186,5 @@ export function walkSteps({ page, origin, until, program, book, faults }) {
     await until(async () => /open .* close/.test(await page.locator(".readout").innerText()));
   }
 
-  return [everyCase, barByBar, goesAlong, refusedMark, moreThanCanBeRead];
+  return [everyCase, nothingTwice, barByBar, goesAlong, refusedMark, moreThanCanBeRead];
 }

@@ -1,10 +1,10 @@
 // The chart that moves: frames come from the server, one request at a time, and
 // what is on the screen is moved at once while the exact frame is on its way.
 // Beside it, where it is wished, the same in longer bars, read by the same cross.
-import { along, carry } from "/own/along.js";
-import "/own/lines.js";
-import "/own/orders.js";
-import { keys } from "/own/sheet.js";
+import { along, carry } from "./along.js";
+import "./lines.js";
+import "./orders.js";
+import { keys } from "./sheet.js";
 
 const frame = document.getElementById("chart");
 if (frame) begin();
@@ -117,13 +117,15 @@ function begin() {
     return { width, height: Math.round(height) };
   }
 
+  let drawn = null; // the size last asked for
   async function fetchFrame() {
     wanted = true;
     if (waiting) return;
     waiting = true;
     while (wanted) {
       wanted = false;
-      const ask = { first: view.first, last: view.last, bar: barMoment(), ...size() };
+      drawn = size();
+      const ask = { first: view.first, last: view.last, bar: barMoment(), ...drawn };
       if (ask.bar === null) delete ask.bar;
       const answer = await fetch(address("/charts/figure", ask), { cache: "no-store" });
       if (!answer.ok) break;
@@ -377,7 +379,11 @@ function begin() {
   });
 
   frame.addEventListener("anew", () => fetchFrame());
-  new ResizeObserver(() => fetchFrame()).observe(frame);
+  // Told of itself, too, when it is first looked at and when it is made as high as asked.
+  new ResizeObserver(() => {
+    const now = size();
+    if (now.width !== drawn?.width || now.height !== drawn.height) fetchFrame();
+  }).observe(frame);
   fetchFrame();
 }
 

@@ -1,7 +1,7 @@
 // Own levels and lines over the figure. The server draws and keeps them; here a point
 // is pointed at, an end is taken hold of, and what is under way is sketched.
-import { gained } from "/own/along.js";
-import { isStill, keys } from "/own/sheet.js";
+import { gained } from "./along.js";
+import { isStill, keys } from "./sheet.js";
 
 const frame = document.getElementById("chart");
 const section = () => document.getElementById("own-lines");

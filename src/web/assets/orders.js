@@ -1,6 +1,6 @@
 // Entry, stop and target over the figure. The server works them out; here they are
 // only taken hold of and moved, and what was moved is kept in the address alone.
-import { isStill } from "/own/sheet.js";
+import { isStill } from "./sheet.js";
 
 const frame = document.getElementById("chart");
 const section = document.getElementById("orders");

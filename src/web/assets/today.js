@@ -1,6 +1,6 @@
 // Today: a row's case opens below it, and closes again; without this module the
 // same link leads to its chart.
-import "/own/finding.js";
+import "./finding.js";
 
 async function open(link, row) {
   const below = document.createElement("tr");
