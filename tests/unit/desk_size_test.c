@@ -524,24 +524,26 @@ static void the_shortest_way_between_currencies_is_taken(void **state)
 }
 
 /* 9.7. Bars of range 3, which no gap widens, so that the ATR stays 3, each opening where
- * the one before closed but for one in fifty. */
+ * the one before closed but for four, of which none is like another: the 284th of 286 is the
+ * second smallest of them, 0.5 (0.99 x 286 = 283.14). */
 static void the_gap_is_the_one_in_a_hundred(void **state)
 {
     (void)state;
     struct bars bars;
     struct gap gap;
     struct error error;
+    static const double down[] = {1, 0.25, 0.75, 0.5};
     bars_init(&bars);
     for (int i = 0; i < 300; i++) {
-        double middle = i >= 100 && i % 50 == 0 ? 99 : 100; /* 4 of 286 gaps: 1 down */
-        struct bar bar = {i * 86400, middle, 101, 98, 100, NAN};
+        double open = i >= 100 && i % 50 == 0 ? 100 - down[i / 50 - 2] : 100;
+        struct bar bar = {i * 86400, open, 101, 98, 100, NAN};
         assert_int_equal(bars_append(&bars, &bar, &error), 0);
     }
     assert_int_equal(gap_measure(&bars, false, &gap, &error), 0);
     assert_true(gap.known);
     /* Wilder's first mean of 14 is on bar 14: gaps from bar 15 to 300. */
     assert_int_equal(gap.count, 286);
-    assert_true(fabs(gap.atrs - 1.0 / 3) < 1e-12 && fabs(gap.length - 1) < 1e-12);
+    assert_true(fabs(gap.atrs - 0.5 / 3) < 1e-12 && fabs(gap.length - 0.5) < 1e-12);
     assert_int_equal(gap_measure(&bars, true, &gap, &error), 0);
     assert_true(gap.known && gap.length == 0); /* none was upwards */
     bars.count = 100;
