@@ -6,6 +6,7 @@
 #include "work/series.h"
 #include "work/work_parts.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -276,9 +277,10 @@ static int take_close(struct work *work, const char *instrument, struct rate *ra
     struct notices unsaid = {0}; /* of its tick, which a rate does not need */
     int code = series_open_named(work, &unsaid, instrument, &series, error);
     size_t count = code == ERROR_NONE ? bars_complete(&series.bars) : 0;
-    *known = count > 0;
+    struct fraction close = fraction_of_number(count > 0 ? series.bars.close[count - 1] : NAN);
+    *known = !fraction_failed(close) && fraction_sign(close) > 0;
     if (*known) {
-        rate->price = fraction_of_number(series.bars.close[count - 1]);
+        rate->price = close;
         rate->dated = true;
         rate->at = series.bars.time[count - 1];
     }
@@ -292,7 +294,8 @@ int rate_of_close(struct work *work, const char *instrument, struct rate *rate, 
     bool known;
     int code = take_close(work, instrument, rate, &known, error);
     if (code == ERROR_NONE && !known)
-        code = error_set(error, ERROR_INPUT, "%s: it has no whole bar whose close could be a rate",
+        code = error_set(error, ERROR_INPUT,
+                         "%s: its newest whole bar has no close above 0, which a rate needs",
                          instrument);
     return code;
 }

@@ -48,7 +48,7 @@ int account_set_terms(struct work *work, const char *name, const char *const tex
 /* A rate of the book: the last whole close of its series by the date wished for. */
 struct known_rate {
     struct rate rate;
-    bool known; /* there was one by then */
+    bool known; /* there was one by then, above 0 */
     char instrument[INSTRUMENT_NAME_SIZE];
 };
 /* All of them in the order in which they were named first, which is that in which they count;
@@ -62,7 +62,7 @@ int known_rate_set(struct work *work, const char *pair, const char *instrument,
                    struct error *error);
 
 /* The last whole close of an instrument of the book as a rate, with its date; ERROR_INPUT
- * where it has none. */
+ * where it has none, or none above 0. */
 int rate_of_close(struct work *work, const char *instrument, struct rate *rate,
                   struct error *error);
 
