@@ -27,7 +27,7 @@ static int take_account(const struct call *call, struct work *work, struct size_
     if (code == ERROR_NONE)
         wish->balance = view.balance;
     if (code == ERROR_NONE)
-        account_hold_leverage(&view, &wish->instrument);
+        wish->own_leverage = account_leverage(&view);
     if (code == ERROR_NONE && !call_has(call, "risk")) {
         if (view.terms.text[TERM_RISK][0] == '\0')
             code = error_set(error, ERROR_USAGE,

@@ -110,6 +110,18 @@ static bool has_leverage(const struct size_wish *wish)
     return wish->instrument.leverage > 0;
 }
 
+/* The lower one of the instrument's and the person's own; failed where there is neither. */
+static struct fraction lower_leverage(const struct size_wish *wish)
+{
+    struct fraction leverage = fraction_of_number(has_leverage(wish) ? wish->instrument.leverage
+                                                                     : NAN);
+    if (fraction_failed(leverage))
+        return wish->own_leverage;
+    bool own = !fraction_failed(wish->own_leverage) &&
+               fraction_compare(wish->own_leverage, leverage) < 0;
+    return own ? wish->own_leverage : leverage;
+}
+
 static int set_rate(const struct size_wish *wish, struct sizing *sizing, struct error *error)
 {
     /* What has no currency of its own is quoted in the account's. */
@@ -169,11 +181,11 @@ static bool least_steps(const struct size_wish *wish, int64_t *steps)
 
 static bool bound_by_leverage(const struct size_wish *wish, struct sizing *sizing)
 {
-    struct fraction most = fraction_multiply(money_fraction(&wish->balance),
-                                             fraction_of_number(wish->instrument.leverage));
+    struct fraction leverage = lower_leverage(wish);
+    struct fraction most = fraction_multiply(money_fraction(&wish->balance), leverage);
     struct fraction each = notional_of(wish, sizing, size_of(wish, 1));
     int64_t steps;
-    if (!has_leverage(wish))
+    if (fraction_failed(leverage))
         return true;
     if (!money_at_most(most, &wish->balance.currency, &sizing->most_notional))
         return false;

@@ -19,6 +19,8 @@ struct size_wish {
     struct fraction gap;       /* a price length the stop may be jumped by; failed: not known */
     bool limited;              /* the room below is all that may be risked, whatever the rule */
     struct money room;
+    /* Times the balance that a person lets positions be worth, > 0; failed: no limit. */
+    struct fraction own_leverage;
 };
 
 /* What kept the size from being larger. */
@@ -42,8 +44,8 @@ struct sizing {
     struct money at_risk; /* the loss at the stop with costs, of `size` */
     struct money next_at_risk;
     struct money notional;
-    struct money most_notional; /* that the leverage allows; only where one is known */
-    struct money margin;        /* likewise */
+    struct money most_notional; /* that the lower leverage allows; only where there is one */
+    struct money margin;        /* by the instrument's leverage; only where it is known */
     struct money costs_paid;
     struct fraction costs_r; /* in R, which is the distance without costs */
     struct money if_gapped;  /* the loss where the stop is jumped; only where a gap is known */

@@ -40,12 +40,11 @@ int account_open(struct work *work, const char *name, struct account_view *view,
     return code;
 }
 
-void account_hold_leverage(const struct account_view *view, struct instrument *instrument)
+struct fraction account_leverage(const struct account_view *view)
 {
     struct fraction leverage;
-    if (account_term_number(&view->terms, TERM_LEVERAGE, &leverage) &&
-        !(instrument->leverage > 0 && instrument->leverage < fraction_number(leverage)))
-        instrument->leverage = fraction_number(leverage);
+    return account_term_number(&view->terms, TERM_LEVERAGE, &leverage) ? leverage
+                                                                       : fraction_of_number(NAN);
 }
 
 void account_close(struct account_view *view)

@@ -20,8 +20,8 @@ int account_open(struct work *work, const char *name, struct account_view *view,
 /* The same out of a book that is open, such as inside a transaction of its writer. */
 int account_read(struct work *work, struct book *book, const char *name, struct account_view *view,
                  struct error *error);
-/* Lowers an instrument's leverage to the account's, where that is less. */
-void account_hold_leverage(const struct account_view *view, struct instrument *instrument);
+/* What the account lets positions be worth, times its balance; failed: not set. */
+struct fraction account_leverage(const struct account_view *view);
 void account_close(struct account_view *view);
 
 /* Makes an account of this currency. */

@@ -46,7 +46,7 @@ static int hold_down(const struct account_view *view, struct plan_made *made, st
 {
     struct size_wish *size = &made->found.wish;
     struct fraction share;
-    account_hold_leverage(view, &size->instrument);
+    size->own_leverage = account_leverage(view);
     if (!account_term_number(&view->terms, TERM_OPEN_RISK, &share))
         return ERROR_NONE;
     struct fraction all = fraction_multiply(money_fraction(&view->balance),
@@ -154,7 +154,7 @@ static int work_out(struct work *work, struct sources *from, bool held, struct p
                     struct error *error)
 {
     struct size_wish *size = &made->found.wish;
-    size->instrument.leverage = from->opened->series.instrument.leverage;
+    size->own_leverage = fraction_of_number(NAN);
     size->limited = false;
     int code = held ? hold_down(from->view, made, error) : ERROR_NONE;
     if (code == ERROR_NONE)

@@ -19,7 +19,7 @@ struct example {
     const char *currency, *rates; /* of the instrument; pairs, with blanks between */
     double tick, point_value, size_step, smallest_size, leverage;
     struct costs costs;
-    const char *gap, *room;
+    const char *gap, *room, *own_leverage;
     /* What has to come out; NULL: not asked. */
     const char *size, *at_risk, *next_at_risk, *notional, *margin, *costs_paid, *if_gapped;
     bool refused;
@@ -78,6 +78,8 @@ static void read_wish(const struct example *e, struct size_wish *wish)
     struct error error;
     assert_int_equal(risk_read("risk", e->risk, &wish->balance.currency, &wish->risk, &error), 0);
     wish->gap = e->gap != NULL ? decimal(e->gap) : fraction_of_number(NAN);
+    wish->own_leverage = e->own_leverage != NULL ? decimal(e->own_leverage)
+                                                 : fraction_of_number(NAN);
     wish->limited = e->room != NULL;
     if (wish->limited)
         wish->room = amount(e->room, account);
@@ -190,6 +192,34 @@ static const struct example examples[] = {
      .at_risk = "80.00",
      .next_at_risk = "80.40",
      .margin = "10000.00",
+     .bound = SIZE_BY_LEVERAGE},
+    /* the same with a limit of one's own, which is lower, then one that is higher: half of 10,000
+     * over 100, and what is asked for stays half of its worth */
+    {.entry = "100",
+     .stop = "99.6",
+     .risk = "1%",
+     .balance = "10000",
+     .leverage = 2,
+     .own_leverage = "0.5",
+     .size = "50",
+     .notional = "5000.00",
+     .margin = "2500.00",
+     .bound = SIZE_BY_LEVERAGE},
+    {.entry = "100",
+     .stop = "99.6",
+     .risk = "1%",
+     .balance = "10000",
+     .leverage = 2,
+     .own_leverage = "3",
+     .size = "200",
+     .margin = "10000.00",
+     .bound = SIZE_BY_LEVERAGE},
+    {.entry = "100",
+     .stop = "99.6",
+     .risk = "1%",
+     .balance = "10000",
+     .own_leverage = "0.5",
+     .size = "50",
      .bound = SIZE_BY_LEVERAGE},
     /* 1.5 x 100.01 is 150.015, of which 150.01 can be had: 30,002 of half a cent; 30,003 would be
      * worth 150.015, rounded up 150.02 */
