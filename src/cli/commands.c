@@ -215,8 +215,10 @@ const struct command commands[] = {
      .help = "Makes plans: the orders to type, their size, and the reason before the outcome.\n"
              "look works one out, from the signal of the newest bar or by hand; take and pass keep "
              "it. It is refused against a limit of the account, unless --breach says why. No order "
-             "is sent: placed says that a person did. filled, done with --r, lapsed and withdrawn "
-             "say what became of it. Nothing is changed or removed.",
+             "is sent: placed says that a person did. follow says what the bars made of it by its "
+             "own rules, and what to do next. filled, moved, closed, done with --r, lapsed and "
+             "withdrawn are your own word, which counts; what the rules would have done stands "
+             "beside it. Nothing is changed or removed.",
      .most_arguments = 2,
      .options = {&plan_options, &plan_setup_options, &as_of_options},
      .run = command_plan},

@@ -3,6 +3,7 @@
 #include "answer/size.h"
 #include "cli/commands.h"
 #include "cli/paragraph.h"
+#include "cli/plan_follow.h"
 #include "cli/table.h"
 #include "cli/wishes.h"
 #include "document/document_write.h"
@@ -85,6 +86,8 @@ static int make(struct call *call, struct work *work, const struct setup *setup,
         code = print_plan(call, made, error);
     call->incomplete = call->incomplete || (code == ERROR_NONE && made->found.sizing.refused);
     notices_free(&notices);
+    if (made != NULL)
+        plan_made_clear(made);
     free(made);
     return code;
 }
@@ -132,13 +135,6 @@ static int do_show(struct call *call, struct work *work, struct error *error)
     return code;
 }
 
-static int do_step(struct call *call, struct work *work, struct error *error)
-{
-    int code = plan_go_on(work, call->arguments[1], plan_step_of(call->arguments[0]),
-                          call_option(call, "r"), call_option(call, "note"), error);
-    return code == ERROR_NONE ? do_show(call, work, error) : code;
-}
-
 static const struct verb {
     const char *word;
     size_t words; /* its own among them */
@@ -150,11 +146,14 @@ static const struct verb {
     {"look", 2, "INSTRUMENT", false, do_make},
     {"take", 2, "INSTRUMENT", true, do_make},
     {"pass", 2, "INSTRUMENT", true, do_make},
-    {"placed", 2, "the NUMBER of a plan", true, do_step},
-    {"filled", 2, "the NUMBER of a plan", true, do_step},
-    {"done", 2, "the NUMBER of a plan", true, do_step},
-    {"lapsed", 2, "the NUMBER of a plan", true, do_step},
-    {"withdrawn", 2, "the NUMBER of a plan", true, do_step},
+    {"follow", 2, "the NUMBER of a plan, or none", false, plan_follow_call},
+    {"placed", 2, "the NUMBER of a plan", true, plan_say_call},
+    {"filled", 2, "the NUMBER of a plan", true, plan_say_call},
+    {"moved", 2, "the NUMBER of a plan", true, plan_say_call},
+    {"closed", 2, "the NUMBER of a plan", true, plan_say_call},
+    {"done", 2, "the NUMBER of a plan", true, plan_say_call},
+    {"lapsed", 2, "the NUMBER of a plan", true, plan_say_call},
+    {"withdrawn", 2, "the NUMBER of a plan", true, plan_say_call},
 };
 
 int command_plan(struct call *call, struct error *error)
@@ -168,15 +167,16 @@ int command_plan(struct call *call, struct error *error)
     if (verb == NULL)
         return error_set(
             error, ERROR_USAGE,
-            "plan: found '%.40s'; show, look, take, pass, placed, filled, done, lapsed "
-            "or withdrawn is allowed",
+            "plan: found '%.40s'; show, look, take, pass, follow, placed, filled, moved, closed, "
+            "done, lapsed or withdrawn is allowed",
             word);
-    if (call->argument_count > 0 && call->argument_count != verb->words)
+    bool all = verb->run == plan_follow_call && call->argument_count == 1;
+    if (call->argument_count > 0 && call->argument_count != verb->words && !all)
         return error_set(error, ERROR_USAGE, "plan: %s takes %s", verb->word, verb->needs);
     if (verb->keeps && call_has(call, "as-of"))
         return error_set(error, ERROR_USAGE,
                          "--as-of: a past date is only looked at; nothing is kept there, use "
-                         "'plan look' or 'plan show'");
+                         "'plan look', 'plan follow' or 'plan show'");
     int code = call_work_open(&own, call, error);
     if (code == ERROR_NONE)
         code = verb->run(call, own.work, error);

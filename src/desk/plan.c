@@ -9,7 +9,10 @@ static const char *const step_words[STEP_KINDS] = {[STEP_PLACED] = "placed",
                                                    [STEP_FILLED] = "filled",
                                                    [STEP_DONE] = "done",
                                                    [STEP_LAPSED] = "lapsed",
-                                                   [STEP_WITHDRAWN] = "withdrawn"};
+                                                   [STEP_WITHDRAWN] = "withdrawn",
+                                                   [STEP_MOVED_STOP] = "moved_stop",
+                                                   [STEP_MOVED_TARGET] = "moved_target",
+                                                   [STEP_CLOSED] = "closed"};
 static const char *const state_words[] =
     {[PLAN_WAITING] = "waiting", [PLAN_IN_TRADE] = "in trade",   [PLAN_DONE] = "done",
      [PLAN_LAPSED] = "lapsed",   [PLAN_WITHDRAWN] = "withdrawn", [PLAN_PASSED] = "passed"};
@@ -37,17 +40,45 @@ bool plan_is_open(const struct plan *plan)
     return plan->state == PLAN_WAITING || plan->state == PLAN_IN_TRADE;
 }
 
-int plan_step_check(const struct plan *plan, enum plan_step_kind step, struct error *error)
+/* What a person said so far comes first; what the bars made of it meanwhile opens the rest. */
+static bool may_follow(const struct plan *plan, enum plan_state now, enum plan_step_kind step)
 {
-    bool allowed = step == STEP_DONE ? plan->state == PLAN_IN_TRADE : plan->state == PLAN_WAITING;
-    if (allowed && !(step == STEP_PLACED && plan->placed))
+    bool waits = plan->state == PLAN_WAITING;
+    bool trades = waits || plan->state == PLAN_IN_TRADE;
+    bool filled = now == PLAN_IN_TRADE || now == PLAN_DONE;
+    switch (step) {
+    case STEP_PLACED: return waits && !plan->placed;
+    case STEP_FILLED: return trades;
+    case STEP_MOVED_STOP:
+    case STEP_MOVED_TARGET: return trades && now == PLAN_IN_TRADE;
+    case STEP_CLOSED: return (trades && filled) || plan->closed;
+    case STEP_DONE: return trades && filled;
+    case STEP_LAPSED: return waits;
+    case STEP_WITHDRAWN: return waits && !filled;
+    case STEP_KINDS: break;
+    }
+    return false;
+}
+
+int plan_step_check(const struct plan *plan, enum plan_state now, enum plan_step_kind step,
+                    struct error *error)
+{
+    static const char *const doing[STEP_KINDS] = {[STEP_PLACED] = "placed",
+                                                  [STEP_FILLED] = "filled",
+                                                  [STEP_DONE] = "done",
+                                                  [STEP_LAPSED] = "lapsed",
+                                                  [STEP_WITHDRAWN] = "withdrawn",
+                                                  [STEP_MOVED_STOP] = "given another stop",
+                                                  [STEP_MOVED_TARGET] = "given another target",
+                                                  [STEP_CLOSED] = "closed"};
+    bool placed = plan->placed && now == PLAN_WAITING;
+    if (may_follow(plan, now, step))
         return ERROR_NONE;
     return error_set(error, ERROR_INPUT,
                      "plan %lld is %s%s, and cannot be %s: a plan that waits is placed once, and "
-                     "filled, lapsed or withdrawn; one in trade is done",
-                     (long long)plan->id, state_words[plan->state],
-                     plan->placed && plan->state == PLAN_WAITING ? " and placed" : "",
-                     step_words[step]);
+                     "filled, lapsed or withdrawn; one in trade is moved, closed or done",
+                     (long long)plan->id, state_words[now], placed ? " and placed" : "",
+                     doing[step]);
 }
 
 static void add_note(struct plan *plan, const char *note)
@@ -58,20 +89,30 @@ static void add_note(struct plan *plan, const char *note)
                  note);
 }
 
+static void take_end(struct plan *plan, const struct plan_step *step)
+{
+    plan->state = PLAN_DONE;
+    plan->closed = step->kind == STEP_CLOSED;
+    memcpy(plan->result, step->result, sizeof plan->result);
+}
+
 void plan_step_take(struct plan *plan, const struct plan_step *step)
 {
-    static const enum plan_state after[STEP_KINDS] = {[STEP_PLACED] = PLAN_WAITING,
-                                                      [STEP_FILLED] = PLAN_IN_TRADE,
-                                                      [STEP_DONE] = PLAN_DONE,
-                                                      [STEP_LAPSED] = PLAN_LAPSED,
-                                                      [STEP_WITHDRAWN] = PLAN_WITHDRAWN};
-    plan->state = after[step->kind];
-    plan->placed = plan->placed || step->kind == STEP_PLACED;
     plan->since = step->made;
-    if (step->kind == STEP_FILLED)
+    switch (step->kind) {
+    case STEP_PLACED: plan->placed = true; break;
+    case STEP_FILLED:
+        plan->state = PLAN_IN_TRADE;
         plan->filled = step->made;
-    if (step->kind == STEP_DONE)
-        memcpy(plan->result, step->result, sizeof plan->result);
+        break;
+    case STEP_CLOSED:
+    case STEP_DONE: take_end(plan, step); break;
+    case STEP_LAPSED: plan->state = PLAN_LAPSED; break;
+    case STEP_WITHDRAWN: plan->state = PLAN_WITHDRAWN; break;
+    case STEP_MOVED_STOP:
+    case STEP_MOVED_TARGET:
+    case STEP_KINDS: break;
+    }
     add_note(plan, step->note);
 }
 

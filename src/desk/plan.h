@@ -14,7 +14,7 @@ enum {
     PLAN_LINES_SIZE = 1024,
     PLAN_SETUP_SIZE = 80,
     PLAN_NOTE_SIZE = 200,
-    PLAN_NOTES_SIZE = 3 * (PLAN_NOTE_SIZE + 2), /* no plan has more than three steps */
+    PLAN_NOTES_SIZE = 3 * (PLAN_NOTE_SIZE + 2), /* of more they are cut */
     PLAN_DECIMAL_SIZE = FRACTION_TEXT_SIZE
 };
 
@@ -25,6 +25,9 @@ enum plan_step_kind {
     STEP_DONE,      /* the position is closed; with its R */
     STEP_LAPSED,    /* the entry came to nothing */
     STEP_WITHDRAWN, /* taken back before a fill */
+    STEP_MOVED_STOP,
+    STEP_MOVED_TARGET, /* the nearest one that is left */
+    STEP_CLOSED,       /* by hand or by its orders, at a price; its R is reckoned */
     STEP_KINDS
 };
 
@@ -67,6 +70,7 @@ struct plan {
     enum plan_state state;
     bool placed;
     int64_t since;                  /* of the newest step, else `made` */
+    bool closed;                    /* done at a price, and not with an R alone */
     int64_t filled;                 /* when the entry was; INT64_MIN: not */
     char result[PLAN_DECIMAL_SIZE]; /* in R, where it is done */
     char notes[PLAN_NOTES_SIZE];    /* those of its steps, in order */
@@ -74,12 +78,18 @@ struct plan {
 
 /* Whether it counts as open: taken, and not at its end. */
 bool plan_is_open(const struct plan *plan);
-/* Whether the step may follow; ERROR_INPUT says what the plan is. */
-int plan_step_check(const struct plan *plan, enum plan_step_kind step, struct error *error);
+/* Whether the step may follow where the bars by now have the plan in this state;
+ * ERROR_INPUT says what it is. */
+int plan_step_check(const struct plan *plan, enum plan_state now, enum plan_step_kind step,
+                    struct error *error);
+
+/* What a person said of a plan. */
 struct plan_step {
     enum plan_step_kind kind;
-    int64_t made;
-    char result[PLAN_DECIMAL_SIZE]; /* R as a decimal, of STEP_DONE; else empty */
+    int64_t made;                   /* when it was said */
+    int64_t at;                     /* the start of the bar it is about; INT64_MIN: none */
+    char price[PLAN_DECIMAL_SIZE];  /* as traded on that bar; empty: none */
+    char result[PLAN_DECIMAL_SIZE]; /* R as a decimal, of what is done or closed; else empty */
     char note[PLAN_NOTE_SIZE];      /* may be empty */
 };
 

@@ -149,22 +149,3 @@ int plan_store_keep(struct book *book, struct plan *plan, struct error *error)
     plan->id = book_last_row(book);
     return code;
 }
-
-int plan_store_step(struct book *book, int64_t plan, const struct plan_step *step,
-                    struct error *error)
-{
-    struct statement statement;
-    int code = statement_prepare(
-        &statement, book,
-        "INSERT INTO plan_step(plan, kind, made, result, note) VALUES(?1, ?2, ?3, ?4, ?5)", error);
-    if (code != ERROR_NONE)
-        return code;
-    statement_bind_integer(&statement, 1, plan);
-    statement_bind_text(&statement, 2, plan_step_word(step->kind));
-    statement_bind_integer(&statement, 3, step->made);
-    statement_bind_text(&statement, 4, step->result);
-    statement_bind_text(&statement, 5, step->note);
-    code = statement_run(&statement, error);
-    statement_finish(&statement);
-    return code;
-}

@@ -10,11 +10,7 @@
 int plan_store_all(struct book *book, int64_t account, int64_t known, struct plan **plans,
                    size_t *count, struct error *error);
 
-/* Keeps one that is new, which gets its number; inside a transaction, as is the next. */
+/* Keeps one that is new, which gets its number; inside a transaction. */
 int plan_store_keep(struct book *book, struct plan *plan, struct error *error);
-
-/* A step of the plan of this number. */
-int plan_store_step(struct book *book, int64_t plan, const struct plan_step *step,
-                    struct error *error);
 
 #endif

@@ -403,6 +403,20 @@ const char *const schema_steps[] = {
     "DROP TRIGGER own_line_withdrawn_as_it_was;" WITHDRAWN_TO_ENDS
     "CREATE TRIGGER own_line_withdrawn_as_it_was BEFORE UPDATE ON own_line_withdrawn"
     " BEGIN SELECT raise(ABORT, 'what was withdrawn stays so'); END;",
+    /* 18 to 19: what a plan is followed by, and the bar and the price that a step is
+     * about. */
+    "CREATE TABLE plan_rule("
+    " plan INTEGER PRIMARY KEY REFERENCES plan,"
+    " interval TEXT NOT NULL,"  /* of the bars that were asked for; '': their usual */
+    " signal INTEGER NOT NULL," /* start of the newest bar */
+    " candle INTEGER NOT NULL," /* start of the candle's last bar */
+    " choice INTEGER NOT NULL," /* which of the setup's shapes */
+    " orders TEXT NOT NULL,"    /* by hand: 'stop' or 'limit'; '': not known */
+    " text TEXT NOT NULL"       /* of the setup; '': by hand */
+    ") STRICT;" STAYS(
+        "plan_rule",
+        "what a plan is followed by") "ALTER TABLE plan_step ADD COLUMN at INTEGER;" /* start of a bar; null: none */
+                                      "ALTER TABLE plan_step ADD COLUMN price TEXT NOT NULL DEFAULT '';",
 };
 
 const int schema_version = sizeof schema_steps / sizeof schema_steps[0];

@@ -197,7 +197,7 @@ static int look(struct work *work, struct notices *notices, const struct plan_wi
     size->instrument = opened->series.instrument;
     made->with_setup = wish->setup != NULL;
     int code = plan_find_orders(work, notices, wish, &opened->series.bars, size, &from.target,
-                                &words, error);
+                                &words, &made->rule, error);
     if (code == ERROR_NONE)
         code = read_terms(work, wish, view, made, error);
     if (code == ERROR_NONE)

@@ -3,6 +3,7 @@
 #ifndef RUSHLIGHT_WORK_PLAN_H
 #define RUSHLIGHT_WORK_PLAN_H
 
+#include "desk/plan_rule.h"
 #include "desk/plan_store.h"
 #include "work/account.h"
 #include "work/plan_study.h"
@@ -24,6 +25,7 @@ struct plan_wish {
 
 struct plan_made {
     struct plan plan;
+    struct plan_rule rule; /* what it will be followed by */
     struct size_found found;
     struct rates rates;       /* what `found` was reckoned with */
     struct fraction reward_r; /* at the target after costs; failed: there is none */
@@ -34,11 +36,13 @@ struct plan_made {
     bool with_setup;
 };
 
-/* Works a plan out; nothing is kept. It must stay where it is. ERROR_INPUT where the newest
+/* Works a plan out; nothing is kept. It must stay where it is, and is cleared with
+ * plan_made_clear, also after an error. ERROR_INPUT where the newest
  * whole bar gives no signal of the setup, for a stop that the rule does not know yet, and
  * for what size_work_out refuses. */
 int plan_look(struct work *work, struct notices *notices, const struct plan_wish *wish,
               struct plan_made *made, struct error *error);
+void plan_made_clear(struct plan_made *made);
 /* Keeps it, held once more against the limits beside all that the book has by then. ERROR_INPUT
  * without a reason, for one taken without a size or against a limit where no word says why, and
  * for such a word where no limit is broken. */
@@ -47,9 +51,5 @@ int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made 
 
 /* All plans of the book up to the date wished for, by their numbers; the caller frees them. */
 int plans_read(struct work *work, struct plan **plans, size_t *count, struct error *error);
-/* A step of the plan of this number; `result`: R, for STEP_DONE, else NULL; the note may be NULL.
- * ERROR_INPUT where the step may not follow or a word cannot be kept. */
-int plan_go_on(struct work *work, const char *number, enum plan_step_kind kind, const char *result,
-               const char *note, struct error *error);
 
 #endif

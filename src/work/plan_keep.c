@@ -1,5 +1,5 @@
-#include "base/number.h"
 #include "base/text.h"
+#include "desk/follow_store.h"
 #include "work/plan_parts.h"
 #include "work/work_parts.h"
 
@@ -79,9 +79,16 @@ static int keep(struct work *work, struct book *book, const struct plan_wish *wi
         code = may_be_kept(wish, made, error);
     if (code == ERROR_NONE)
         code = plan_store_keep(book, &made->plan, error);
+    if (code == ERROR_NONE)
+        code = plan_rule_store_keep(book, made->plan.id, &made->rule, error);
     free(plans);
     account_close(&view);
     return code;
+}
+
+void plan_made_clear(struct plan_made *made)
+{
+    plan_rule_free(&made->rule);
 }
 
 int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made *made,
@@ -110,64 +117,4 @@ int plans_read(struct work *work, struct plan **plans, size_t *count, struct err
         code = plan_store_all(book, 0, work_known_until(work), plans, count, error);
     work_return(work, book);
     return code;
-}
-
-static int read_result(const char *result, struct plan_step *step, struct error *error)
-{
-    struct fraction r;
-    if (step->kind != STEP_DONE && result != NULL)
-        return error_set(error, ERROR_INPUT,
-                         "the result: found '%.40s'; only a plan that is done has one", result);
-    if (step->kind != STEP_DONE)
-        return ERROR_NONE;
-    if (result != NULL && strlen(result) < sizeof step->result &&
-        fraction_read(result, strlen(result), &r) && !fraction_failed(r)) {
-        strcpy(step->result, result);
-        return ERROR_NONE;
-    }
-    return error_set(
-        error, ERROR_INPUT,
-        "the result: found '%.40s'; what it came to in R, such as 2.1 or -1, is needed",
-        result != NULL ? result : "nothing");
-}
-
-static int go_on(struct book *book, const char *number, const struct plan_step *step,
-                 struct error *error)
-{
-    struct plan *plans;
-    const struct plan *plan = NULL;
-    size_t count;
-    int64_t id = 0;
-    number_parse_integer(number, strlen(number), &id);
-    int code = plan_store_all(book, 0, INT64_MAX, &plans, &count, error);
-    for (size_t i = 0; i < count; i++)
-        if (plans[i].id == id)
-            plan = &plans[i];
-    if (code == ERROR_NONE && plan == NULL)
-        code = error_set(error, ERROR_INPUT,
-                         "plan: found '%.20s'; the number of a plan of the book is allowed",
-                         number);
-    if (code == ERROR_NONE)
-        code = plan_step_check(plan, step->kind, error);
-    if (code == ERROR_NONE)
-        code = plan_store_step(book, id, step, error);
-    free(plans);
-    return code;
-}
-
-int plan_go_on(struct work *work, const char *number, enum plan_step_kind kind, const char *result,
-               const char *note, struct error *error)
-{
-    struct book *book = NULL;
-    struct plan_step step = {.kind = kind, .made = work_wishes(work)->now};
-    int code = read_result(result, &step, error);
-    if (code == ERROR_NONE)
-        code = work_copy_words(step.note, sizeof step.note, 0, "note", note, error);
-    if (code == ERROR_NONE)
-        code = work_writer(work, &book, error);
-    if (code == ERROR_NONE)
-        code = book_begin(book, "a step of a plan", error);
-    if (code != ERROR_NONE)
-        return code;
-    return book_settle(book, go_on(book, number, &step, error), error);
 }

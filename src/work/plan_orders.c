@@ -53,9 +53,26 @@ static struct order_words words_of(const struct setup *setup)
                                 .time_stop = setup->exit.time_stop};
 }
 
+/* The setup as it is now, and the candle, by which the plan will be followed. */
+static int take_rule(const struct rules_case *opened, const struct setup *setup,
+                     const struct signal *signal, struct plan_rule *rule, struct error *error)
+{
+    const struct bars *bars = &opened->series.bars;
+    struct text text;
+    text_init(&text);
+    setup_write(setup, &text);
+    if (text_failed(&text))
+        return error_memory(error);
+    rule->text = text_take(&text);
+    rule->signal = bars->time[signal->at];
+    rule->candle = bars->time[signal->candle.at];
+    rule->choice = signal->candle.choice;
+    return ERROR_NONE;
+}
+
 static int take_orders(const struct rules_case *opened, const struct setup *setup,
                        struct size_wish *wish, struct fraction *target, struct order_words *words,
-                       struct error *error)
+                       struct plan_rule *rule, struct error *error)
 {
     static const struct planned_lines unmoved = {NAN, NAN, NAN};
     struct planned_orders orders;
@@ -77,17 +94,17 @@ static int take_orders(const struct rules_case *opened, const struct setup *setu
     if (setup->costs_given)
         wish->instrument.costs = setup->costs;
     *words = words_of(setup);
-    return ERROR_NONE;
+    return take_rule(opened, setup, &signal, rule, error);
 }
 
 static int of_setup(struct work *work, struct notices *notices, const struct plan_wish *wish,
                     struct size_wish *size, struct fraction *target, struct order_words *words,
-                    struct error *error)
+                    struct plan_rule *rule, struct error *error)
 {
     struct rules_case opened;
     int code = rules_open(work, notices, wish->word, wish->setup, &opened, error);
     if (code == ERROR_NONE)
-        code = take_orders(&opened, wish->setup, size, target, words, error);
+        code = take_orders(&opened, wish->setup, size, target, words, rule, error);
     rules_close(&opened);
     return code;
 }
@@ -130,10 +147,29 @@ static int by_hand(const struct plan_wish *wish, const struct bars *bars, struct
     return code;
 }
 
+/* What is known of it without a setup, and which bars were asked for. */
+static int settle_rule(struct work *work, const struct plan_wish *wish, const struct bars *bars,
+                       const struct order_words *words, struct plan_rule *rule, struct error *error)
+{
+    struct interval interval;
+    size_t count = bars_complete(bars);
+    int code = series_word_interval(work, wish->word, &interval, error);
+    if (code != ERROR_NONE)
+        return code;
+    interval_format_kept(rule->interval, interval);
+    if (wish->setup != NULL)
+        return ERROR_NONE;
+    rule->signal = rule->candle = count > 0 ? bars->time[count - 1] : INT64_MIN;
+    rule->kind = words->kind;
+    rule->kind_known = !words->either;
+    return ERROR_NONE;
+}
+
 int plan_find_orders(struct work *work, struct notices *notices, const struct plan_wish *wish,
                      const struct bars *bars, struct size_wish *size, struct fraction *target,
-                     struct order_words *words, struct error *error)
+                     struct order_words *words, struct plan_rule *rule, struct error *error)
 {
-    return wish->setup != NULL ? of_setup(work, notices, wish, size, target, words, error)
-                               : by_hand(wish, bars, size, target, words, error);
+    int code = wish->setup != NULL ? of_setup(work, notices, wish, size, target, words, rule, error)
+                                   : by_hand(wish, bars, size, target, words, error);
+    return code == ERROR_NONE ? settle_rule(work, wish, bars, words, rule, error) : code;
 }

@@ -18,10 +18,11 @@ struct order_words {
 };
 
 /* The orders of the newest signal, or those by hand: entry, stop and costs go into the wish,
- * the target is failed where there is none. ERROR_INPUT as of plan_look. */
+ * the target is failed where there is none; the rule is what it will be followed by.
+ * ERROR_INPUT as of plan_look. */
 int plan_find_orders(struct work *work, struct notices *notices, const struct plan_wish *wish,
                      const struct bars *bars, struct size_wish *size, struct fraction *target,
-                     struct order_words *words, struct error *error);
+                     struct order_words *words, struct plan_rule *rule, struct error *error);
 
 /* A price with the places of its tick. */
 void plan_price_words(char text[FRACTION_TEXT_SIZE], const struct instrument *instrument,
