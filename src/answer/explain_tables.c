@@ -74,8 +74,8 @@ static void parts_table(struct document *document, const struct rules_case *open
 }
 
 static const char turn_note[] =
-    "Turns at: the price of this bar, all else of it as it is, from which on the answer is the "
-    "other one; on the tick where that is known. Not by this bar: no price of it bears on it.";
+    "Turns at: the price from which on the answer would be the other one, all else of this bar as "
+    "it is; on the tick where that is known. Not by this bar: no price of it bears on it.";
 
 static void criteria_table(struct document *document, const struct rules_case *opened,
                            const struct setup *setup, const struct explanation *explanation)

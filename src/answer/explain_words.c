@@ -47,11 +47,12 @@ static void append_nearly(struct text *text, const struct rules_case *opened,
 void explain_shapes_words(struct text *text, const struct rules_case *opened,
                           const struct explanation *explanation)
 {
-    text_append(text, "It is ");
     if (explanation->parts.range <= 0)
-        text_append(text, "a bar without a range, which is no shape");
+        text_append(text, "It is a bar without a range, which is no shape");
     else if (explanation->shape_count == 0)
-        text_append(text, "no shape of the catalogue");
+        text_append(text, "It is no shape of the catalogue");
+    else
+        text_append(text, "By its parts alone it is ");
     for (size_t i = 0; i < explanation->shape_count; i++) {
         bool last = i + 1 == explanation->shape_count;
         text_append(text, i == 0 ? "" : last ? " and " : ", ");

@@ -159,7 +159,8 @@ static void draw_line(const struct draft *draft, const struct pane *pane,
                            bar_x(pane, bars[i]), pane_y(pane, prices[i]), 3);
 }
 
-/* The name stands where the line enters what is in view. */
+/* The name stands where the line enters what is in view, on the side that the line does
+ * not turn to. */
 static void name_line(const struct draft *draft, const struct pane *pane,
                       const struct window_line *line)
 {
@@ -177,7 +178,7 @@ static void name_line(const struct draft *draft, const struct pane *pane,
     if (line->name == NULL || bar > end || bar < pane->first)
         return;
     note(draft, pane, line->name, line->ink, fmax(bar_x(pane, bar), pane->box.left + 8),
-         pane_y(pane, line->from_price + slope * (bar - line->from_bar)), true);
+         pane_y(pane, line->from_price + slope * (bar - line->from_bar)), slope <= 0);
 }
 
 static void draw_curves(const struct draft *draft, const struct pane *pane)

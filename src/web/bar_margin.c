@@ -202,8 +202,9 @@ static void write_criteria(struct html *html, const struct chart *chart,
     html_open_class(html, "table", "crits");
     html_open(html, "caption");
     html_element(html, "b", words.bytes);
-    html_text(html, " Turns at: the price of this bar, all else as it is, from which on the answer "
-                    "is the other one.");
+    html_text(html,
+              " Turns at: the price from which on the answer would be the other one, all else "
+              "of this bar as it is.");
     html_close(html);
     html_markup(html, "<thead><tr><th scope=\"col\">criterion</th>"
                       "<th scope=\"col\" class=\"n\">measured</th>"

@@ -15,6 +15,7 @@
 #include "work/as_of.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -140,6 +141,13 @@ static void write_input(struct html *html, const char *label, const char *name, 
     html_close(html);
 }
 
+/* The size of a field for so many letters: a browser's field of 10 holds some 14. */
+static size_t fitting(size_t length)
+{
+    size_t size = length * 3 / 4;
+    return size < 10 ? 10 : size > 24 ? 24 : size;
+}
+
 /* One form holds every choice, so that it works without a module too. */
 static int write_choices(struct html *html, const struct page *page, struct chart *chart,
                          const struct chart_list *list, const struct exchange *exchange,
@@ -153,14 +161,27 @@ static int write_choices(struct html *html, const struct page *page, struct char
     html_open_class(html, "form", "line choices");
     html_attribute(html, "method", "get");
     html_attribute(html, "action", "/charts");
-    write_input(html, "instrument", "instrument", "10", chart->name, NULL);
+    char room[24]; /* for the whole name, which a person reads there too */
+    snprintf(room, sizeof room, "%zu", fitting(strlen(chart->name)));
+    write_input(html, "instrument", "instrument", room, chart->name, NULL);
     html_open(html, "datalist");
     html_attribute(html, "id", "names");
     html_close(html);
+    /* Where there is little room the figure comes first: all but the instrument and the
+     * date is folded away behind this box. */
+    html_open_class(html, "input", "fold");
+    html_attribute(html, "type", "checkbox");
+    html_attribute(html, "id", "all-choices");
+    html_open_class(html, "label", "fold");
+    html_attribute(html, "for", "all-choices");
+    html_text(html, "list, length of bars, setup");
+    html_close(html);
+    html_open_class(html, "div", "rest");
     chart_list_write_choice(html, chart, list);
     int code = write_intervals(html, chart, exchange, error);
     if (code == ERROR_NONE)
         code = write_setups(html, page, chart, error);
+    html_close(html);
     write_input(html, "date", "bar", "10", bar, NULL);
     form_hidden(html, "was", chart->name);
     form_hidden(html, "was-setup", chart->has_setup ? chart->asked.setup : "");
@@ -316,10 +337,24 @@ static void write_cases(struct html *html, const struct chart *chart,
     html_close_all(html, 2);
 }
 
-static void say_cases(size_t count, const char *setup, struct text *says)
+/* Which of the cases is the one shown, counted from 1 in order of time; 0: none. */
+static size_t number_of_case(const struct chart *chart)
 {
+    for (size_t i = 0; i < chart->signals.count; i++)
+        if (chart->signals.list[i].candle.at == chart->at)
+            return i + 1;
+    return 0;
+}
+
+static void say_cases(const struct chart *chart, struct text *says)
+{
+    size_t count = chart->signals.count;
+    size_t number = number_of_case(chart);
+    const char *setup = chart->setup.name;
     if (count == 0)
         text_append_format(says, " None of them is a case of %s.", setup);
+    else if (number > 0)
+        text_append_format(says, " Case %zu of the %zu of %s.", number, count, setup);
     else
         text_append_format(says, " %zu %s of %s among them.", count,
                            count_word(count, "case", "cases"), setup);
@@ -346,7 +381,7 @@ static void say(const struct chart *chart, const char *none, struct text *says)
         text_append_format(says, " There is no %s case of %s.",
                            strcmp(none, "next") == 0 ? "later" : "earlier", chart->setup.name);
     if (chart->has_setup && !held)
-        say_cases(chart->signals.count, chart->setup.name, says);
+        say_cases(chart, says);
 }
 
 /* The bar asked about, and the way on from it bar by bar. */

@@ -166,7 +166,7 @@ static void write_drawing(struct html *html, const struct chart *chart,
     html_open(html, "a");
     html_address(html, "href", words.bytes);
     html_attribute(html, "data-leave", "");
-    html_text(html, "leave it");
+    html_text(html, "give it up");
     text_free(&words);
     html_close_all(html, 3);
 }

@@ -138,9 +138,18 @@ function begin() {
   const prompt = document.createElement("p");
   prompt.className = "prompt";
   prompt.setAttribute("aria-hidden", "true");
+  const giveUp = document.createElement("button"); // the form has it for those who listen
+  giveUp.type = "button";
+  giveUp.className = "slight";
+  giveUp.tabIndex = -1;
+  giveUp.textContent = "give it up";
+  giveUp.addEventListener("click", () => leave());
+  for (const kind of ["pointerdown", "pointerup"]) // not a press on the figure below it
+    giveUp.addEventListener(kind, (event) => event.stopPropagation());
 
   function say(words) {
-    prompt.textContent = words;
+    prompt.textContent = words + " ";
+    prompt.append(giveUp);
     if (under) frame.append(prompt);
     let status = section().querySelector("[role=status]");
     if (!status) {
@@ -155,6 +164,7 @@ function begin() {
 
   // --- drawing -----------------------------------------------------------------------
   let under = null; // { kind, points, places, cross }
+  const byFinger = matchMedia("(pointer: coarse)").matches;
 
   async function start(kind) {
     const query = new URLSearchParams(location.search);
@@ -174,16 +184,20 @@ function begin() {
     const { shown } = main;
     const last = Math.min(shown.from + shown.bars.length - 1, Math.floor(shown.last) - 1);
     under = { points: form.classList.contains("two-points") ? 2 : 1, places: [],
-              cross: { bar: last, price: shown.bars[last - shown.from]?.[CLOSE] } };
-    for (const button of section().querySelectorAll(".kinds button[name=draw]"))
-      button.setAttribute("aria-pressed", String(button.value === form.elements.kind.value));
+              cross: { bar: last, price: shown.bars[last - shown.from]?.[CLOSE] }, kind: "it" };
+    for (const button of section().querySelectorAll(".kinds button[name=draw]")) {
+      const chosen = button.value === form.elements.kind.value;
+      button.setAttribute("aria-pressed", String(chosen));
+      if (chosen) under.kind = button.firstChild.textContent;
+    }
     tell();
+    if (!byFinger) follow(under.cross);
   }
 
   function tell() {
-    const first = under.places.length === 0;
-    say((under.points === 1 ? "Press its point" : first ? "Press its first point" : "Press its second point") +
-      ", or go there with the arrow keys and press Enter; Escape leaves it.");
+    const which = under.points === 1 ? "its point" : `point ${under.places.length + 1} of 2`;
+    say(`Drawing ${under.kind}, ${which}: ` +
+      (byFinger ? "tap it." : "press it, or go there with the arrow keys and press Enter. Escape gives it up."));
   }
 
   function leave() {
@@ -223,7 +237,7 @@ function begin() {
     return [event.clientX - box.left, event.clientY - box.top];
   };
   const quiet = (event) => { event.stopImmediatePropagation(); event.preventDefault(); };
-  const isEnd = (event) => event.target.closest?.(".end-of-line, .order");
+  const isEnd = (event) => event.target.closest?.(".end-of-line, .order, .prompt button");
   frame.addEventListener("pointerdown", (event) => {
     if (!under || !main || event.button !== 0 || isEnd(event)) return;
     quiet(event);
