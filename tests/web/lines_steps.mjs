@@ -245,7 +245,7 @@ export function lineSteps({ page, context, origin, until, program, book }) {
     rmSync(folder, { recursive: true });
     const cases = "/charts?instrument=lines-reed&setup=own-level";
     await open(cases + "&case=2021-03-21");
-    assert.match(await page.locator(".says").innerText(), /3 cases of own-level/);
+    assert.match(await page.locator(".says").innerText(), /Case 1 of the 3 of own-level/);
     assert.match(await page.locator("#bar").innerText(), /It meets own-level/);
     assert.match(await page.locator("#own-lines").innerText(), /so it stood at this case/);
     await open(cases + "&bar=2021-03-20");
