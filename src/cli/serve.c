@@ -3,6 +3,7 @@
 #include "cli/commands.h"
 
 #include "base/text.h"
+#include "cli/book.h"
 #include "cli/wishes.h"
 #include "version.h"
 #include "web/page.h"
@@ -162,6 +163,25 @@ static void clear(struct serving *serving)
         rmdir(serving->folder);
 }
 
+/* A page that may change the book is a command that writes: a book of an older program
+ * is brought up to date before anybody looks. Another fault of it is the page's to say. */
+static int bring_up_to_date(struct call *call, struct error *error)
+{
+    struct book *book = NULL;
+    struct error fault;
+    if (call_has(call, "read-only"))
+        return ERROR_NONE;
+    int code = book_of_call(call, BOOK_READ, &book, &fault);
+    book_done(book, code, &fault);
+    if (code == ERROR_NONE || fault.reason != ERROR_REASON_OLD_BOOK)
+        return ERROR_NONE;
+    code = book_of_call(call, BOOK_WRITE, &book, error);
+    code = book_done(book, code, error);
+    if (code == ERROR_NONE)
+        call_say(call, "%s: was of an older rushlight and has been brought up to date", call->book);
+    return code;
+}
+
 int command_serve(struct call *call, struct error *error)
 {
     struct serving serving = {.call = call};
@@ -178,7 +198,9 @@ int command_serve(struct call *call, struct error *error)
     sigaddset(&ends, SIGHUP);
     pthread_sigmask(SIG_BLOCK, &ends, NULL);
     sigaction(SIGCHLD, &reaping, NULL);
-    int code = make_folder(&serving, error);
+    int code = bring_up_to_date(call, error);
+    if (code == ERROR_NONE)
+        code = make_folder(&serving, error);
     if (code == ERROR_NONE)
         code = serve(&serving, &ends, error);
     clear(&serving);
