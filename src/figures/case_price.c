@@ -77,6 +77,8 @@ static void draw_zones(const struct case_facts *facts, struct picture *picture,
         picture_rectangle(picture, LAYER_GROUND, INK_WASH, (struct pen){0}, box);
         picture_line(picture, LAYER_GROUND, pen, box.left, box.top, box.right, box.top);
         picture_line(picture, LAYER_GROUND, pen, box.left, box.bottom, box.right, box.bottom);
+        picture_block(picture, (struct box){box.left, box.top - 1, box.right, box.top + 1});
+        picture_block(picture, (struct box){box.left, box.bottom - 1, box.right, box.bottom + 1});
         snprintf(name, sizeof name, "%s, %zu touches", facts->is_short ? "resistance" : "support",
                  zone->touches);
         case_note(picture, pane, name, INK_SOFT, box.left + 30,

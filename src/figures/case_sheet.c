@@ -12,7 +12,7 @@ enum {
     PRICE_HEIGHT = 330,
     FIGURE_MARGIN = 158,
     FIGURE_EDGE = 12,
-    FIGURE_AXIS = 34
+    FIGURE_AXIS = 38 /* two lines of names, and the tail of a letter */
 };
 
 static void draw_heading(const struct case_facts *facts, struct picture *picture)
