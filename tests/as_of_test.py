@@ -256,7 +256,9 @@ def hold_commands(market, whole, cut, day, folder):
 
 def without_date(answer):
     """The other book is not asked by a date."""
-    return answer.replace(" by that date", "")
+    return answer.replace(" by that date; a later one may have some", "; import some").replace(
+        " by that date", ""
+    )
 
 
 def text_of(sheet):

@@ -31,23 +31,30 @@ static void append_broken(struct text *text, struct text *sentences)
     text_free(sentences);
 }
 
-static void say_behind(struct text *text, const struct newest_bars *bars)
+/* Those behind by less than a month, or by more. */
+static void say_behind(struct text *text, const struct newest_bars *bars, bool for_long)
 {
+    static const char *const heads[] = {"Behind their own sessions: ",
+                                        "Without a bar for more than a month: "};
     size_t behind = 0;
     for (size_t i = 0; i < bars->count; i++) {
         char time[CALENDAR_TEXT_SIZE];
         const struct newest_bar *bar = &bars->list[i];
-        if (!newest_bar_behind(bars, i) || behind++ >= MOST_NAMED)
+        if (!newest_bar_behind(bars, i) || newest_bar_long_behind(bars, i) != for_long ||
+            behind++ >= MOST_NAMED)
             continue;
         time_format(time, bar->time, bar->dated);
-        text_append_format(text, "%s%s (newest bar: %s)",
-                           behind == 1 ? "Behind their own sessions: " : ", ", bar->instrument,
-                           time);
+        if (behind == 1)
+            text_append(text, text->length > 0 ? " " : "");
+        text_append_format(text, "%s%s (newest bar: %s)", behind == 1 ? heads[for_long] : ", ",
+                           bar->instrument, time);
     }
     if (behind > MOST_NAMED)
         text_append_format(text, " and %zu more", behind - MOST_NAMED);
     if (behind > 0)
-        text_append(text, ". Newer bars of others are there; or it was a holiday.");
+        text_append(text, for_long ? ". They have ended without a last date noted, or their "
+                                     "prices are no longer brought in."
+                                   : ". Newer bars of others are there; or it was a holiday.");
 }
 
 void scan_age_words(struct text *text, const struct newest_bars *bars,
@@ -57,7 +64,8 @@ void scan_age_words(struct text *text, const struct newest_bars *bars,
     if (facts->history)
         return;
     text_init(&behind);
-    say_behind(&behind, bars);
+    say_behind(&behind, bars, false);
+    say_behind(&behind, bars, true);
     append_broken(text, &behind);
     if (facts->to_clock && newest_bars_all_due(bars, facts->now))
         text_append(text, "\nBy the clock of this machine newer bars are due for every instrument: "

@@ -22,6 +22,7 @@ struct opened_case {
     struct setup setup;
     struct case_found found;
     struct plan_study study;
+    struct checklist checklist;
 };
 
 static int open_case(struct opened_case *opened, const struct page *page,
@@ -42,8 +43,12 @@ static int open_case(struct opened_case *opened, const struct page *page,
         code = case_find(opened->work, &opened->setup, &wish, &opened->found, error);
     if (code == ERROR_NONE)
         code = plan_study_find(opened->work, &opened->setup, &opened->study, error);
-    /* A small figure has room for few bars. */
-    opened->found.requests[0].before = CASE_FEW_BARS;
+    if (code == ERROR_NONE) {
+        struct case_request *request = &opened->found.requests[0];
+        request->before = CASE_FEW_BARS; /* a small figure has room for few */
+        checklist_read(request->view, &request->signal.candle, request->signal.at,
+                       &opened->checklist);
+    }
     return code;
 }
 
@@ -128,47 +133,78 @@ static void write_check(struct html *html, const struct check *check, int decima
 
 static void write_checklist(struct html *html, const struct opened_case *opened)
 {
-    const struct case_request *request = &opened->found.requests[0];
+    const struct checklist *list = &opened->checklist;
     const struct instrument *instrument = &opened->found.opened.series.instrument;
     int decimals = instrument->tick_known ? decimals_of(instrument->tick.value) : 4;
-    struct checklist list;
     size_t all = opened->setup.confirm.count;
-    checklist_read(request->view, &request->signal.candle, request->signal.at, &list);
     html_open_class(html, "table", "chk");
     html_markup(html, "<thead><tr><th scope=\"col\">criterion</th>"
                       "<th scope=\"col\" class=\"n\">measured</th>"
                       "<th scope=\"col\">limit</th></tr></thead>");
     html_open(html, "tbody");
-    for (size_t i = 0; i < list.count; i++)
-        write_check(html, &list.list[i], decimals);
+    for (size_t i = 0; i < list->count; i++)
+        write_check(html, &list->list[i], decimals);
     html_close_all(html, 2);
     if (all > 0) {
         struct text says;
         text_init(&says);
-        text_append_format(&says, "%zu of %zu confirm it, %zu needed.", list.confirmed, all,
-                           list.at_least);
+        text_append_format(&says, "%zu of %zu confirm it, %zu needed.", list->confirmed, all,
+                           list->at_least);
         html_element_class(html, "p", "small gap", says.bytes);
         text_free(&says);
     }
 }
 
-static void write_study(struct html *html, const struct plan_study *study)
+/* The setup, which leads to its sheet, in its own words, and what is known of it. */
+static void write_setup(struct html *html, const struct opened_case *opened,
+                        const struct exchange *exchange, const struct today_case *one)
 {
-    char date[CALENDAR_TEXT_SIZE] = "";
-    struct text says;
+    struct text address, says;
+    address_begin(&address, "/setups");
+    address_add(&address, "setup", one->setup);
+    address_keep_as_of(&address, exchange);
     text_init(&says);
-    if (study->found)
-        page_date(date, study->at, true);
-    plan_study_words(&says, study, date);
-    html_element_class(html, "p", "small gap", says.bytes);
+    text_append(&says, opened->study.found ? "Newest study: " : "");
+    plan_study_short_words(&says, &opened->study);
+    html_open_class(html, "p", "small");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, one->setup);
+    html_close(html);
+    if (opened->setup.title != NULL) {
+        html_text(html, ": ");
+        html_text(html, opened->setup.title);
+    }
+    html_text(html, ". ");
+    html_element(html, "b", says.bytes);
+    html_close(html);
     text_free(&says);
+    text_free(&address);
 }
 
+/* Which it was of the shapes that the setup allows, or nearly was. */
+static void append_shape(struct text *text, const struct opened_case *opened)
+{
+    const struct candle *candle = &opened->found.requests[0].signal.candle;
+    bool misshapen = false;
+    for (size_t i = 0; i < opened->checklist.count; i++) {
+        const struct check *check = &opened->checklist.list[i];
+        misshapen |= check->section == CHECK_CANDLE && check->holds != TRUTH_YES;
+    }
+    text_append(text, misshapen ? "nearly " : "");
+    for (const char *c = shape_name(&opened->setup.candles[candle->choice]); *c != '\0'; c++)
+        text_append_char(text, *c == '-' ? ' ' : *c);
+}
+
+/* The instrument, its shape and its side. */
 static void write_head(struct html *html, const struct opened_case *opened,
                        const struct exchange *exchange, const struct today_case *one)
 {
     const struct case_request *request = &opened->found.requests[0];
-    struct text address;
+    struct text address, says;
+    text_init(&says);
+    append_shape(&says, opened);
+    text_append_format(&says, ", %s", side_name(opened->setup.side));
     address_begin(&address, "/charts");
     address_add(&address, "instrument", one->instrument);
     address_add(&address, "setup", one->setup);
@@ -181,10 +217,9 @@ static void write_head(struct html *html, const struct opened_case *opened,
     html_text(html, one->instrument);
     html_close(html);
     html_text(html, ", ");
-    html_text(html, opened->setup.title != NULL ? opened->setup.title : one->setup);
-    html_text(html, ", ");
-    html_text(html, side_name(opened->setup.side));
+    html_text(html, says.bytes);
     html_close(html);
+    text_free(&says);
     text_free(&address);
 }
 
@@ -196,9 +231,9 @@ int today_case_write(struct html *html, const struct page *page, const struct ex
     if (code == ERROR_NONE) {
         html_open(html, "article");
         write_head(html, &opened, exchange, one);
+        write_setup(html, &opened, exchange, one);
         code = write_figure(html, page, &opened, one, error);
         write_checklist(html, &opened);
-        write_study(html, &opened.study);
         html_close(html);
     }
     return close_case(&opened, code, error);

@@ -6,6 +6,7 @@
 #include "document/html.h"
 #include "web/page_parts.h"
 #include "work/evening.h"
+#include "work/plan_study.h"
 
 /* Why some of it was not looked at: one reason, and whom it concerns. */
 struct left_out {
@@ -18,8 +19,9 @@ struct left_out {
 enum { TODAY_NAMED = 3 };
 
 struct today {
-    struct setup *setups; /* those looked at */
-    char **names;         /* and what the page calls them */
+    struct setup *setups;       /* those looked at */
+    char **names;               /* and what the page calls them */
+    struct plan_study *studies; /* and the newest of each */
     size_t count;
     char **all; /* the names of all there are to choose from */
     bool *chosen;
@@ -49,7 +51,7 @@ int today_write_rows(struct html *html, const struct exchange *exchange, const s
 void today_leave_out(struct today *today, const char *name, const char *reason);
 void today_left_out_write(struct html *html, const struct today *today);
 void today_left_out_free(struct today *today);
-/* What to do, in order; which instruments are behind; what was not looked at. */
+/* What to do, in order, and what was not looked at (today_steps.c). */
 void today_write_margin(struct html *html, const struct page *page, const struct exchange *exchange,
                         const struct today *today);
 
@@ -65,6 +67,9 @@ struct today_case {
 int today_case_write(struct html *html, const struct page *page, const struct exchange *exchange,
                      const struct today_case *one, struct error *error);
 
+/* A row's instrument, which leads to its chart. */
+void today_write_name(struct html *html, const struct exchange *exchange, const struct today *today,
+                      const struct evening_row *row);
 /* The address of the chart of a row, and of the part that opens it. */
 void today_row_address(struct text *address, const char *path, const struct exchange *exchange,
                        const char *setup, const struct evening_row *row);

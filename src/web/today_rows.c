@@ -1,5 +1,6 @@
-/* The tables of Today and the margin beside them. */
+/* The tables of Today. */
 #include "answer/check_words.h"
+#include "answer/plan_words.h"
 #include "answer/scan.h"
 #include "base/words.h"
 #include "draw/ticks.h"
@@ -47,23 +48,42 @@ static void write_price(struct html *html, const struct evening_row *row, const 
     write_cell(html, "n", head, text);
 }
 
-/* The instrument, which leads to its chart. */
-static void write_name(struct html *html, const struct exchange *exchange, const char *setup,
-                       const struct evening_row *row, enum bar_state state)
+void today_write_name(struct html *html, const struct exchange *exchange, const struct today *today,
+                      const struct evening_row *row)
 {
     struct text address;
-    today_row_address(&address, "/charts", exchange, setup, row);
-    html_open_class(html, "td", "one");
+    today_row_address(&address, "/charts", exchange, today_setup_name(today, row), row);
     html_open(html, "a");
     html_address(html, "href", address.bytes);
     html_text(html, row->instrument);
     html_close(html);
-    html_open(html, "small");
-    html_text(html, setup);
-    if (state != BAR_WHOLE)
-        html_text(html, state == BAR_OLD ? "; newer bars are due" : "; its bar may still change");
-    html_close_all(html, 2);
     text_free(&address);
+}
+
+/* What the newest study of a row's setup came to. */
+static void write_study(struct html *html, const struct today *today, const struct evening_row *row)
+{
+    struct text says;
+    text_init(&says);
+    plan_study_short_words(&says, &today->studies[row->setup - today->setups]);
+    html_element(html, "small", says.bytes);
+    text_free(&says);
+}
+
+/* The instrument, which leads to its chart, its setup and what is known of that. */
+static void write_first(struct html *html, const struct exchange *exchange,
+                        const struct today *today, const struct evening_row *row)
+{
+    enum bar_state state = evening_state(&today->evening, row);
+    html_open_class(html, "td", "one");
+    today_write_name(html, exchange, today, row);
+    html_element(html, "small", today_setup_name(today, row));
+    if (row->kind != EVENING_NEARLY)
+        write_study(html, today, row);
+    if (state != BAR_WHOLE)
+        html_element(html, "small",
+                     state == BAR_OLD ? "newer bars are due" : "its bar may still change");
+    html_close(html);
 }
 
 /* Opens the case below its row, by a module; without it, on its chart. */
@@ -152,11 +172,11 @@ static void write_failed(struct html *html, const struct evening_row *row)
     text_free(&text);
 }
 
-static int write_row(struct html *html, const struct exchange *exchange, const char *setup,
-                     const struct evening_row *row, enum bar_state state, struct error *error)
+static int write_row(struct html *html, const struct exchange *exchange, const struct today *today,
+                     const struct evening_row *row, struct error *error)
 {
     html_open(html, "tr");
-    write_name(html, exchange, setup, row, state);
+    write_first(html, exchange, today, row);
     write_cell(html, NULL, "side", row->is_short ? "short" : "long");
     int code = write_candle(html, row, error);
     if (row->kind == EVENING_NEARLY) {
@@ -168,7 +188,7 @@ static int write_row(struct html *html, const struct exchange *exchange, const c
         write_price(html, row, "close", row->close);
         write_price(html, row, "stop", row->stop);
     }
-    write_opener(html, exchange, setup, row);
+    write_opener(html, exchange, today_setup_name(today, row), row);
     html_close(html);
     return code;
 }
@@ -182,8 +202,8 @@ static const struct kind_words {
     const char *class;
 } kind_words[] = {
     [EVENING_SIGNAL] = {"New signals",
-                        "On the newest bar. A signal says that the rule is met, not "
-                        "that a trade will pay.",
+                        "On the newest bar, the nearest to its entry first. A signal says "
+                        "that the rule is met, not that a trade will pay.",
                         "No setup has a signal on its newest bar.", "stack"},
     [EVENING_WAITING] = {"Signals that wait for their entry",
                          "Nearest first. What they wait for may never come.",
@@ -235,8 +255,7 @@ static int write_table(struct html *html, const struct exchange *exchange,
         if (!is_shown(today, i, kind, first))
             continue;
         shown++;
-        code = write_row(html, exchange, today_setup_name(today, row), row,
-                         evening_state(&today->evening, row), error);
+        code = write_row(html, exchange, today, row, error);
     }
     html_close_all(html, 3);
     return code;
@@ -286,105 +305,4 @@ int today_write_rows(struct html *html, const struct exchange *exchange, const s
     }
     write_more(html, today->kinds[kind] - shown);
     return code;
-}
-
-/* --- the margin ---------------------------------------------------------------------------------- */
-
-static void begin_step(struct html *html, const char *verb)
-{
-    html_open(html, "li");
-    html_element(html, "b", verb);
-    html_text(html, " ");
-}
-
-/* Newest bars that are older than those of others, or than the clock. */
-static void write_age(struct html *html, const struct page *page, const struct exchange *exchange,
-                      const struct today *today)
-{
-    const struct scan_facts facts = {.to_clock = exchange_filled(exchange, "as-of") == NULL,
-                                     .now = page->options.clock()};
-    struct text age;
-    text_init(&age);
-    scan_age_words(&age, &today->evening.newest, &facts);
-    if (age.length > 0) {
-        begin_step(html, "Bring newer prices.");
-        html_text(html, age.bytes);
-        html_text(html, " ");
-        html_open(html, "a");
-        struct text address;
-        address_begin(&address, "/data");
-        address_keep_as_of(&address, exchange);
-        html_address(html, "href", address.bytes);
-        text_free(&address);
-        html_text(html, "Data");
-        html_close_all(html, 2);
-    }
-    text_free(&age);
-}
-
-static void write_decide(struct html *html, const struct today *today)
-{
-    size_t count = today->kinds[EVENING_SIGNAL];
-    if (count == 0)
-        return;
-    begin_step(html, count == 1 ? "Decide on one signal." : "Decide on the new signals.");
-    if (count > 1) {
-        page_count(html, (int64_t)count);
-        html_text(html, " of them. ");
-    }
-    html_text(html, count == 1
-                        ? "Look at its figure and checklist before the next open, then take it "
-                          "or leave it, and write down why."
-                        : "Look at each figure and its checklist before the next open, then "
-                          "take it or leave it, and write down why.");
-    html_close(html);
-}
-
-static void write_watch(struct html *html, const struct today *today)
-{
-    size_t count = today->kinds[EVENING_WAITING];
-    const struct evening_row *nearest = &today->evening.list[today->kinds[EVENING_SIGNAL]];
-    struct text says;
-    if (count == 0)
-        return;
-    begin_step(html, count == 1 ? "Watch the one that waits." : "Watch those that wait.");
-    text_init(&says);
-    if (count > 1)
-        text_append_format(&says, "Of %zu entries that of %s is nearest: ", count,
-                           nearest->instrument);
-    else
-        text_append_format(&says, "The entry of %s waits for this: ", nearest->instrument);
-    scan_awaited_words(&says, nearest);
-    if (!isnan(nearest->away_atr))
-        text_append_format(&says, "; %.2f ATR away", nearest->away_atr);
-    text_append_char(&says, '.');
-    html_text(html, says.bytes);
-    html_close(html);
-    text_free(&says);
-}
-
-void today_write_margin(struct html *html, const struct page *page, const struct exchange *exchange,
-                        const struct today *today)
-{
-    struct text steps;
-    struct html list;
-    text_init(&steps);
-    html_init(&list, &steps);
-    write_age(&list, page, exchange, today);
-    write_decide(&list, today);
-    write_watch(&list, today);
-    html_open_class(html, "aside", "margin");
-    html_open_class(html, "section", "todo");
-    html_element(html, "h2", "Next, in this order");
-    if (steps.length > 0) {
-        html_open(html, "ol");
-        html_markup(html, steps.bytes);
-        html_close(html);
-    } else {
-        html_element_class(html, "p", "small gap", "Nothing is to be decided on these bars.");
-    }
-    html_close(html);
-    today_left_out_write(html, today);
-    html_close(html);
-    text_free(&steps);
 }

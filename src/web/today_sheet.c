@@ -100,6 +100,22 @@ static int look_at(struct page *page, const struct exchange *exchange, size_t in
     return code;
 }
 
+/* What the newest study of each found; nothing while there is no book. */
+static int read_studies(struct page *page, struct today *today, struct error *error)
+{
+    struct book *book = NULL;
+    struct ledger ledger = {0};
+    today->studies = calloc(today->count + 1, sizeof *today->studies);
+    int code = today->studies == NULL ? error_memory(error)
+                                      : page_book(page, BOOK_READ, &book, error);
+    if (code == ERROR_NONE && book != NULL)
+        code = ledger_read(&ledger, book, NULL, error);
+    for (size_t i = 0; code == ERROR_NONE && i < today->count; i++)
+        code = plan_study_in(&ledger, &today->setups[i], &today->studies[i], error);
+    ledger_free(&ledger);
+    return book_done(book, code, error);
+}
+
 /* One setup that cannot be applied sets nothing else aside. */
 static int look(struct page *page, const struct exchange *exchange, struct today *today,
                 struct error *error)
@@ -126,7 +142,7 @@ static int look(struct page *page, const struct exchange *exchange, struct today
     evening_sort(&today->evening);
     for (size_t i = 0; i < today->evening.count; i++)
         today->kinds[today->evening.list[i].kind]++;
-    return ERROR_NONE;
+    return read_studies(page, today, error);
 }
 
 static void free_today(struct today *today)
@@ -141,6 +157,7 @@ static void free_today(struct today *today)
     today_left_out_free(today);
     free(today->setups);
     free(today->names);
+    free(today->studies);
     free(today->all);
     free(today->chosen);
     free(today->lists);

@@ -112,6 +112,13 @@ bool newest_bar_behind(const struct newest_bars *bars, size_t index)
     return !bar->ended && bar->due <= bars->known;
 }
 
+bool newest_bar_long_behind(const struct newest_bars *bars, size_t index)
+{
+    enum { MONTH = 31 };
+    return newest_bar_behind(bars, index) &&
+           bars->known - bars->list[index].due > MONTH * (int64_t)SECONDS_PER_DAY;
+}
+
 bool newest_bars_all_due(const struct newest_bars *bars, int64_t now)
 {
     size_t in_book = 0;

@@ -56,6 +56,9 @@ void newest_bars_free(struct newest_bars *bars);
 enum bar_state newest_bar_state(const struct newest_bars *bars, int64_t due, bool provisional);
 /* Whether `index` of the list is behind; one that has ended is not. */
 bool newest_bar_behind(const struct newest_bars *bars, size_t index);
+/* Whether it is by more than a month, which no holiday makes: it has ended without a
+ * word of it, or its prices are no longer brought in. */
+bool newest_bar_long_behind(const struct newest_bars *bars, size_t index);
 /* Whether at `now` a newer bar is due for every one of them that has not ended;
  * false where there is none, or a file is among them: who knows what it is of. */
 bool newest_bars_all_due(const struct newest_bars *bars, int64_t now);

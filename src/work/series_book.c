@@ -89,9 +89,11 @@ static int load(struct book *book, const struct opening *opening, struct error *
     if (code == ERROR_NONE) {
         chosen = choose(stored, count, instrument->interval, opening->wanted);
         if (chosen == NULL)
-            code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s%s; import some",
+            code = error_set(error, ERROR_INPUT, "%s: the book has no bars of it%s%s",
                              opening->word, count > 0 ? " that short" : "",
-                             as_of_wished(work_wishes(opening->work)) ? " by that date" : "");
+                             as_of_wished(work_wishes(opening->work))
+                                 ? " by that date; a later one may have some"
+                                 : "; import some");
     }
     bool leave = false;
     if (code == ERROR_NONE)

@@ -98,6 +98,21 @@ async function signalOfTheDay() {
   // The setup of that very name: others begin with it.
   const setup = page.getByText(/^low-inverted-hammer$/);
   const row = page.locator("tr").filter({ has: setup }).first();
+  // What can be done now is not asked for then; each signal has its line before all else.
+  const then = page.locator(".margin");
+  assert.match(await then.innerText(), /As it stood then[^]*rdm-fnl short, evening-star-at-resistance/);
+  assert.doesNotMatch(await then.innerText(), /take it or leave it|Bring newer|import some/);
+  // The shape that it was, of the several that its setup allows, and what is known of that.
+  const first = page.locator("article").first();
+  assert.equal(await first.locator("h3").innerText(), "rdm-fnl, shooting star, short");
+  assert.match(await first.innerText(), /evening-star-at-resistance: [^]*not studied/);
+  for (const width of [1024, 390]) {
+    await page.setViewportSize({ width, height: 844 });
+    const last = await page.locator(".todo ul li").last().boundingBox();
+    assert.ok(last.y + last.height <= 844, `the signals are on the first screen of ${width}`);
+    assert.ok((await page.getByRole("heading", { name: "Not looked at" }).boundingBox()).y > last.y);
+  }
+  await page.setViewportSize({ width: 1400, height: 900 });
   assert.match(await row.innerText(), /a price at or above 560\.00, on one of the 3 coming bars/);
   // Opened below its row, and closed again, without leaving the sheet.
   const opener = row.getByRole("link", { name: "The case of cut-rush, low-inverted-hammer" });
