@@ -347,4 +347,12 @@ void follow_scale_words(struct text *text, const struct plan_case *one)
                            size);
     }
     append_dividends(text, one);
+    if (!one->followed.restated)
+        return;
+    text_append(text, "The bars that it was made on are others in the book by now: its rule would "
+                      "have the stop at ");
+    follow_append_price(text, one, one->followed.path.stop);
+    text_append(text, ", and not at ");
+    follow_append_price(text, one, one->followed.stop);
+    text_append(text, ", and is followed so.\n");
 }

@@ -12,7 +12,8 @@ void follow_task_words(struct text *text, const struct plan_case *one,
                        const struct plan_task *task);
 /* A trade in a sentence, from its fill to its end. */
 void follow_trade_words(struct text *text, const struct plan_case *one, const struct trade *trade);
-/* What splits, rolls and dividends did to its lines since it was made; nothing without one. */
+/* What splits, rolls, dividends and bars put right did to its lines since it was made; nothing
+ * without one. */
 void follow_scale_words(struct text *text, const struct plan_case *one);
 
 /* "at its stop": how a part of it was left; "" for no such reason. */

@@ -34,6 +34,12 @@ static double viewed(const struct bars *bars, size_t bar, const char *decimal)
     return bar < bars->count ? bars_viewed(bars, bar, price) : price;
 }
 
+static bool near_price(const struct follow_question *question, double stands, double wanted)
+{
+    const struct bars *bars = sheet_bars(question->view->plain);
+    return fabs(stands - wanted) <= price_tolerance(bars, bars->count - 1, bars->count - 1);
+}
+
 /* --- words for the simulation ---------------------------------------------------------------- */
 
 static enum trade_word_kind word_kind(enum plan_step_kind kind)
@@ -162,12 +168,6 @@ static void entry_tasks(const struct follow_question *question, struct followed 
     case AWAITS_RETURN: add_task(followed, TASK_WAIT, awaited->price, 1); break;
     case AWAITS_NOTHING: break;
     }
-}
-
-static bool near_price(const struct follow_question *question, double stands, double wanted)
-{
-    const struct bars *bars = sheet_bars(question->view->plain);
-    return fabs(stands - wanted) <= price_tolerance(bars, bars->count - 1, bars->count - 1);
 }
 
 /* The price that the step told of. */
@@ -301,6 +301,8 @@ int plan_follow(const struct follow_question *question, struct followed *followe
     if (code == ERROR_NONE) {
         followed->trade = trade_follow(question->view, question->terms, &signal, &words,
                                        &followed->path, &followed->standing);
+        followed->restated = !isnan(followed->path.stop) &&
+                             !near_price(question, followed->path.stop, followed->stop);
         followed->differs = !same_trade(&followed->trade, &followed->rules);
         settle_state(question, followed);
         settle_tasks(question, followed);

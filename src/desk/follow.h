@@ -51,6 +51,7 @@ struct followed {
     double entry, stop, target; /* the plan's lines in prices of the newest bars; NaN: none */
     struct price_scale scale;   /* from those traded then to those */
     bool rescaled;
+    bool restated; /* the bars it was made on are others now: the rule's stop is not the plan's */
     char result[PLAN_DECIMAL_SIZE]; /* R in a person's own word; empty: none */
     struct plan_task tasks[PLAN_TASKS];
     size_t task_count;

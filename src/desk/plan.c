@@ -48,7 +48,7 @@ static bool may_follow(const struct plan *plan, enum plan_state now, enum plan_s
     bool filled = now == PLAN_IN_TRADE || now == PLAN_DONE;
     switch (step) {
     case STEP_PLACED: return waits && !plan->placed;
-    case STEP_FILLED: return trades;
+    case STEP_FILLED: return trades || plan->closed;
     case STEP_MOVED_STOP:
     case STEP_MOVED_TARGET: return trades && now == PLAN_IN_TRADE;
     case STEP_CLOSED: return (trades && filled) || plan->closed;

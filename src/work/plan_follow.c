@@ -1,5 +1,6 @@
 #include "work/plan_follow.h"
 
+#include "base/array.h"
 #include "base/number.h"
 #include "desk/follow_store.h"
 #include "work/plan.h"
@@ -9,13 +10,14 @@
 
 /* --- out of the book ----------------------------------------------------------------------- */
 
-static int read_rest(struct work *work, struct book *book, struct plan_case *one,
+static int read_rest(struct work *work, struct book *book, const struct plan *plan,
+                     struct plan_rule *rule, struct plan_step **steps, size_t *count,
                      struct error *error)
 {
-    int code = plan_rule_store_read(book, &one->plan, &one->rule, error);
-    return code == ERROR_NONE ? plan_step_store_read(book, one->plan.id, work_known_until(work),
-                                                     &one->steps, &one->step_count, error)
-                              : code;
+    int code = plan_rule_store_read(book, plan, rule, error);
+    return code == ERROR_NONE
+               ? plan_step_store_read(book, plan->id, work_known_until(work), steps, count, error)
+               : code;
 }
 
 static int find_plan(const struct plan *plans, size_t count, const char *number, struct plan *plan,
@@ -80,14 +82,9 @@ static int put_lines(struct plan_case *one, struct error *error)
                      (long long)one->plan.id);
 }
 
-static int follow(struct work *work, struct notices *notices, struct plan_case *one,
-                  struct error *error)
+static int follow(struct plan_case *one, struct error *error)
 {
-    int code = make_setup(one, error);
-    if (code == ERROR_NONE)
-        code = open_bars(work, notices, one, error);
-    if (code == ERROR_NONE)
-        code = put_lines(one, error);
+    int code = put_lines(one, error);
     if (code != ERROR_NONE)
         return code;
     const struct follow_question question = {.plan = &one->plan,
@@ -99,11 +96,24 @@ static int follow(struct work *work, struct notices *notices, struct plan_case *
     return plan_follow(&question, &one->followed, error);
 }
 
-void plan_case_close(struct plan_case *one)
+static int open_rule(struct work *work, struct notices *notices, struct plan_case *one,
+                     struct error *error)
+{
+    int code = make_setup(one, error);
+    return code == ERROR_NONE ? open_bars(work, notices, one, error) : code;
+}
+
+static void close_rule(struct plan_case *one)
 {
     rules_close(&one->opened);
     if (one->has_setup)
         setup_free(&one->setup);
+    one->has_setup = false;
+}
+
+void plan_case_close(struct plan_case *one)
+{
+    close_rule(one);
     free(one->steps);
     plan_rule_free(&one->rule);
     *one = (struct plan_case){0};
@@ -123,7 +133,7 @@ static int read_one(struct work *work, const char *number, struct plan_case *one
     if (code == ERROR_NONE)
         code = find_plan(plans, count, number, &one->plan, error);
     if (code == ERROR_NONE)
-        code = read_rest(work, book, one, error);
+        code = read_rest(work, book, &one->plan, &one->rule, &one->steps, &one->step_count, error);
     work_return(work, book);
     free(plans);
     return code;
@@ -134,49 +144,118 @@ int plan_case_open(struct work *work, struct notices *notices, const char *numbe
 {
     *one = (struct plan_case){0};
     int code = read_one(work, number, one, error);
-    return code == ERROR_NONE ? follow(work, notices, one, error) : code;
+    if (code == ERROR_NONE)
+        code = open_rule(work, notices, one, error);
+    return code == ERROR_NONE ? follow(one, error) : code;
 }
 
-static int follow_one(struct work *work, struct notices *notices, const struct plan *plan,
-                      struct plan_case *one, struct error *error)
+/* What of a plan stands in the book. */
+struct kept {
+    struct plan plan;
+    struct plan_rule rule;
+    struct plan_step *steps;
+    size_t step_count;
+};
+
+static int compare_texts(const char *a, const char *b)
+{
+    return strcmp(a != NULL ? a : "", b != NULL ? b : "");
+}
+
+/* Below, at or above 0: at it the same bars and the same setup serve both. */
+static int compare_rules(const struct plan *a, const struct plan_rule *x, const struct plan *b,
+                         const struct plan_rule *y)
+{
+    int order = strcmp(a->instrument, b->instrument);
+    order = order != 0 ? order : strcmp(x->interval, y->interval);
+    order = order != 0 ? order : compare_texts(x->text, y->text);
+    return order != 0 || !by_hand(x) ? order : a->is_short - b->is_short;
+}
+
+static int compare_kept(const void *a, const void *b)
+{
+    const struct kept *x = a;
+    const struct kept *y = b;
+    int order = compare_rules(&x->plan, &x->rule, &y->plan, &y->rule);
+    return order != 0 ? order : (x->plan.id > y->plan.id) - (x->plan.id < y->plan.id);
+}
+
+static void free_kept(struct kept *list, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        plan_rule_free(&list[i].rule);
+        free(list[i].steps);
+    }
+    free(list);
+}
+
+static int read_open(struct work *work, struct kept **list, size_t *count, struct error *error)
 {
     struct book *book = NULL;
-    *one = (struct plan_case){.plan = *plan};
+    struct plan *plans = NULL;
+    size_t all = 0;
+    *count = 0;
+    *list = NULL;
     int code = work_borrow(work, &book, error);
     if (code == ERROR_NONE)
-        code = read_rest(work, book, one, error);
-    work_return(work, book);
-    if (code != ERROR_NONE)
-        return code;
-    one->followed.state = plan->state;
-    one->followed.note = "";
-    code = follow(work, notices, one, error);
-    if (code == ERROR_INPUT) {
-        one->followed = (struct followed){.state = plan->state, .note = ""};
-        code = notices_add(notices, error, NOTICE_NO_BAR, "plan %lld: %s", (long long)plan->id,
-                           error->text);
+        code = plan_store_all(book, 0, work_known_until(work), &plans, &all, error);
+    if (code == ERROR_NONE && (*list = array_new(all, sizeof **list)) == NULL)
+        code = error_memory(error);
+    for (size_t i = 0; code == ERROR_NONE && i < all; i++) {
+        struct kept *one = &(*list)[*count];
+        if (!plan_is_open(&plans[i]))
+            continue;
+        *one = (struct kept){.plan = plans[i]};
+        (*count)++;
+        code = read_rest(work, book, &one->plan, &one->rule, &one->steps, &one->step_count, error);
     }
+    work_return(work, book);
+    free(plans);
     return code;
+}
+
+/* Puts the plan into the case, whose bars stay open where they serve it too. */
+static int follow_next(struct work *work, struct notices *notices, struct kept *kept,
+                       struct plan_case *one, struct error *error)
+{
+    bool serves = one->opened.sheet != NULL &&
+                  compare_rules(&one->plan, &one->rule, &kept->plan, &kept->rule) == 0;
+    if (!serves)
+        close_rule(one);
+    free(one->steps);
+    plan_rule_free(&one->rule);
+    one->plan = kept->plan;
+    one->rule = kept->rule;
+    one->steps = kept->steps;
+    one->step_count = kept->step_count;
+    kept->rule.text = NULL;
+    kept->steps = NULL;
+    one->followed = (struct followed){.state = one->plan.state, .note = ""};
+    int code = serves ? ERROR_NONE : open_rule(work, notices, one, error);
+    if (code == ERROR_NONE)
+        code = follow(one, error);
+    if (code != ERROR_INPUT)
+        return code;
+    one->followed = (struct followed){.state = one->plan.state, .note = ""};
+    return notices_add(notices, error, NOTICE_NO_BAR, "plan %lld: %s", (long long)one->plan.id,
+                       error->text);
 }
 
 int plans_follow(struct work *work, struct notices *notices,
                  int (*take)(void *context, const struct plan_case *one, struct error *error),
                  void *context, size_t *count, struct error *error)
 {
-    struct plan *plans;
-    size_t all = 0;
-    *count = 0;
-    int code = plans_read(work, &plans, &all, error);
-    for (size_t i = 0; code == ERROR_NONE && i < all; i++) {
-        struct plan_case one;
-        if (!plan_is_open(&plans[i]))
-            continue;
-        code = follow_one(work, notices, &plans[i], &one, error);
+    struct kept *list;
+    struct plan_case one = {0};
+    int code = read_open(work, &list, count, error);
+    if (code == ERROR_NONE && *count > 0)
+        qsort(list, *count, sizeof *list, compare_kept);
+    for (size_t i = 0; code == ERROR_NONE && i < *count; i++) {
+        code = follow_next(work, notices, &list[i], &one, error);
         if (code == ERROR_NONE)
             code = take(context, &one, error);
-        plan_case_close(&one);
-        (*count)++;
     }
-    free(plans);
+    plan_case_close(&one);
+    free_kept(list, *count);
     return code;
 }

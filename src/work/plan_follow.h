@@ -23,8 +23,8 @@ int plan_case_open(struct work *work, struct notices *notices, const char *numbe
                    struct plan_case *one, struct error *error);
 void plan_case_close(struct plan_case *one);
 
-/* Hands the plans that are taken and at no end that a person told of, in the order of their
- * numbers, to `take`; one whose bars cannot be opened is handed on with what stands in the
+/* Hands the plans that are taken and at no end that a person told of to `take`, in the order of
+ * their instruments; those of one instrument and setup share what is opened; one whose bars cannot be opened is handed on with what stands in the
  * book alone (followed.known false), and said aside. */
 int plans_follow(struct work *work, struct notices *notices,
                  int (*take)(void *context, const struct plan_case *one, struct error *error),

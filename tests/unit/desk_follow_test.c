@@ -374,6 +374,22 @@ static void a_bar_that_is_gone_is_not_followed(void **state)
     assert_int_equal(found.state, PLAN_WAITING);
 }
 
+/* The bars put right since: the low of the candle was 98.5 when the plan was made. */
+static void bars_that_are_others_now_are_said(void **state)
+{
+    (void)state;
+    struct one one;
+    begin(&one, one_target);
+    assert_false(follow(&one, rising, 1).restated);
+    strcpy(one.plan.stop, "98.5");
+    struct followed found = follow(&one, rising, 1);
+    assert_true(found.restated);
+    assert_close(found.standing.stop, 99);
+    begin(&one, "");
+    strcpy(one.plan.stop, "98.5");
+    assert_false(follow(&one, rising, 1).restated);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -388,6 +404,7 @@ int main(void)
         cmocka_unit_test(withdrawn_and_done_keep_what_the_rules_would_have_done),
         cmocka_unit_test(by_hand_it_is_followed_by_its_three_prices),
         cmocka_unit_test(a_split_moves_the_lines),
+        cmocka_unit_test(bars_that_are_others_now_are_said),
         cmocka_unit_test(a_bar_that_is_gone_is_not_followed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -82,15 +82,21 @@ static int say_wish(int64_t now, const struct plan_word_wish *wish, struct error
     return code;
 }
 
-static void said(int64_t now, enum plan_step_kind kind, const char *price)
+static void said_of(int64_t now, enum plan_step_kind kind, const char *price, int64_t date)
 {
     struct error error;
     const struct plan_word_wish wish = {.number = "1",
                                         .kind = kind,
                                         .price = price,
-                                        .at = INT64_MIN};
+                                        .at = date,
+                                        .at_is_date = true};
     if (say_wish(now, &wish, &error) != ERROR_NONE)
         fail_msg("%s", error.text);
+}
+
+static void said(int64_t now, enum plan_step_kind kind, const char *price)
+{
+    said_of(now, kind, price, INT64_MIN);
 }
 
 /* It says so, and why. */
@@ -196,6 +202,11 @@ static void each_word_is_kept_where_it_can_be(void **state)
     import_days(5, 5);
     said(evening(5), STEP_CLOSED, "103.5");
     shown(evening(5), INT64_MAX, PLAN_DONE, 0.5, 4);
+    /* The fill was at 102.5: said, it waits to be told again at what price it was left. */
+    said_of(evening(5), STEP_FILLED, "102.5", date + 3 * SECONDS_PER_DAY);
+    shown(evening(5), INT64_MAX, PLAN_DONE, 1 / 3.5, 5);
+    said(evening(5), STEP_CLOSED, "103.5");
+    shown(evening(5), INT64_MAX, PLAN_DONE, 1 / 3.5, 6);
     /* As of the days before, with what was said by then. */
     shown(evening(5), date + 3 * SECONDS_PER_DAY, PLAN_IN_TRADE, NAN, 2);
     shown(evening(5), date + 2 * SECONDS_PER_DAY, PLAN_WAITING, NAN, 1);
