@@ -22,18 +22,24 @@ void answer_study(struct document *document, const struct study *study, const st
 {
     const char *name = setup->title != NULL ? setup->title : setup->name;
     struct text title;
+    struct text headline;
     struct text answer;
     struct text opening;
     text_init(&title);
+    text_init(&headline);
     text_init(&answer);
     text_init(&opening);
     text_append_format(&title, "%s: the evidence", name);
     set_title(document, &title);
+    study_headline(&headline, study, trials);
+    document_lines(document, BLOCK_HEADLINE, &headline);
     study_answer(&answer, name, study, trials);
     document_lines(document, BLOCK_ANSWER, &answer);
     study_beside(&opening, study);
     study_opening(&opening, study, trials);
     open_with(document, &opening);
+    if (study->closed > 0 && !study->costs_matter)
+        document_words(document, BLOCK_CAUTION, caution_costs);
     study_figures(document, study);
     study_tables(document, study);
 }

@@ -5,6 +5,10 @@
 #include "answer/answer.h"
 #include "draw/chart.h"
 
+/* What it comes to, in a line ended by a newline, and that no costs are in it where none
+ * were given. `trials` may be NULL. */
+void study_headline(struct text *text, const struct study *study,
+                    const struct study_trials *trials);
 /* The answer in three sentences, each ended by a newline: what the setup of this
  * title did and how
  * sure that is, what it may be due to, what it would take to know. `trials` may
@@ -15,8 +19,8 @@ void study_answer(struct text *text, const char *title, const struct study *stud
  * deepest drawdown; nothing without a closed trade. */
 void study_beside(struct text *text, const struct study *study);
 
-/* Appends what can be said first. Sentences on one line, paragraphs ended by a
- * newline. */
+/* Appends what can be said first; of a study what its answer does not say already.
+ * Sentences on one line, paragraphs ended by a newline. */
 void study_opening(struct text *text, const struct study *study, const struct study_trials *trials);
 void comparison_opening(struct text *text, const struct setup_comparison *comparison);
 void sensitivity_opening(struct text *text, const struct sensitivity *found, size_t count);

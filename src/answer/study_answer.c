@@ -1,5 +1,5 @@
-/* The answer of a study in three sentences: what happened and how sure that is,
- * what it may be due to, and what it would take to know. */
+/* The answer of a study: what it comes to in a line, and three sentences: what happened
+ * and how sure that is, what it may be due to, and what it would take to know. */
 #include "answer/answer_parts.h"
 
 #include "base/calendar.h"
@@ -46,9 +46,9 @@ static void say_luck(struct text *text, const struct study *study,
         text_append(text, ", too few, or too much alike, to say whether that was luck");
     else if (mean->low > 0 && lost_among(trials))
         text_append_format(text,
-                           ", which would be more than luck by itself, but is not among the %zu "
-                           "trials of its family",
-                           trials->family);
+                           " (95%% interval %+.2f to %+.2f R), which would be more than luck by "
+                           "itself, but is not among the %zu trials of its family",
+                           mean->low, mean->high, trials->family);
     else
         text_append_format(text, "%s (95%% interval %+.2f to %+.2f R)",
                            sure ? ", more than luck alone would explain"
@@ -91,29 +91,38 @@ static bool harms(const struct study_control *control)
     return estimate_has_p(&control->control.difference) && control->control.difference.high < 0;
 }
 
+static void say_interval(struct text *text, const struct estimate *estimate)
+{
+    text_append_format(text, " (95%% interval %+.2f to %+.2f R)", estimate->low, estimate->high);
+}
+
 static void say_due_to(struct text *text, const struct study *study)
 {
-    double difference = fabs(study->candle.control.difference.value);
+    const struct estimate *difference = &study->candle.control.difference;
+    const struct estimate *place = &study->place.control.difference;
     if (study->closed == 0)
         text_append(text, "So nothing is known of the candle, nor of its place.");
     else if (study->bars_cannot_tell)
         text_append(text, "So what the candle or its place is good for is not known either.");
-    else if (adds(&study->candle))
+    else if (adds(&study->candle) || harms(&study->candle)) {
         text_append_format(text,
-                           "The candle has a part in it: traded by the same rules it made %.2f R "
-                           "more than other bars of its place%s.",
-                           difference, adds(&study->place) ? ", and the place has one too" : "");
-    else if (harms(&study->candle))
-        text_append_format(text,
-                           "It is not due to the candle: traded by the same rules it made %.2f R "
-                           "less than other bars of its place.",
-                           difference);
-    else if (adds(&study->place))
+                           "%s: traded by the same rules it made %.2f R %s than other bars of its "
+                           "place",
+                           adds(&study->candle) ? "The candle has a part in it"
+                                                : "It is not due to the candle",
+                           fabs(difference->value), adds(&study->candle) ? "more" : "less");
+        say_interval(text, difference);
+        text_append(text, adds(&study->candle) && adds(&study->place)
+                              ? ", and the place has one too."
+                              : ".");
+    } else if (adds(&study->place)) {
         text_append_format(text,
                            "It may be due to the place: the same candle made %.2f R more there "
-                           "than elsewhere; that the candle adds to its place cannot be said.",
-                           study->place.control.difference.value);
-    else
+                           "than elsewhere",
+                           place->value);
+        say_interval(text, place);
+        text_append(text, "; that the candle adds to its place cannot be said.");
+    } else
         text_append(text, study->place.name != NULL
                               ? "Whether the candle, its place or neither has a part in that is "
                                 "not known."
@@ -128,9 +137,21 @@ static double years_for(const struct study *study, double trades)
     return years > 0 && study->closed > 0 ? trades * years / (double)study->closed : NAN;
 }
 
+/* What so large a mean as was seen would take; the trades needed go with one over its
+ * square. Said where the two stand beside each other as if they disagreed. */
+static void say_seen(struct text *text, const struct study *study, double needed)
+{
+    const struct estimate *mean = &study->mean_r;
+    double share = study->least_mean_r / mean->value;
+    if (mean->low > 0 && mean->value > study->least_mean_r)
+        text_append_format(text, "; one as large as the %.2f R seen would take about %.0f",
+                           mean->value, ceil(needed * share * share));
+}
+
 static void say_what_it_takes(struct text *text, const struct study *study)
 {
-    double needed = ceil(study->needed[NEEDED_COUNT - 1].trades);
+    double least = study->needed[NEEDED_COUNT - 1].trades;
+    double needed = ceil(least);
     double more = needed - (double)study->closed;
     double years = years_for(study, more);
     if (study->closed > 0 && study->bars_cannot_tell) {
@@ -150,15 +171,45 @@ static void say_what_it_takes(struct text *text, const struct study *study)
         return;
     }
     text_append_format(text,
-                       "To tell a mean of %.2f R from nothing takes about %.0f such trades, %.0f "
-                       "more than there are",
+                       "To tell a true mean of only %.2f R, the least worth trading, from nothing "
+                       "takes about %.0f such trades, %.0f more than there are",
                        study->least_mean_r, needed, more);
     if (years > LONGEST_HISTORY)
         text_append(text, ", which no history of these instruments will have");
     else if (years >= 1)
         text_append_format(text, ", or about %.0f more %s of these instruments", years,
                            years < 1.5 ? "year" : "years");
+    say_seen(text, study, least);
     text_append(text, ".");
+}
+
+/* Only what the intervals allow, in as few words. */
+static const char *verdict(const struct study *study, const struct study_trials *trials)
+{
+    const struct estimate *mean = &study->mean_r;
+    if (study->closed == 0)
+        return "No trade to judge it by.";
+    if (study->bars_cannot_tell)
+        return "These bars cannot tell.";
+    if (!estimate_has_p(mean))
+        return "Too few trades to judge it by, or too much alike.";
+    if (mean->high < 0)
+        return "Lost, more than luck alone would explain.";
+    if (!(mean->low > 0))
+        return "May be luck.";
+    if (lost_among(trials))
+        return "May be luck, among so many trials.";
+    return adds(&study->candle)    ? "Gained, and the candle has a part in it."
+           : harms(&study->candle) ? "Gained, but not by the candle."
+                                   : "Gained, but not shown to be the candle's doing.";
+}
+
+void study_headline(struct text *text, const struct study *study, const struct study_trials *trials)
+{
+    text_append(text, verdict(study, trials));
+    if (study->closed > 0 && !study->costs_matter)
+        text_append(text, " No costs are in it.");
+    text_append_char(text, '\n');
 }
 
 void study_answer(struct text *text, const char *title, const struct study *study,

@@ -250,12 +250,17 @@ static void next(struct json *json, const struct study *study)
     json_end_object(json);
 }
 
-/* The three sentences, as a list. */
+/* What it comes to, and the three sentences, as a list. */
 static void answer(struct json *json, const struct study *study, const struct setup *setup,
                    const struct study_trials *trials)
 {
     struct text text;
     text_init(&text);
+    study_headline(&text, study, trials);
+    json->text->failed = json->text->failed || text_failed(&text);
+    text.bytes[strcspn(text.bytes, "\n")] = '\0';
+    json_member_string(json, "comes_to", text.bytes);
+    text_clear(&text);
     study_answer(&text, setup->title != NULL ? setup->title : setup->name, study, trials);
     json->text->failed = json->text->failed || text_failed(&text);
     json_member_array(json, "answer");

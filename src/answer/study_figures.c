@@ -81,7 +81,9 @@ static void draw_results(const struct chart *chart, const void *data)
     const struct study *study = figures->study;
     char words[64];
     snprintf(words, sizeof words, "mean %+.2f", study->mean_r.value);
-    const struct chart here = named(chart, "R after costs", "trades");
+    const struct chart here = named(chart,
+                                    study->costs_matter ? "R after costs" : "R, before costs",
+                                    "trades");
     const struct chart_mark mark = {study->mean_r.value, words, INK_ACCENT};
     chart_histogram(&here, &(struct chart_values){figures->r, study->closed, 0, -1}, &mark, 1);
 }

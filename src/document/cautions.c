@@ -6,6 +6,10 @@ const char caution_results[] =
     "This is arithmetic about the past, not advice: trading can lose money, with borrowed money more "
     "than was paid in; rules differ from country to country; ask a licensed adviser.";
 
+const char caution_costs[] =
+    "No costs were given, so none are in these results: commission, spread and slippage make every "
+    "trade worse than it stands here. State them in the setup or with the instrument.";
+
 const char caution_plan[] =
     "Not advice: trading loses money, and what followed once may not follow again; rules differ from "
     "country to country; ask a licensed adviser.";

@@ -7,6 +7,8 @@
 
 /* Wherever results are summed up. */
 extern const char caution_results[];
+/* Beside them, where no costs were given. */
+extern const char caution_costs[];
 /* Wherever a signal, a plan or a single trade is shown. */
 extern const char caution_plan[];
 /* Where there is room for a line only: at the foot of a page, in a list. */

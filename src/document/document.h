@@ -23,6 +23,7 @@ struct document_figure {
 
 enum block_kind {
     BLOCK_HEADING,
+    BLOCK_HEADLINE,  /* what the answer comes to, above it */
     BLOCK_ANSWER,    /* the answer itself, a sentence each: first, and large */
     BLOCK_OPENING,   /* what can be said, before all else */
     BLOCK_PARAGRAPH, /* what stands between and below */

@@ -38,13 +38,15 @@ void document_write_text(struct text *text, const struct document *document)
     }
     for (size_t i = 0; i < document->count; i++) {
         const struct block *block = document->blocks[i];
-        if ((before == BLOCK_OPENING || before == BLOCK_ANSWER) && block->kind != before)
+        if ((before == BLOCK_HEADLINE || before == BLOCK_OPENING || before == BLOCK_ANSWER) &&
+            block->kind != before)
             text_append_char(text, '\n');
         before = block->kind;
         if (block->kind == BLOCK_TABLE)
             write_table_text(text, &block->table);
-        else if (block->kind == BLOCK_ANSWER || block->kind == BLOCK_OPENING ||
-                 block->kind == BLOCK_HEADING || block->kind == BLOCK_PARAGRAPH)
+        else if (block->kind == BLOCK_HEADLINE || block->kind == BLOCK_ANSWER ||
+                 block->kind == BLOCK_OPENING || block->kind == BLOCK_HEADING ||
+                 block->kind == BLOCK_PARAGRAPH)
             text_append_paragraph(text, block->words, 0);
     }
     for (size_t i = 0; i < document->count; i++)
@@ -56,7 +58,9 @@ void document_write_text(struct text *text, const struct document *document)
 
 static void line_of(struct html *html, const char *element, const char *class, const char *words)
 {
-    html_element_class(html, element, class, words);
+    html_open_class(html, element, class);
+    html_prose(html, words);
+    html_close(html);
     html_line(html);
 }
 
@@ -97,11 +101,17 @@ static void write_words(struct html *html, const struct block *block)
         const char *element;
         const char *class;
     } form[] = {
-        [BLOCK_HEADING] = {"h2", NULL},     [BLOCK_ANSWER] = {"p", "answer"},
-        [BLOCK_OPENING] = {"p", "opening"}, [BLOCK_PARAGRAPH] = {"p", NULL},
-        [BLOCK_NOTE] = {"p", "small"},      [BLOCK_CAUTION] = {"p", "small"},
-        [BLOCK_VERBATIM] = {"pre", NULL},   [BLOCK_MEANING] = {"dt", NULL},
+        [BLOCK_HEADING] = {"h2", NULL},   [BLOCK_HEADLINE] = {"p", "answer comes"},
+        [BLOCK_ANSWER] = {"p", "answer"}, [BLOCK_OPENING] = {"p", "opening"},
+        [BLOCK_PARAGRAPH] = {"p", NULL},  [BLOCK_NOTE] = {"p", "small"},
+        [BLOCK_CAUTION] = {"p", "small"}, [BLOCK_VERBATIM] = {"pre", NULL},
+        [BLOCK_MEANING] = {"dt", NULL},
     };
+    if (block->kind == BLOCK_VERBATIM) {
+        html_element_class(html, form[block->kind].element, NULL, block->words);
+        html_line(html);
+        return;
+    }
     line_of(html, form[block->kind].element, form[block->kind].class, block->words);
     if (block->kind == BLOCK_MEANING)
         line_of(html, "dd", NULL, block->meaning);

@@ -1,5 +1,7 @@
 #include "document/html.h"
 
+#include "document/paragraph.h"
+
 #include <assert.h>
 #include <math.h>
 #include <string.h>
@@ -131,6 +133,16 @@ void html_text(struct html *html, const char *string)
 {
     end_tag(html);
     text_append_html(html->text, string);
+}
+
+void html_prose(struct html *html, const char *words)
+{
+    struct text text;
+    text_init(&text);
+    text_append_prose(&text, words);
+    html_text(html, text.bytes);
+    html->text->failed = html->text->failed || text_failed(&text);
+    text_free(&text);
 }
 
 void html_number(struct html *html, int decimals, double number)

@@ -51,6 +51,8 @@ void html_address(struct html *html, const char *name, const char *address);
  * of direction and the like as [U+202E]; broken UTF-8 is U+FFFD. Line ends and
  * tabs stay. */
 void html_text(struct html *html, const char *string);
+/* The same of words for people, as text_append_prose sets them. */
+void html_prose(struct html *html, const char *words);
 /* Its decimals as they are put: "%.*f"; NaN and infinities are nothing. */
 void html_number(struct html *html, int decimals, double number);
 void html_integer(struct html *html, int64_t number);

@@ -59,3 +59,15 @@ void text_append_paragraph(struct text *text, const char *words, size_t indent)
 {
     paragraph_break(words, indent, 0, append, text);
 }
+
+void text_append_prose(struct text *text, const char *words)
+{
+    for (const char *c = words; *c != '\0'; c++) {
+        bool sign = *c == '-' && c[1] >= '0' && c[1] <= '9' &&
+                    (c == words || c[-1] == ' ' || c[-1] == '(');
+        if (sign)
+            text_append(text, "\xE2\x88\x92");
+        else
+            text_append_char(text, *c);
+    }
+}

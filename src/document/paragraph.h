@@ -19,4 +19,8 @@ void paragraph_break(const char *words, size_t indent, size_t column,
 /* The same appended to a text. */
 void text_append_paragraph(struct text *text, const char *words, size_t indent);
 
+/* Appends words for a page or a sheet of paper: a hyphen that is the sign of a number, which
+ * a digit follows and nothing, a blank or a bracket precedes, becomes a minus sign. */
+void text_append_prose(struct text *text, const char *words);
+
 #endif

@@ -229,7 +229,7 @@ static void write_html_cell(struct html *html, const struct table *table, size_t
         html_attribute(html, "scope", "row");
     else if (column_is_text(&table->columns[column]))
         html_attribute(html, "class", "word");
-    html_text(html, words);
+    html_prose(html, words);
     html_close(html);
 }
 

@@ -34,7 +34,8 @@ struct kept_answer {
     double mean_r;   /* NaN: none, or a sensitivity, which has many */
     double low;
     double high;
-    char *opening; /* what can be said, a line a paragraph */
+    char *opening; /* what can be said, a line a paragraph; behind the first an empty one where
+                    * that says what the answer comes to */
     char *body;    /* all below it, as HTML that markup_is_drawn (document/markup.h) allows */
 };
 

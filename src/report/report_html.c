@@ -28,7 +28,7 @@ static const char head[] =
     "th:first-child,td:first-child{text-align:left}\n"
     "thead th{border-bottom:1px solid;font-weight:600}\n"
     ".note,.small{font-size:.88rem}pre{overflow-x:auto;font-size:.82rem}\n"
-    ".answer{font-size:1.3rem;line-height:1.35;margin:.6rem 0}.opening{font-size:1.05rem}dt{font-weight:600}td.word,th.word{text-align:left}\n"
+    ".answer{font-size:1.3rem;line-height:1.35;margin:.6rem 0}.comes{font-weight:600}.opening{font-size:1.05rem}dt{font-weight:600}td.word,th.word{text-align:left}\n"
     "@media screen and (prefers-color-scheme:dark){body{background:#1b1a17;color:#ebe8e1}}\n"
     "@media print{body{max-width:none;margin:0;background:#fff;color:#000}h2,figure,tr{break-inside:avoid}}\n"
     "</style>\n";

@@ -1,6 +1,7 @@
 /* A report as pages. */
 #include "base/array.h"
 #include "document/cautions.h"
+#include "document/paragraph.h"
 #include "draw/chart.h"
 #include "draw/output.h"
 #include "report/report_parts.h"
@@ -21,6 +22,7 @@ enum {
     HEADING_LIMIT = 100
 };
 
+static const struct type headline = {FACE_BOLD, 15};
 static const struct type answer = {FACE_REGULAR, 15};
 static const struct type body = {FACE_REGULAR, 11};
 static const struct type small = {FACE_REGULAR, 9};
@@ -205,6 +207,7 @@ static bool gather_words(struct words *words, const struct table *table)
 {
     struct table_walk walk;
     struct cell cell;
+    struct text plain;
     size_t count = (table->held + 1) * table->column_count;
     *words = (struct words){.columns = table->column_count, .rows = table->held + 1};
     text_init(&words->text);
@@ -212,10 +215,15 @@ static bool gather_words(struct words *words, const struct table *table)
         text_append_bytes(&words->text, table->columns[c].title,
                           strlen(table->columns[c].title) + 1);
     table_walk(&walk, table);
+    text_init(&plain);
     while (table_next(&walk, &cell)) {
-        cell_words(&words->text, &cell, table, walk.column);
+        text_clear(&plain);
+        cell_words(&plain, &cell, table, walk.column);
+        text_append_prose(&words->text, plain.bytes);
         text_append_char(&words->text, '\0');
+        words->text.failed = words->text.failed || text_failed(&plain);
     }
+    text_free(&plain);
     words->cells = array_new(count, sizeof *words->cells);
     const char *at = words->text.bytes;
     for (size_t i = 0; words->cells != NULL && !text_failed(&words->text) && i < count; i++) {
@@ -291,6 +299,17 @@ static void set_meaning(struct pages *pages, const struct block *block)
     text_free(&text);
 }
 
+/* Sentences of an answer, with true minus signs. */
+static void set_prose(struct pages *pages, const char *words, struct type type)
+{
+    struct text text;
+    text_init(&text);
+    text_append_prose(&text, words);
+    set_paragraph(pages, text.bytes, type);
+    pages->failed = pages->failed || text_failed(&text);
+    text_free(&text);
+}
+
 static void set_blocks(struct pages *pages, const struct document *document)
 {
     size_t figures = 0;
@@ -298,11 +317,12 @@ static void set_blocks(struct pages *pages, const struct document *document)
         const struct block *block = document->blocks[i];
         switch (block->kind) {
         case BLOCK_HEADING: set_heading(pages, block->words); break;
-        case BLOCK_ANSWER: set_paragraph(pages, block->words, answer); break;
+        case BLOCK_HEADLINE: set_prose(pages, block->words, headline); break;
+        case BLOCK_ANSWER: set_prose(pages, block->words, answer); break;
         case BLOCK_OPENING:
-        case BLOCK_PARAGRAPH: set_paragraph(pages, block->words, body); break;
+        case BLOCK_PARAGRAPH: set_prose(pages, block->words, body); break;
         case BLOCK_NOTE:
-        case BLOCK_CAUTION: set_paragraph(pages, block->words, small); break;
+        case BLOCK_CAUTION: set_prose(pages, block->words, small); break;
         case BLOCK_VERBATIM: set_text(pages, block->words, small, 0); break;
         case BLOCK_MEANING: set_meaning(pages, block); break;
         case BLOCK_TABLE: set_table(pages, &block->table); break;

@@ -90,15 +90,17 @@ static void ask_again(struct html *html, const struct exchange *exchange,
     html_close(html);
 }
 
+/* `fragment` is the place of that sheet, "" for its head. */
 static void write_link(struct html *html, const struct exchange *exchange, const char *path,
-                       const char *setup, const char *list, const char *words)
+                       const struct kept_answer *answer, const char *fragment, const char *words)
 {
     struct text address;
     address_begin(&address, path);
-    address_add(&address, "setup", setup);
-    if (list[0] != '\0')
-        address_add(&address, "list", list);
+    address_add(&address, "setup", answer->setup);
+    if (answer->list[0] != '\0')
+        address_add(&address, "list", answer->list);
     address_keep_as_of(&address, exchange);
+    text_append(&address, fragment);
     html_open(html, "p");
     html_open(html, "a");
     html_address(html, "href", address.bytes);
@@ -135,15 +137,48 @@ static void write_next(struct html *html, const struct page *page, const struct 
                                             .numbers = all},
                       NULL, "Move its numbers, one at a time");
         html_close(html);
+        if (stale->length == 0 && answer->kind == ANSWER_STUDY)
+            html_element_class(html, "p", "small soft",
+                               "Each value that a number is moved to is one more trial in the "
+                               "ledger.");
     }
-    if (answer->kind != ANSWER_FORWARD)
-        write_link(html, exchange, "/setups", answer->setup, answer->list, "The setup, every case");
-    write_link(html, exchange, "/evidence", answer->setup, answer->list,
-               "All answers; freeze it for the bars to come");
+    if (answer->kind != ANSWER_FORWARD) {
+        write_link(html, exchange, "/setups", answer, "", "The setup, every case");
+        if (!page->options.read_only)
+            write_link(html, exchange, "/evidence", answer, "#kept-back",
+                       "Freeze it for the bars to come");
+    }
+    write_link(html, exchange, "/evidence", answer, "#answers", "All answers");
     html_close(html);
 }
 
-static void write_making(struct html *html, const struct kept_answer *answer)
+/* How many trials there are by now: what was counted in the answer stays as it was. */
+static void write_counted(struct html *html, const struct exchange *exchange,
+                          const struct kept_answer *answer, const struct ledger *ledger)
+{
+    struct text address;
+    size_t since = 0;
+    for (size_t i = 0; i < ledger->count; i++)
+        since += ledger->lines[i].at > answer->made;
+    address_begin(&address, "/evidence/ledger");
+    address_keep_as_of(&address, exchange);
+    html_open_class(html, "p", "small");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, "The ledger");
+    html_close(html);
+    html_text(html, " held ");
+    page_count(html, (int64_t)(ledger->count - since));
+    html_text(html, count_word(ledger->count - since, " entry", " entries"));
+    html_text(html, " when this was answered, and holds ");
+    page_count(html, (int64_t)ledger->count);
+    html_text(html, " now.");
+    html_close(html);
+    text_free(&address);
+}
+
+static void write_making(struct html *html, const struct exchange *exchange,
+                         const struct kept_answer *answer, const struct ledger *ledger)
 {
     struct text text;
     text_init(&text);
@@ -163,21 +198,32 @@ static void write_making(struct html *html, const struct kept_answer *answer)
     html_text(html, "How it was made");
     html_close(html);
     html_element_class(html, "p", "small made", text.bytes);
+    write_counted(html, exchange, answer, ledger);
     html_close(html);
     text_free(&text);
+}
+
+size_t evidence_headline(const struct kept_answer *answer)
+{
+    size_t length = strcspn(answer->opening, "\n");
+    return strncmp(answer->opening + length, "\n\n", 2) == 0 ? length : 0;
 }
 
 static void write_opening(struct html *html, const struct kept_answer *answer)
 {
     const char *line = answer->opening;
+    size_t headline = evidence_headline(answer);
     html_open_class(html, "div", "answer");
     while (*line != '\0') {
         size_t length = strcspn(line, "\n");
         struct text paragraph;
         text_init(&paragraph);
         text_append_bytes(&paragraph, line, length);
-        if (length > 0)
-            html_element(html, "p", paragraph.bytes);
+        if (length > 0) {
+            html_open_class(html, "p", line == answer->opening && headline > 0 ? "comes" : NULL);
+            html_prose(html, paragraph.bytes);
+            html_close(html);
+        }
         text_free(&paragraph);
         line += length + (line[length] == '\n');
     }
@@ -185,7 +231,8 @@ static void write_opening(struct html *html, const struct kept_answer *answer)
 }
 
 static int write_answer(struct page *page, struct exchange *exchange,
-                        const struct kept_answer *answer, struct error *error)
+                        const struct kept_answer *answer, const struct ledger *ledger,
+                        struct error *error)
 {
     struct html html;
     struct text title, says, stale;
@@ -207,7 +254,7 @@ static int write_answer(struct page *page, struct exchange *exchange,
         write_opening(&html, answer);
         html_open_class(&html, "aside", "margin note");
         write_next(&html, page, exchange, answer, &stale, known);
-        write_making(&html, answer);
+        write_making(&html, exchange, answer, ledger);
         html_close_all(&html, 2);
         html_open_class(&html, "div", "kept");
         if (markup_is_drawn(answer->body))
@@ -230,10 +277,13 @@ int evidence_answer_sheet(struct page *page, struct exchange *exchange, int64_t 
 {
     struct book *book = NULL;
     struct kept_answer answer = {0};
+    struct ledger ledger = {0};
     bool found = false;
     int code = page_book(page, BOOK_READ, &book, error);
     if (code == ERROR_NONE && book != NULL)
         code = answer_store_find(book, id, &answer, &found, error);
+    if (code == ERROR_NONE && found)
+        code = ledger_read(&ledger, book, NULL, error);
     code = book_done(book, code, error);
     if (code == ERROR_NONE && !found) {
         exchange->status = STATUS_NOT_FOUND;
@@ -241,7 +291,8 @@ int evidence_answer_sheet(struct page *page, struct exchange *exchange, int64_t 
                          (long long)id);
     }
     if (code == ERROR_NONE)
-        code = write_answer(page, exchange, &answer, error);
+        code = write_answer(page, exchange, &answer, &ledger, error);
+    ledger_free(&ledger);
     kept_answer_clear(&answer);
     return code;
 }

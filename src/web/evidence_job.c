@@ -101,13 +101,17 @@ static void take_progress(void *context, double done)
     said->run->progress(said->run->context, done);
 }
 
-/* The answer, or the opening of what has none. */
+static enum block_kind kind_at(const struct document *document, size_t index)
+{
+    return index < document->count ? document->blocks[index]->kind : BLOCK_FIGURE;
+}
+
+/* What it comes to, and the answer, or the opening of what has none. */
 static size_t first_blocks(const struct document *document)
 {
-    size_t count = 0;
-    while (
-        count < document->count && document->blocks[count]->kind == document->blocks[0]->kind &&
-        (document->blocks[0]->kind == BLOCK_ANSWER || document->blocks[0]->kind == BLOCK_OPENING))
+    size_t count = kind_at(document, 0) == BLOCK_HEADLINE ? 1 : 0;
+    enum block_kind said = kind_at(document, count);
+    while ((said == BLOCK_ANSWER || said == BLOCK_OPENING) && kind_at(document, count) == said)
         count++;
     return count;
 }
@@ -130,7 +134,7 @@ static void take_answer(struct text *opening, const struct document *document)
 {
     for (size_t i = 0; i < first_blocks(document); i++) {
         text_append(opening, document->blocks[i]->words);
-        text_append_char(opening, '\n');
+        text_append(opening, kind_at(document, i) == BLOCK_HEADLINE ? "\n\n" : "\n");
     }
 }
 

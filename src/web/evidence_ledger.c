@@ -197,6 +197,7 @@ int evidence_kept_back(struct html *html, const struct page *page, const struct 
     code = book_done(book, code, error);
     if (code == ERROR_NONE) {
         html_open_class(html, "section", "block ruled");
+        html_attribute(html, "id", "kept-back");
         html_element(html, "h2", "What keeps one honest");
         write_seal(html, page, exchange, day);
         write_frozen(html, page, exchange, list, count);

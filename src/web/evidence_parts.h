@@ -68,6 +68,8 @@ int evidence_answer_sheet(struct page *page, struct exchange *exchange, int64_t 
 int evidence_job_sheet(struct page *page, struct exchange *exchange, int64_t id,
                        struct error *error);
 
+/* Bytes at the head of its opening that say what it comes to; 0: it does not say. */
+size_t evidence_headline(const struct kept_answer *answer);
 /* "Does X pay?" and the like. */
 void evidence_title(struct text *text, const struct kept_answer *answer);
 

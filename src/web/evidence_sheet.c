@@ -142,6 +142,7 @@ static int write_answers(struct html *html, struct page *page, const struct exch
 {
     int code = ERROR_NONE;
     html_open_class(html, "section", "block ruled");
+    html_attribute(html, "id", "answers");
     html_element(html, "h2", "Answers that are kept");
     if (count == 0)
         html_element_class(html, "p", "gap soft", "None yet.");

@@ -202,12 +202,28 @@ static void parts_of_addresses(void **state)
     text_free(&text);
 }
 
+/* A sign of a number, U+2212 of the Unicode standard; no hyphen of a date, a name, a range. */
+static void signs_of_numbers(void **state)
+{
+    (void)state;
+    struct text text;
+    struct html html;
+    text_init(&text);
+    html_init(&html, &text);
+    html_prose(&html, "-1.5 to -0.2 (-3 <R>), 2010-01-04, low-2, a - b, -x");
+    assert_string_equal(text.bytes, "\xe2\x88\x92"
+                                    "1.5 to \xe2\x88\x92"
+                                    "0.2 (\xe2\x88\x92"
+                                    "3 &lt;R&gt;), 2010-01-04, low-2, a - b, -x");
+    text_free(&text);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_that_hide_are_shown), cmocka_unit_test(elements_and_attributes),
         cmocka_unit_test(no_address_runs_anything),  cmocka_unit_test(random_words_come_back),
-        cmocka_unit_test(parts_of_addresses),
+        cmocka_unit_test(parts_of_addresses),        cmocka_unit_test(signs_of_numbers),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -92,7 +92,8 @@ static void a_page_has_everything(void **state)
         "<h2>Figures</h2>\n<figure>\n<svg id=\"Lines-1\"/><figcaption><b>Figure 1.</b> What they "
         "show.</figcaption>\n</figure>\n<h2>Results</h2>\n<div class=\"wide\"><table><thead><tr>"
         "<th scope=\"col\">figure</th><th scope=\"col\">95% interval</th></tr></thead>\n<tbody>"
-        "<tr><th scope=\"row\">mean</th><td>-1.0 to +2.0</td></tr>\n<tr><th scope=\"row\">none</th>"
+        "<tr><th scope=\"row\">mean</th><td>\xe2\x88\x92"
+        "1.0 to +2.0</td></tr>\n<tr><th scope=\"row\">none</th>"
         "<td>\xe2\x80\x93</td></tr>\n</tbody></table></div>\n<p class=\"note\">How to read it.</p>\n"
         "<p>Seed 1.</p>\n<dl class=\"small\"><dt>R</dt>\n<dd>the risk taken</dd>\n</dl>"
         "<pre>setup: a\n  side: long</pre>\n<p class=\"small\">Not &lt;advice&gt;.</p>\n");

@@ -149,7 +149,7 @@ static void test_report_without_trades(void **state)
                  "place: [{fall: {bars: 5, atr: 99}}]\nentry: {on: next_open}\n"
                  "stop: {at: candle_low}\nexit: {time_stop: 5}\n",
                  "Never", REPORT_HTML);
-    assert_non_null(strstr(html.bytes, "Nothing can be said"));
+    assert_non_null(strstr(html.bytes, "No trade to judge it by."));
     assert_int_equal(count_of(html.bytes, "<svg"), 0);
     assert_int_equal(count_of(html.bytes, "nan"), 0);
     text_free(&html);
