@@ -224,10 +224,14 @@ const char *setup_field_says(const struct setup_field *field)
     static const struct {
         const char *words, *says;
     } rows[] = {
-        {"within", "or earlier, by at most"}, {"at_least", "at least"},
-        {"wait", "waited for another"},       {"valid", "the entry may come on the next"},
-        {"buffer_ticks", "farther away by"},  {"buffer_atr", "farther away by"},
-        {"share", "of which leaves"},         {"time_stop", "out at the close after"},
+        {"within", "how far back it may be met, at most"},
+        {"at_least", "at least"},
+        {"wait", "waited for another"},
+        {"valid", "the entry may come on the next"},
+        {"buffer_ticks", "farther away by"},
+        {"buffer_atr", "farther away by"},
+        {"share", "of which leaves"},
+        {"time_stop", "out at the close after"},
     };
     if (field->parameter != NULL)
         return field->parameter->help;

@@ -168,8 +168,20 @@ static void say_criterion(struct html *html, const struct draft *draft,
     html_close(html);
 }
 
-/* A ruled bar of the share that stays of the rows above. */
-static void write_share(struct html *html, size_t before, size_t now)
+/* In per cent, and never all or none where some stay and some go. */
+static void append_share(struct text *text, double share)
+{
+    if (share > 0.99)
+        text_append(text, "over 99 % stay");
+    else if (share < 0.001)
+        text_append(text, "under 0.1 % stay");
+    else
+        text_append_format(text, "%.*f %% stay", share < 0.095 ? 1 : 0, 100 * share);
+}
+
+/* A ruled bar of the share that stays of the rows above; `alone`: the row could be
+ * taken out by itself. */
+static void write_share(struct html *html, size_t before, size_t now, bool alone)
 {
     struct text text;
     double share = before > 0 ? (double)now / (double)before : 0;
@@ -185,11 +197,11 @@ static void write_share(struct html *html, size_t before, size_t now)
     if (before == 0)
         text_append(&text, "none left above");
     else if (now == before)
-        text_append(&text, "all stay");
+        text_append(&text, alone ? "all stay: it leaves none out" : "all stay");
     else if (now == 0)
         text_append(&text, "none stays");
     else
-        text_append_format(&text, "1 in %.*f stays", share < 0.1 ? 0 : 1, 1 / share);
+        append_share(&text, share);
     html_element(html, "small", text.bytes);
     text_free(&text);
     html_close(html);
@@ -259,7 +271,7 @@ static void write_rows(struct html *html, const struct draft *draft, const struc
             html_element_class(html, "td", "kp small",
                                i == 0 ? "the first" : "added to those above");
         else
-            write_share(html, before, row->together);
+            write_share(html, before, row->together, row->section != CHECK_CONFIRM);
         html_close(html);
         if (i + 1 < tally->count && tally->rows[i + 1].section == row->section &&
             row->section == CHECK_CONFIRM)
@@ -336,35 +348,47 @@ void setup_said_write(struct html *html, const struct draft *draft)
     html_close(html);
 }
 
-void setup_rows_write(struct html *html, const struct draft *draft, const struct held *held,
-                      const struct tally *tally)
+/* The book may have more: a list leaves some out, and so may the bars. */
+static void write_read_on(struct html *html, const struct sieve *sieve)
 {
-    html_open_class(html, "table", "rule-rows");
-    html_open(html, "caption");
+    const struct held *held = sieve->held;
     html_text(html, "The rule, read on ");
-    page_count(html, (int64_t)tally->bars);
-    html_text(html, count_word(tally->bars, " bar of ", " bars of "));
+    page_count(html, (int64_t)sieve->tally->bars);
+    html_text(html, count_word(sieve->tally->bars, " bar of ", " bars of "));
     page_count(html, (int64_t)held->count);
-    html_text(html, count_word(held->count, " instrument. ", " instruments. "));
-    html_element(html, "b", "Alone");
-    html_text(html, ": bars that meet this row. ");
-    html_element(html, "b", "Together");
-    html_text(html, ": bars that meet it and all rows above; of what confirms, signals.");
+    html_text(html, count_word(held->count, " instrument", " instruments"));
+    if (sieve->list != NULL) {
+        html_text(html, " of the list ");
+        html_text(html, sieve->list);
+    }
+    html_text(html, ". ");
     if (held->set_aside > 0) {
         struct error why = held->why;
         page_advise(&why);
-        html_text(html, " Set aside: ");
+        html_text(html, "Set aside: ");
         page_count(html, (int64_t)held->set_aside);
         html_text(html, "; ");
         html_text(html, why.text);
-        html_text(html, ".");
+        html_text(html, ". ");
     }
+}
+
+void setup_rows_write(struct html *html, const struct draft *draft, const struct sieve *sieve)
+{
+    html_open_class(html, "table", "rule-rows");
+    html_open(html, "caption");
+    write_read_on(html, sieve);
+    html_element(html, "b", "Alone");
+    html_text(html, ": bars that meet this row. ");
+    html_element(html, "b", "Together");
+    html_text(html, ": bars that meet it and all rows above; in the rows of what confirms, "
+                    "the signals that come of them.");
     html_close(html);
-    html_markup(html, "<thead><tr><th scope=\"col\">the bar is a case when</th><th scope=\"col\" "
+    html_markup(html, "<thead><tr><th scope=\"col\">what a bar must meet</th><th scope=\"col\" "
                       "class=\"n\">alone</th><th scope=\"col\" class=\"n\">together</th><th "
                       "scope=\"col\">of the rows above</th></tr></thead>");
     html_open(html, "tbody");
-    write_rows(html, draft, tally);
+    write_rows(html, draft, sieve->tally);
     html_close_all(html, 2);
     write_orders(html, draft);
 }

@@ -35,88 +35,8 @@ static void carry(struct html *html, const struct exchange *exchange)
             form_hidden(html, carried[i], exchange_filled(exchange, carried[i]));
 }
 
-/* --- keeping it ---------------------------------------------------------------------------- */
+/* --- what it is read on ----------------------------------------------------------------------- */
 
-static void say_state(struct html *html, const struct draft *draft)
-{
-    char date[CALENDAR_TEXT_SIZE];
-    html_open(html, "span");
-    if (draft->version == 0) {
-        html_text(html, draft->base.length > 0
-                            ? "a shipped setup, which stays as it is; what you change becomes one "
-                              "of your own"
-                            : "a new setup, not kept yet");
-        html_close(html);
-        return;
-    }
-    html_text(html, "version ");
-    html_integer(html, draft->version);
-    for (size_t i = 0; i < draft->versions.count; i++) {
-        if (draft->versions.list[i].number != draft->version)
-            continue;
-        page_date(date, draft->versions.list[i].made, true);
-        html_text(html, " of ");
-        html_text(html, date);
-    }
-    if (draft_is_changed(draft)) {
-        html_text(html, ", changed and ");
-        html_element(html, "b", "not kept yet");
-    }
-    html_close(html);
-}
-
-static void write_keep(struct html *html, const struct page *page, const struct exchange *exchange,
-                       const struct draft *draft)
-{
-    bool own = draft->version > 0 || draft->base.length == 0;
-    int64_t newest = draft->versions.count > 0
-                         ? draft->versions.list[draft->versions.count - 1].number
-                         : 0;
-    struct text words;
-    html_open_class(html, "div", "line");
-    html_attribute(html, "id", "keep");
-    say_state(html, draft);
-    if (draft_is_changed(draft) && draft->fault.code == ERROR_NONE &&
-        page_may_change(page, exchange)) {
-        text_init(&words);
-        form_begin(html, exchange, "/setups/keep");
-        form_hidden(html, "text", draft->text.bytes);
-        html_open(html, "input");
-        html_attribute(html, "type", "hidden");
-        html_attribute(html, "name", "expected");
-        html_attribute_integer(html, "value", newest);
-        if (draft->base.length > 0)
-            form_hidden(html, "from", draft->name);
-        if (exchange_filled(exchange, "list") != NULL)
-            form_hidden(html, "list", exchange_filled(exchange, "list"));
-        if (!own) {
-            text_append_format(&words, "my-%.50s", draft->setup.name);
-            html_open_class(html, "label", "field");
-            html_text(html, "as ");
-            html_open_class(html, "input", "blank");
-            html_attribute(html, "name", "as");
-            html_attribute(html, "size", "24");
-            html_attribute(html, "value", words.bytes);
-            html_close(html);
-            html_text(html, " ");
-            text_clear(&words);
-            text_append(&words, "Keep as your own");
-        } else {
-            text_append_format(&words, "Keep version %lld", (long long)newest + 1);
-        }
-        form_button(html, "next", words.bytes, NULL);
-        html_close(html);
-        text_free(&words);
-        if (!own)
-            html_element_class(html, "p", "small soft",
-                               "Under the shipped name it stands before the shipped setup from "
-                               "then on, wherever that name is said: here, in scans and in "
-                               "studies.");
-    }
-    html_close(html);
-}
-
-/* Which instruments it is read on. */
 static int write_lists(struct html *html, const struct page *page, const struct exchange *exchange,
                        const struct draft *draft, struct error *error)
 {
@@ -305,14 +225,13 @@ static void write_cases_place(struct html *html, const struct exchange *exchange
 }
 
 static int write_rule(struct html *html, struct page *page, const struct exchange *exchange,
-                      struct draft *draft, struct error *error)
+                      struct draft *draft, struct tally *tally, struct error *error)
 {
     struct work *work = NULL;
     struct held *held = NULL;
-    struct tally tally;
     int code = page_held(page, exchange, &draft->setup, &work, &held, error);
     if (code == ERROR_NONE)
-        code = held_tally(held, work, &draft->setup, &tally, error);
+        code = held_tally(held, work, &draft->setup, tally, error);
     if (code == ERROR_NONE) {
         html_open(html, "form");
         html_attribute(html, "id", "numbers");
@@ -323,7 +242,8 @@ static int write_rule(struct html *html, struct page *page, const struct exchang
             form_hidden(html, "text", exchange_filled(exchange, "text"));
         html_open(html, "div");
         html_attribute(html, "id", "rows");
-        setup_rows_write(html, draft, held, &tally);
+        setup_rows_write(html, draft,
+                         &(struct sieve){held, tally, exchange_filled(exchange, "list")});
         html_close(html);
         html_open_class(html, "p", "acts");
         form_button(html, "slight", "Count anew", NULL);
@@ -332,22 +252,21 @@ static int write_rule(struct html *html, struct page *page, const struct exchang
     return page_held_done(page, work, code, error);
 }
 
-static int write_editor(struct html *html, struct page *page, const struct exchange *exchange,
-                        struct draft *draft, struct error *error)
+static int write_sheet(struct html *html, struct page *page, const struct exchange *exchange,
+                       struct draft *draft, const struct text *rule, const struct tally *tally,
+                       struct error *error)
 {
     const char *title = draft->has_setup ? draft->setup.name : "A new setup";
     frame_begin(html, page, exchange,
                 &(struct sheet_head){SHEET_SETUPS, title,
                                      draft->has_setup ? draft->setup.title : NULL, "setups.js"});
-    write_keep(html, page, exchange, draft);
+    setup_keep_write(html, page, exchange, draft, tally);
     int code = write_lists(html, page, exchange, draft, error);
     if (code != ERROR_NONE)
         return code;
     html_open_class(html, "div", "pair gap2");
     html_open(html, "section");
-    code = draft->has_setup ? write_rule(html, page, exchange, draft, error) : ERROR_NONE;
-    if (code != ERROR_NONE)
-        return code;
+    html_markup(html, rule->bytes);
     html_close(html);
     html_open_class(html, "aside", "margin");
     html_attribute(html, "aria-label", "The file and its versions");
@@ -359,6 +278,25 @@ static int write_editor(struct html *html, struct page *page, const struct excha
     if (draft->has_setup)
         write_cases_place(html, exchange, draft);
     frame_end(html, exchange);
+    return code;
+}
+
+/* Counted before the line above it says what it comes to. */
+static int write_editor(struct html *html, struct page *page, const struct exchange *exchange,
+                        struct draft *draft, struct error *error)
+{
+    struct text rule;
+    struct html part;
+    struct tally tally = {.count = 0};
+    text_init(&rule);
+    html_init(&part, &rule);
+    int code = draft->has_setup ? write_rule(&part, page, exchange, draft, &tally, error)
+                                : ERROR_NONE;
+    if (code == ERROR_NONE && text_failed(&rule))
+        code = error_memory(error);
+    if (code == ERROR_NONE)
+        code = write_sheet(html, page, exchange, draft, &rule, &tally, error);
+    text_free(&rule);
     return code;
 }
 

@@ -19,6 +19,14 @@ export function setupSteps({ page, origin, until, program, book, faults }) {
     await page.goto(origin + setupSheets.setup);
     await until(async () => (await page.locator("#cases svg.rl-figure, #cases li svg").count()) > 0);
     const before = await digits(level, "together");
+    // What the sieve leaves stands at the top; at a past date nothing is said of keeping.
+    const keep = (await page.locator("#keep").innerText()).replace(/[\s\u202f]+/g, " ");
+    assert.match(keep, new RegExp(`^a shipped setup \\d+ candidates, ${before} signals every case study$`));
+    assert.equal(await digits("n.place.2.bars", "together"), Number(keep.match(/(\d+) candidates/)[1]));
+    const shares = await page.locator("#rows td.kp small").allInnerTexts();
+    assert.deepEqual(shares.slice(0, 3), ["19 % stay", "20 % stay", "all stay: it leaves none out"]);
+    // The file is whole to see, at every width below the rows or beside them.
+    assert.ok(await page.locator("#text").evaluate((text) => text.scrollWidth <= text.clientWidth));
     const alone = await digits(level, "alone");
     assert.ok(before > 50 && alone > before);
     await page.fill(`[id='${level}']`, "35");
@@ -63,7 +71,7 @@ export function setupSteps({ page, origin, until, program, book, faults }) {
     assert.equal(await digits("n.place.2.bars", "alone"), low);
     assert.equal(await digits(level, "together"), signals);
     const caption = (await page.locator("#rows caption").innerText()).replace(/[\s\u202f]/g, "");
-    assert.ok(caption.includes(`readon${bars}barsof40instruments`));
+    assert.ok(caption.includes(`readon${bars}barsof40instrumentsofthelistreedlands`));
   }
 
   // What followed is asked for by a button; the ledger notes it.
