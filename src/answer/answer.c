@@ -73,13 +73,3 @@ void answer_sensitivity(struct document *document, const char *setup,
     for (size_t i = 0; i < count; i++)
         sensitivity_table(document, &found[i]);
 }
-
-double figure_rows_height(size_t count)
-{
-    return (double)count * 22 + 46;
-}
-
-double figure_plain_height(void)
-{
-    return 222;
-}

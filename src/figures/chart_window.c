@@ -182,12 +182,6 @@ static void choose_bars(struct draft *draft)
     draft->complete = sheet_count(request->sheet);
 }
 
-struct box window_clip(const struct draft *draft, const struct pane *pane)
-{
-    return (struct box){pane->box.left - draft->window->over, pane->box.top - 1,
-                        pane->box.right + draft->window->over, pane->box.bottom + 1};
-}
-
 /* --- making ------------------------------------------------------------------------- */
 
 /* The limits of the case's setup on the RSI that it reads. */

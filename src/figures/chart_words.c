@@ -7,24 +7,6 @@
 #include <math.h>
 #include <stdio.h>
 
-const int64_t *window_times(const struct window_request *request)
-{
-    return request->clock != NULL ? request->clock : sheet_bars(request->sheet)->time;
-}
-
-void window_time(const struct window_request *request, size_t bar, char text[TICK_TEXT_SIZE])
-{
-    static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                         "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-    struct civil_time civil;
-    civil_from_time(&civil, window_times(request)[bar]);
-    int used = snprintf(text, TICK_TEXT_SIZE, "%d %s %d", civil.day, months[civil.month - 1],
-                        civil.year);
-    if (!interval_is_dated(sheet_bars(request->sheet)->interval))
-        snprintf(text + used, TICK_TEXT_SIZE - (size_t)used, " %02d:%02d", civil.hour,
-                 civil.minute);
-}
-
 /* --- description -------------------------------------------------------------------- */
 
 static void append_price(const struct draft *draft, struct text *text, double price)
