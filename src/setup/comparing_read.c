@@ -45,7 +45,7 @@ static int read_side_numbers(const struct source *source, const struct node *nod
         code = worse_code(code, value_whole(source, ago, path, 0, 10000, &side->bars_ago));
     snprintf(path, sizeof path, "%.180s: interval", key);
     if (interval != NULL)
-        code = worse_code(code, read_interval(source, interval, path, &side->interval));
+        code = worse_code(code, value_interval(source, interval, path, &side->interval));
     snprintf(path, sizeof path, "%.180s: of", key);
     if (of == NULL)
         return code;

@@ -78,7 +78,7 @@ static int read_condition(const struct source *source, const struct node *node,
     const struct node *interval = node_get(numbers, "interval");
     const struct node *within = node_get(numbers, "within");
     if (interval != NULL)
-        code = worse_code(code, read_interval(source, interval, name, &criterion->interval));
+        code = worse_code(code, value_interval(source, interval, name, &criterion->interval));
     if (within != NULL)
         code = worse_code(code, value_whole(source, within, name, 0, 1000, &criterion->within));
     return code == ERROR_NONE ? check_condition(source, node, name, criterion) : code;

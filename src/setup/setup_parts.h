@@ -26,8 +26,6 @@ int read_criterion(const struct source *source, const struct node *node, const c
 int read_criteria(const struct source *source, const struct node *node, const char *key,
                   struct criteria *criteria);
 int read_compare(const struct source *source, const struct node *node, struct criterion *criterion);
-int read_interval(const struct source *source, const struct node *node, const char *key,
-                  struct interval *interval);
 
 int read_entry_rule(const struct source *source, const struct node *node, struct setup *setup);
 int read_stop_rule(const struct source *source, const struct node *node, struct setup *setup);

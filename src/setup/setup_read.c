@@ -7,26 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *const side_words[2] = {"long", "short"};
-const char *const same_bar_words[] = {"nearest", "worst", "best", "finer", NULL};
-const char *const overlap_words[2] = {"one", "all"};
-const char *const cost_words[6] = {"spread",
-                                   "slippage",
-                                   "commission_per_unit",
-                                   "commission_percent",
-                                   "commission_per_trade",
-                                   "financing_percent_year"};
-
-const char *side_name(enum setup_side side)
-{
-    return side_words[side];
-}
-
-const char *same_bar_name(enum same_bar_rule rule)
-{
-    return same_bar_words[rule];
-}
-
 void setup_free(struct setup *setup)
 {
     free(setup->name);
@@ -53,18 +33,6 @@ size_t setup_longest_shape(const struct setup *setup)
         if (setup->candles[i].shape->bars > longest)
             longest = setup->candles[i].shape->bars;
     return longest;
-}
-
-int read_interval(const struct source *source, const struct node *node, const char *key,
-                  struct interval *interval)
-{
-    char found[100];
-    if (node->kind == NODE_SCALAR && interval_parse(node->text, interval))
-        return ERROR_NONE;
-    return value_fail(source, node, key,
-                      "found %s; an interval such as 1d, 1w, 1month, 4h, 30m is "
-                      "allowed",
-                      node_shown(node, found, sizeof found));
 }
 
 static int copy_text(const struct source *source, const struct node *node, const char *key,
@@ -253,7 +221,7 @@ static int read_choices(const struct source *source, const struct node *root, st
         code = worse_code(code, value_number(source, worth, "least_mean_r", 0, 1000,
                                              &setup->least_mean_r));
     if (interval != NULL)
-        code = worse_code(code, read_interval(source, interval, "interval", &setup->interval));
+        code = worse_code(code, value_interval(source, interval, "interval", &setup->interval));
     return code;
 }
 

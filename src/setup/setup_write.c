@@ -152,11 +152,6 @@ static void write_buffer(struct text *out, const struct buffer *buffer)
     }
 }
 
-const char *sided_word(const char *name, const char *mirror_name, enum setup_side side)
-{
-    return side == SIDE_SHORT && mirror_name != NULL ? mirror_name : name;
-}
-
 static void write_number_key(struct text *out, const char *key, double value)
 {
     if (isnan(value))

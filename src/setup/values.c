@@ -245,3 +245,15 @@ int value_parameters(const struct source *source, const struct node *map, const 
     }
     return code;
 }
+
+int value_interval(const struct source *source, const struct node *node, const char *key,
+                   struct interval *interval)
+{
+    char found[100];
+    if (node->kind == NODE_SCALAR && interval_parse(node->text, interval))
+        return ERROR_NONE;
+    return value_fail(source, node, key,
+                      "found %s; an interval such as 1d, 1w, 1month, 4h, 30m is "
+                      "allowed",
+                      node_shown(node, found, sizeof found));
+}

@@ -5,6 +5,7 @@
 
 #include "base/error.h"
 #include "base/parameter.h"
+#include "market/interval.h"
 #include "setup/faults.h"
 #include "setup/yaml_tree.h"
 
@@ -49,6 +50,8 @@ int value_number(const struct source *source, const struct node *node, const cha
                  double least, double most, double *value);
 int value_whole(const struct source *source, const struct node *node, const char *key, double least,
                 double most, size_t *value);
+int value_interval(const struct source *source, const struct node *node, const char *key,
+                   struct interval *interval);
 
 /* The parameters of a table row from a map, as far as they can be read. Keys that are none of them, nor
  * among `others`, are errors. `values` (with the defaults in) is in the row's
