@@ -102,6 +102,12 @@ static void settle_newest_first(struct csv_reader *reader, const struct csv_held
     size_t first = first_to_move(reader);
     if (first == 0 && reader->summary->bars > block->count)
         return;
+    int64_t latest = first < block->count
+                         ? block->time[first] +
+                               wall_clock_repeat(&reader->clock, block->time[first])
+                         : held->bar.time + held->repeat;
+    if (first > 0 && !csv_time_follows(reader, latest, block->time[first - 1]))
+        return; /* a third of the same time: the second stands there already */
     for (size_t i = first; i < block->count; i++)
         block->time[i] += wall_clock_repeat(&reader->clock, block->time[i]);
     if (block->count > 0)
