@@ -310,3 +310,21 @@ int plan_follow(const struct follow_question *question, struct followed *followe
     free((void *)words.list);
     return code != ERROR_NONE || !sheet_failed(question->view->plain) ? code : error_memory(error);
 }
+
+void plan_settle(struct plan *plan, const struct followed *followed, const struct bars *bars)
+{
+    const struct trade *trade = &followed->trade;
+    char r[FRACTION_TEXT_SIZE];
+    if (!followed->known)
+        return;
+    plan->state = followed->state;
+    if (trade_filled(trade->reason) && plan->filled == INT64_MIN)
+        plan->filled = bars->time[trade->entry_bar];
+    if (plan->state == PLAN_LAPSED)
+        plan->since = bars->time[trade->entry_bar];
+    if (plan->state != PLAN_DONE || !trade_closed(trade->reason))
+        return;
+    plan->since = bars->time[trade->exit_bar];
+    fraction_format(r, fraction_of_number(trade->r), 2, 4);
+    snprintf(plan->result, sizeof plan->result, "%s", r);
+}

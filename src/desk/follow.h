@@ -61,6 +61,10 @@ struct followed {
 int plan_follow(const struct follow_question *question, struct followed *followed,
                 struct error *error);
 
+/* Brings the plan to what the bars and a person's words made of it: its state, since when, its
+ * fill and its R. Nothing where the plan was not followed. */
+void plan_settle(struct plan *plan, const struct followed *followed, const struct bars *bars);
+
 /* The bar of a step: the first that begins at or after its time; the count of the bars
  * where that is not known yet. */
 size_t plan_step_bar(const struct bars *bars, const struct plan_step *step);

@@ -98,14 +98,15 @@ static void take_end(struct plan *plan, const struct plan_step *step)
 
 void plan_step_take(struct plan *plan, const struct plan_step *step)
 {
+    int64_t when = step->at != INT64_MIN ? step->at : step->made;
     plan->since = step->made;
     switch (step->kind) {
     case STEP_PLACED: plan->placed = true; break;
     case STEP_FILLED:
         plan->state = PLAN_IN_TRADE;
-        plan->filled = step->made;
+        plan->filled = when;
         break;
-    case STEP_CLOSED:
+    case STEP_CLOSED: plan->since = when; /* fall through */
     case STEP_DONE: take_end(plan, step); break;
     case STEP_LAPSED: plan->state = PLAN_LAPSED; break;
     case STEP_WITHDRAWN: plan->state = PLAN_WITHDRAWN; break;

@@ -69,7 +69,7 @@ struct plan {
     /* Out of its steps. */
     enum plan_state state;
     bool placed;
-    int64_t since;                  /* of the newest step, else `made` */
+    int64_t since;                  /* when it came to this, else `made` */
     bool closed;                    /* done at a price, and not with an R alone */
     int64_t filled;                 /* when the entry was; INT64_MIN: not */
     char result[PLAN_DECIMAL_SIZE]; /* in R, where it is done */

@@ -79,7 +79,11 @@ static void take_step(struct statement *statement, struct plan *plans, size_t co
     struct plan *plan = find_plan(plans, count, statement_integer(statement, 0));
     const char *word = statement_text(statement, 1);
     enum plan_step_kind kind = word != NULL ? plan_step_of(word) : STEP_KINDS;
-    struct plan_step step = {.kind = kind, .made = statement_integer(statement, 2)};
+    struct plan_step step = {.kind = kind,
+                             .made = statement_integer(statement, 2),
+                             .at = statement_is_null(statement, 5)
+                                       ? INT64_MIN
+                                       : statement_integer(statement, 5)};
     statement_copy(statement, 3, step.result, sizeof step.result);
     statement_copy(statement, 4, step.note, sizeof step.note);
     if (plan != NULL && kind != STEP_KINDS)
@@ -98,7 +102,8 @@ int plan_store_all(struct book *book, int64_t account, int64_t known, struct pla
         return code;
     code = statement_prepare(
         &statement, book,
-        "SELECT plan, kind, made, result, note FROM plan_step WHERE made <= ?1 ORDER BY id", error);
+        "SELECT plan, kind, made, result, note, at FROM plan_step WHERE made <= ?1 ORDER BY id",
+        error);
     if (code == ERROR_NONE)
         statement_bind_integer(&statement, 1, known);
     while (code == ERROR_NONE && (code = statement_step(&statement, &row, error)) == ERROR_NONE &&

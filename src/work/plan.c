@@ -1,6 +1,7 @@
 #include "work/plan.h"
 
 #include "base/number.h"
+#include "work/plan_follow.h"
 #include "work/plan_parts.h"
 
 #include <math.h>
@@ -112,7 +113,8 @@ static int read_open(struct work *work, const struct account_view *view, struct 
     if (code == ERROR_NONE)
         code = plan_store_all(book, view->account.id, work_known_until(work), plans, count, error);
     work_return(work, book);
-    return code;
+    return code == ERROR_NONE ? plans_settle(work, *plans, *count, work_known_until(work), error)
+                              : code;
 }
 
 int plan_check_limits(const struct work *work, const struct account_view *view,

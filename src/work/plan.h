@@ -49,7 +49,8 @@ void plan_made_clear(struct plan_made *made);
 int plan_keep(struct work *work, const struct plan_wish *wish, struct plan_made *made,
               struct error *error);
 
-/* All plans of the book up to the date wished for, by their numbers; the caller frees them. */
+/* All plans of the book up to the date wished for, by their numbers, as their bars and a person's
+ * words have them; the caller frees them. */
 int plans_read(struct work *work, struct plan **plans, size_t *count, struct error *error);
 
 #endif

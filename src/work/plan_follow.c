@@ -3,21 +3,20 @@
 #include "base/array.h"
 #include "base/number.h"
 #include "desk/follow_store.h"
-#include "work/plan.h"
+#include "desk/plan_store.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 /* --- out of the book ----------------------------------------------------------------------- */
 
-static int read_rest(struct work *work, struct book *book, const struct plan *plan,
+static int read_rest(struct book *book, const struct plan *plan, int64_t known,
                      struct plan_rule *rule, struct plan_step **steps, size_t *count,
                      struct error *error)
 {
     int code = plan_rule_store_read(book, plan, rule, error);
-    return code == ERROR_NONE
-               ? plan_step_store_read(book, plan->id, work_known_until(work), steps, count, error)
-               : code;
+    return code == ERROR_NONE ? plan_step_store_read(book, plan->id, known, steps, count, error)
+                              : code;
 }
 
 static int find_plan(const struct plan *plans, size_t count, const char *number, struct plan *plan,
@@ -133,7 +132,8 @@ static int read_one(struct work *work, const char *number, struct plan_case *one
     if (code == ERROR_NONE)
         code = find_plan(plans, count, number, &one->plan, error);
     if (code == ERROR_NONE)
-        code = read_rest(work, book, &one->plan, &one->rule, &one->steps, &one->step_count, error);
+        code = read_rest(book, &one->plan, work_known_until(work), &one->rule, &one->steps,
+                         &one->step_count, error);
     work_return(work, book);
     free(plans);
     return code;
@@ -189,16 +189,14 @@ static void free_kept(struct kept *list, size_t count)
     free(list);
 }
 
-static int read_open(struct work *work, struct kept **list, size_t *count, struct error *error)
+/* What the book has of those that are open. */
+static int read_open(struct work *work, const struct plan *plans, size_t all, int64_t known,
+                     struct kept **list, size_t *count, struct error *error)
 {
     struct book *book = NULL;
-    struct plan *plans = NULL;
-    size_t all = 0;
     *count = 0;
     *list = NULL;
     int code = work_borrow(work, &book, error);
-    if (code == ERROR_NONE)
-        code = plan_store_all(book, 0, work_known_until(work), &plans, &all, error);
     if (code == ERROR_NONE && (*list = array_new(all, sizeof **list)) == NULL)
         code = error_memory(error);
     for (size_t i = 0; code == ERROR_NONE && i < all; i++) {
@@ -207,10 +205,9 @@ static int read_open(struct work *work, struct kept **list, size_t *count, struc
             continue;
         *one = (struct kept){.plan = plans[i]};
         (*count)++;
-        code = read_rest(work, book, &one->plan, &one->rule, &one->steps, &one->step_count, error);
+        code = read_rest(book, &one->plan, known, &one->rule, &one->steps, &one->step_count, error);
     }
     work_return(work, book);
-    free(plans);
     return code;
 }
 
@@ -241,13 +238,15 @@ static int follow_next(struct work *work, struct notices *notices, struct kept *
                        error->text);
 }
 
-int plans_follow(struct work *work, struct notices *notices,
-                 int (*take)(void *context, const struct plan_case *one, struct error *error),
-                 void *context, size_t *count, struct error *error)
+typedef int taking(void *context, const struct plan_case *one, struct error *error);
+
+static int follow_all(struct work *work, struct notices *notices, const struct plan *plans,
+                      size_t all, int64_t known, taking *take, void *context, size_t *count,
+                      struct error *error)
 {
     struct kept *list;
     struct plan_case one = {0};
-    int code = read_open(work, &list, count, error);
+    int code = read_open(work, plans, all, known, &list, count, error);
     if (code == ERROR_NONE && *count > 0)
         qsort(list, *count, sizeof *list, compare_kept);
     for (size_t i = 0; code == ERROR_NONE && i < *count; i++) {
@@ -257,5 +256,51 @@ int plans_follow(struct work *work, struct notices *notices,
     }
     plan_case_close(&one);
     free_kept(list, *count);
+    return code;
+}
+
+int plans_follow(struct work *work, struct notices *notices, taking *take, void *context,
+                 size_t *count, struct error *error)
+{
+    struct book *book = NULL;
+    struct plan *plans = NULL;
+    size_t all = 0;
+    *count = 0;
+    int code = work_borrow(work, &book, error);
+    if (code == ERROR_NONE)
+        code = plan_store_all(book, 0, work_known_until(work), &plans, &all, error);
+    work_return(work, book);
+    if (code == ERROR_NONE)
+        code = follow_all(work, notices, plans, all, work_known_until(work), take, context, count,
+                          error);
+    free(plans);
+    return code;
+}
+
+/* --- as the bars have them ------------------------------------------------------------------ */
+
+struct settling {
+    struct plan *plans;
+    size_t count;
+};
+
+static int settle(void *context, const struct plan_case *one, struct error *error)
+{
+    const struct settling *settling = context;
+    (void)error;
+    for (size_t i = 0; i < settling->count; i++)
+        if (settling->plans[i].id == one->plan.id)
+            plan_settle(&settling->plans[i], &one->followed, &one->opened.series.bars);
+    return ERROR_NONE;
+}
+
+int plans_settle(struct work *work, struct plan *plans, size_t count, int64_t known,
+                 struct error *error)
+{
+    struct settling settling = {plans, count};
+    struct notices notices = {0}; /* of other instruments than the one asked about: not said */
+    size_t open = 0;
+    int code = follow_all(work, &notices, plans, count, known, settle, &settling, &open, error);
+    notices_free(&notices);
     return code;
 }

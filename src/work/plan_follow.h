@@ -30,6 +30,11 @@ int plans_follow(struct work *work, struct notices *notices,
                  int (*take)(void *context, const struct plan_case *one, struct error *error),
                  void *context, size_t *count, struct error *error);
 
+/* Brings those of these plans that are open to what their bars and the words up to `known` made
+ * of them (desk/follow.h); one whose bars cannot be opened stays as it was said to be. */
+int plans_settle(struct work *work, struct plan *plans, size_t count, int64_t known,
+                 struct error *error);
+
 /* What a person says of a plan. */
 struct plan_word_wish {
     const char *number;

@@ -1,5 +1,6 @@
 #include "base/text.h"
 #include "desk/follow_store.h"
+#include "work/plan_follow.h"
 #include "work/plan_parts.h"
 #include "work/work_parts.h"
 
@@ -74,6 +75,8 @@ static int keep(struct work *work, struct book *book, const struct plan_wish *wi
     if (code == ERROR_NONE)
         code = plan_store_all(book, view.account.id, INT64_MAX, &plans, &count, error);
     if (code == ERROR_NONE)
+        code = plans_settle(work, plans, count, INT64_MAX, error);
+    if (code == ERROR_NONE)
         code = plan_check_limits(work, &view, plans, count, made, error);
     if (code == ERROR_NONE)
         code = may_be_kept(wish, made, error);
@@ -116,5 +119,6 @@ int plans_read(struct work *work, struct plan **plans, size_t *count, struct err
     if (code == ERROR_NONE)
         code = plan_store_all(book, 0, work_known_until(work), plans, count, error);
     work_return(work, book);
-    return code;
+    return code == ERROR_NONE ? plans_settle(work, *plans, *count, work_known_until(work), error)
+                              : code;
 }

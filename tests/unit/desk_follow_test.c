@@ -374,6 +374,31 @@ static void a_bar_that_is_gone_is_not_followed(void **state)
     assert_int_equal(found.state, PLAN_WAITING);
 }
 
+/* What the bars made of a plan that nobody spoke of: it was bought on the first day, and left at
+ * 105 on the second. */
+static void a_plan_is_brought_to_what_the_bars_made_of_it(void **state)
+{
+    (void)state;
+    struct one one;
+    struct bars bars;
+    bars_init(&bars);
+    for (int i = 0; i < CANDLE + 3; i++)
+        add_bar(&bars, 100, 101, 99, 100);
+    begin(&one, one_target);
+    one.plan.filled = INT64_MIN;
+    struct followed found = follow(&one, rising, 2);
+    plan_settle(&one.plan, &found, &bars);
+    assert_int_equal(one.plan.state, PLAN_DONE);
+    assert_string_equal(one.plan.result, "2.00");
+    assert_true(one.plan.filled == DAY_OF_CANDLE + 86400);
+    assert_true(one.plan.since == DAY_OF_CANDLE + 2 * 86400);
+    begin(&one, one_target);
+    found.known = false;
+    plan_settle(&one.plan, &found, &bars);
+    assert_int_equal(one.plan.state, PLAN_WAITING);
+    bars_free(&bars);
+}
+
 /* The bars put right since: the low of the candle was 98.5 when the plan was made. */
 static void bars_that_are_others_now_are_said(void **state)
 {
@@ -404,6 +429,7 @@ int main(void)
         cmocka_unit_test(withdrawn_and_done_keep_what_the_rules_would_have_done),
         cmocka_unit_test(by_hand_it_is_followed_by_its_three_prices),
         cmocka_unit_test(a_split_moves_the_lines),
+        cmocka_unit_test(a_plan_is_brought_to_what_the_bars_made_of_it),
         cmocka_unit_test(bars_that_are_others_now_are_said),
         cmocka_unit_test(a_bar_that_is_gone_is_not_followed),
     };

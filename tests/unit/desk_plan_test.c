@@ -30,7 +30,7 @@ static struct plan plan_of(int64_t risk, bool is_short, const char *currency)
 
 static void go(struct plan *plan, enum plan_step_kind kind, int64_t made, const char *result)
 {
-    struct plan_step step = {.kind = kind, .made = made};
+    struct plan_step step = {.kind = kind, .made = made, .at = INT64_MIN};
     strcpy(step.result, result);
     plan_step_take(plan, &step);
 }
