@@ -111,6 +111,24 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
     return code;
 }
 
+int bars_store_newest(struct book *book, int64_t to, int64_t *newest, struct error *error)
+{
+    struct statement statement;
+    bool row = false;
+    *newest = INT64_MIN;
+    int code = statement_prepare(
+        &statement, book,
+        "SELECT min(last, ?1) FROM chunk WHERE first <= ?1 ORDER BY last DESC LIMIT 1", error);
+    if (code == ERROR_NONE) {
+        statement_bind_integer(&statement, 1, to);
+        code = statement_step(&statement, &row, error);
+    }
+    if (code == ERROR_NONE && row)
+        *newest = statement_integer(&statement, 0);
+    statement_finish(&statement);
+    return code;
+}
+
 enum { MOST_RESERVED = 1 << 20 };
 
 int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,

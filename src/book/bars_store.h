@@ -31,6 +31,10 @@ int bars_store_find(struct book *book, int64_t instrument, struct interval inter
 int bars_store_load(struct book *book, const struct stored_series *series, int64_t from, int64_t to,
                     struct bars *bars, struct error *error);
 
+/* The time of the newest bar of all series that is not after `to`; `to` itself where a
+ * chunk reaches beyond it, for bars are not read for this. INT64_MIN: there is none. */
+int bars_store_newest(struct book *book, int64_t to, int64_t *newest, struct error *error);
+
 /* Makes of what the book knows of a series what it would, had it no bars after
  * `to`: count, last and partial. */
 int bars_store_up_to(struct book *book, struct stored_series *series, int64_t to,

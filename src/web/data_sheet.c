@@ -1,143 +1,17 @@
 /* Data: what the book holds, and the way in for files of prices. */
+#include "web/data_parts.h"
 #include "web/sheets.h"
 
-#include "answer/book_rows.h"
 #include "base/words.h"
-#include "book/bars_store.h"
 #include "book/import.h"
-#include "book/instrument_store.h"
 #include "book/place_store.h"
 #include "web/chart.h"
-#include "web/chart_names.h"
 #include "web/market_job.h"
 #include "work/as_of.h"
 
 #include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Rows of one page of the table. */
-enum { ROWS = 100 };
-
-/* --- the table of instruments ------------------------------------------------------------- */
-
-static void write_instrument_link(struct html *html, const struct exchange *exchange,
-                                  const char *name)
-{
-    struct text address;
-    address_begin(&address, "/charts");
-    address_add(&address, "instrument", name);
-    address_keep_as_of(&address, exchange);
-    html_open(html, "a");
-    html_address(html, "href", address.bytes);
-    html_text(html, name);
-    html_close(html);
-    text_free(&address);
-}
-
-static void write_date_cell(struct html *html, const char *head, int64_t time, bool there)
-{
-    char text[CALENDAR_TEXT_SIZE] = "";
-    if (there)
-        page_date(text, time, true);
-    html_open(html, "td");
-    html_attribute(html, "data-l", head);
-    html_text(html, text);
-    html_close(html);
-}
-
-static int write_row(struct html *html, const struct exchange *exchange,
-                     const struct wishes *wishes, struct book *book,
-                     const struct instrument *instrument, struct error *error)
-{
-    struct stored_series *series = NULL;
-    size_t count = 0;
-    int code = bars_store_list(book, instrument->id, &series, &count, error);
-    if (code == ERROR_NONE)
-        code = as_of_stored(wishes, book, instrument, series, &count, error);
-    for (size_t i = 0; code == ERROR_NONE && i < (count > 0 ? count : 1); i++) {
-        char interval[INTERVAL_TEXT_SIZE] = "";
-        html_open(html, "tr");
-        html_open(html, "td");
-        if (i == 0)
-            write_instrument_link(html, exchange, instrument->name);
-        html_close(html);
-        html_element(html, "td", i == 0 ? market_kind_name(instrument->kind) : "");
-        if (count > 0)
-            interval_format(interval, series[i].interval);
-        html_element(html, "td", interval);
-        html_open_class(html, "td", "n");
-        html_attribute(html, "data-l", "bars");
-        page_count(html, count > 0 ? series[i].count : 0);
-        html_close(html);
-        struct stored_days days = {false, 0, 0};
-        if (count > 0)
-            code = stored_days_of(&days, instrument, &series[i], error);
-        write_date_cell(html, "first", days.first, days.there);
-        write_date_cell(html, "last", days.last, days.there);
-        html_element(html, "td", i == 0 ? instrument->zone : "");
-        html_close(html);
-    }
-    free(series);
-    return code;
-}
-
-static void write_heads(struct html *html, const struct listing *listing)
-{
-    html_open(html, "thead");
-    html_open(html, "tr");
-    for (size_t i = 0; i < listing->column_count; i++) {
-        const struct column *column = &listing->columns[i];
-        html_open_class(html, "th", column->kind == COLUMN_TEXT ? NULL : "n");
-        html_attribute(html, "scope", "col");
-        html_text(html, column->title);
-        html_close(html);
-    }
-    html_close_all(html, 2);
-}
-
-static int write_instruments(struct html *html, const struct exchange *exchange,
-                             const struct wishes *wishes, struct book *book, struct error *error)
-{
-    const char *wanted = exchange_filled(exchange, "name");
-    int64_t from = exchange_integer(exchange, "row", 0, INT64_MAX / 2, 0);
-    int64_t matching = 0;
-    char **names = NULL;
-    size_t count = 0;
-    int code = place_store_names(book, wanted, from, ROWS, &names, &count, &matching, error);
-    html_open_class(html, "div", "wide");
-    html_open_class(html, "table", "stack");
-    write_heads(html, &stored_listing);
-    html_open(html, "tbody");
-    for (size_t i = 0; i < count && code == ERROR_NONE; i++) {
-        struct instrument instrument;
-        code = instrument_store_need(book, names[i], &instrument, error);
-        if (code == ERROR_NONE)
-            code = write_row(html, exchange, wishes, book, &instrument, error);
-    }
-    names_free(names, count);
-    html_close_all(html, 3);
-    if (matching == 0) {
-        html_open_class(html, "p", "gap soft");
-        html_text(html, "No instrument has that in its name.");
-        html_close(html);
-    }
-    if (matching > from + ROWS) {
-        struct text address;
-        address_begin(&address, "/data");
-        address_add(&address, "name", wanted);
-        address_add_integer(&address, "row", from + ROWS);
-        address_keep_as_of(&address, exchange);
-        html_open_class(html, "p", "small gap");
-        html_open(html, "a");
-        html_address(html, "href", address.bytes);
-        html_text(html, "The next of ");
-        page_count(html, matching);
-        html_close_all(html, 2);
-        text_free(&address);
-    }
-    return code;
-}
 
 /* --- the way in ---------------------------------------------------------------------------- */
 
@@ -210,7 +84,8 @@ static void write_lists(struct html *html, const struct exchange *exchange,
     html_close_all(html, 2);
 }
 
-static void write_search(struct html *html, const struct exchange *exchange)
+static void write_search(struct html *html, const struct page *page,
+                         const struct exchange *exchange)
 {
     html_open_class(html, "form", "line");
     html_attribute(html, "method", "get");
@@ -225,6 +100,12 @@ static void write_search(struct html *html, const struct exchange *exchange)
     if (exchange_filled(exchange, "as-of") != NULL)
         form_hidden(html, "as-of", exchange_filled(exchange, "as-of"));
     form_button(html, "slight", "show", NULL);
+    if (page_may_change(page, exchange)) {
+        html_open_class(html, "a", "end");
+        html_attribute(html, "href", "#import");
+        html_text(html, "Bring a file in");
+        html_close(html);
+    }
     html_close(html);
 }
 
@@ -238,8 +119,8 @@ static int write_book(struct html *html, const struct page *page, const struct e
     if (code == ERROR_NONE)
         code = as_of_lists(&wishes, book, &lists, &list_count, error);
     if (code == ERROR_NONE) {
-        write_search(html, exchange);
-        code = write_instruments(html, exchange, &wishes, book, error);
+        write_search(html, page, exchange);
+        code = data_table_write(html, exchange, &wishes, book, error);
     }
     if (code == ERROR_NONE) {
         write_lists(html, exchange, lists, list_count);

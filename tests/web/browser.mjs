@@ -87,6 +87,17 @@ async function importFile() {
   await page.setInputFiles("#import input[type=file]", file);
   await page.click("text=Import the file");
   await page.waitForSelector("text=browser-reed: 28 bars added");
+  // What has no bars any more is told from the rest, with the reason; the way in is at the top.
+  await page.goto(origin + "/data?name=r");
+  const row = (name) => page.locator("tr", { hasText: name });
+  assert.match(await row("browser-reed").innerText(), /28 Jan 2021\s+none for over a month/);
+  assert.match(await row("gorsewick-candles").innerText(), /22 May 2020\s+ended: wound up/);
+  assert.doesNotMatch(await row("cut-rush").innerText(), /ended|none/);
+  assert.equal(await row("brindlequay-ferries").count(), 2, "each length of bars has the name");
+  await page.getByText("rushlight instrument browser-reed --kind share").waitFor();
+  await page.getByRole("link", { name: "Bring a file in" }).click();
+  assert.match(page.url(), /#import$/);
+  assert.equal(await page.goto(origin + "/data?as-of=2024-11-01").then(() => page.getByText("Bring a file in").count()), 0);
   await page.goto(origin + "/charts?instrument=browser-reed");
   await live();
   assert.match(await margin(), /close\s+39/);
