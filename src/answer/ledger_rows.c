@@ -1,5 +1,6 @@
 #include "answer/ledger_rows.h"
 
+#include "answer/ledger_trials.h"
 #include "base/calendar.h"
 #include "document/cautions.h"
 #include "document/paragraph.h"
@@ -83,23 +84,40 @@ void ledger_closing(struct text *closing)
 
 void ledger_table(struct document *document, const struct ledger *ledger, const double *adjusted)
 {
-    static const char *const headings[] = {"trial",  "by",           "setup", "trades",
-                                           "mean R", "95% interval", "p",     "p of many"};
-    struct table *table = document_results(
+    static const struct column shown[] = {
+        {"trial", "trial", COLUMN_TEXT, 0, ""},
+        {"entered", "entered", COLUMN_FIGURE, 0, ""},
+        {"what", "what was tried", COLUMN_TEXT, 0, ""},
+        {"closed", "trades", COLUMN_FIGURE, 0, ""},
+        {"mean_r", "mean R", COLUMN_FIGURE, 0, ""},
+        {"interval", "95% interval", COLUMN_FIGURE, 0, ""},
+        {"p", "p, one-sided", COLUMN_FIGURE, 0, ""},
+        {"p_adjusted", "p of many", COLUMN_FIGURE, 0, ""},
+    };
+    struct table *table = document_table(
         document, "trials", "The ledger",
-        "Every trial whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
+        "Every entry whose outcome was shown, or was about to be. 'p of many': after Benjamini and "
         "Hochberg over these rows.",
-        headings, 8);
+        shown, sizeof shown / sizeof shown[0]);
+    table->missing = "\xe2\x80\x93";
     for (size_t i = 0; i < ledger->count; i++) {
         const struct ledger_line *line = &ledger->lines[i];
+        char date[CALENDAR_TEXT_SIZE];
+        struct text what;
+        text_init(&what);
+        ledger_say(&what, ledger, line);
+        text_append(&what, line->finished ? "" : ", not finished");
+        time_format(date, line->at, true);
         table_format(table, "%lld", (long long)line->id);
-        table_text(table, line->command);
-        table_text(table, line->setup);
+        table_text(table, date);
+        table_text(table, what.bytes);
         table_format(table, "%lld", (long long)line->closed);
         table_signed(table, 3, line->mean_r);
         table_signed_range(table, 3, line->low, line->high);
         table_decimals(table, 4, line->p);
         table_decimals(table, 4, adjusted[i]);
+        document->failed = document->failed || text_failed(&what);
+        text_free(&what);
     }
 }
 

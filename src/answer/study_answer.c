@@ -137,21 +137,18 @@ static double years_for(const struct study *study, double trades)
     return years > 0 && study->closed > 0 ? trades * years / (double)study->closed : NAN;
 }
 
-/* What so large a mean as was seen would take; the trades needed go with one over its
- * square. Said where the two stand beside each other as if they disagreed. */
-static void say_seen(struct text *text, const struct study *study, double needed)
+/* Said where the two stand beside each other as if they disagreed. How many trades the
+ * mean seen would take is not asked (docs/method.md 10.6). */
+static void say_seen(struct text *text, const struct study *study)
 {
     const struct estimate *mean = &study->mean_r;
-    double share = study->least_mean_r / mean->value;
     if (mean->low > 0 && mean->value > study->least_mean_r)
-        text_append_format(text, "; one as large as the %.2f R seen would take about %.0f",
-                           mean->value, ceil(needed * share * share));
+        text_append_format(text, "; one as large as the %.2f R seen takes fewer", mean->value);
 }
 
 static void say_what_it_takes(struct text *text, const struct study *study)
 {
-    double least = study->needed[NEEDED_COUNT - 1].trades;
-    double needed = ceil(least);
+    double needed = ceil(study->needed[NEEDED_COUNT - 1].trades);
     double more = needed - (double)study->closed;
     double years = years_for(study, more);
     if (study->closed > 0 && study->bars_cannot_tell) {
@@ -179,7 +176,7 @@ static void say_what_it_takes(struct text *text, const struct study *study)
     else if (years >= 1)
         text_append_format(text, ", or about %.0f more %s of these instruments", years,
                            years < 1.5 ? "year" : "years");
-    say_seen(text, study, least);
+    say_seen(text, study);
     text_append(text, ".");
 }
 

@@ -5,9 +5,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* Room for names of rows: as much as they need, up to a share of the chart. */
-static double names_width(const struct chart *chart, const char *(*name)(const void *, size_t),
-                          const void *rows, size_t count)
+/* The most of a chart's width that the names of its rows may have. */
+static double most_for_names(const struct chart *chart)
+{
+    return (chart->box.right - chart->box.left) * 0.4;
+}
+
+/* What names of rows need, with a gap behind them. */
+static double names_need(const struct chart *chart, const char *(*name)(const void *, size_t),
+                         const void *rows, size_t count)
 {
     double widest = 0;
     for (size_t i = 0; i < count; i++) {
@@ -19,7 +25,14 @@ static double names_width(const struct chart *chart, const char *(*name)(const v
                           .width);
         free(clean);
     }
-    return fmin(widest + 12, (chart->box.right - chart->box.left) * 0.4);
+    return widest + 12;
+}
+
+/* Room for names of rows: as much as they need, up to a share of the chart. */
+static double names_width(const struct chart *chart, const char *(*name)(const void *, size_t),
+                          const void *rows, size_t count)
+{
+    return fmin(names_need(chart, name, rows, count), most_for_names(chart));
 }
 
 static void row_name(const struct chart *chart, const struct pane *pane, const char *name, double y,
@@ -92,8 +105,51 @@ static void draw_interval(const struct chart *chart, const struct pane *pane,
                    y, 3.4);
 }
 
-void chart_intervals(const struct chart *chart, const struct chart_row *rows, size_t count,
-                     double reference, int decimals)
+enum { NAME_ABOVE = 4, INTERVAL_BELOW = 6 };
+
+/* `name_width` > 0: the name, of so much width, is too long to stand beside its interval,
+ * which is drawn below it over the whole width. */
+static void write_interval_row(const struct chart *chart, const struct pane *pane,
+                               const struct chart_row *row, double y, int decimals,
+                               double name_width)
+{
+    char text[160];
+    double baseline = y + 0.36 * AXIS_SIZE;
+    enum ink ink = row->faint ? INK_SOFT : INK_MAIN;
+    if (name_width > 0)
+        picture_word(chart->picture, row->label, CHART_TYPE, ink, PRIORITY_TABLE,
+                     (struct spot){chart->box.left, baseline - NAME_ABOVE, ALIGN_START},
+                     name_width);
+    else
+        row_name(chart, pane, row->label, y, ink);
+    if (!isfinite(row->value))
+        return;
+    draw_interval(chart, pane, row, name_width > 0 ? y + INTERVAL_BELOW : y);
+    interval_figures(row, decimals, text);
+    picture_word(chart->picture, text, CHART_TYPE, ink, PRIORITY_TABLE,
+                 (struct spot){chart->box.right, baseline - (name_width > 0 ? NAME_ABOVE : 0),
+                               ALIGN_END},
+                 0);
+}
+
+/* Through the whole pane or, where names stand `above` so many rows, through the intervals
+ * alone. */
+static void draw_reference(const struct chart *chart, const struct pane *pane, double reference,
+                           size_t above)
+{
+    const struct pen pen = {INK_SOFT, 1.2, DASH_SHORT};
+    double x = pane_x(pane, reference);
+    if (!isfinite(reference))
+        return;
+    if (above == 0)
+        picture_line(chart->picture, LAYER_GROUND, pen, x, pane->box.top, x, pane->box.bottom);
+    for (size_t i = 0; i < above; i++) {
+        double y = row_y(pane, i, above) + INTERVAL_BELOW;
+        picture_line(chart->picture, LAYER_GROUND, pen, x, y - 5, x, y + 5);
+    }
+}
+
+static struct chart_range intervals_range(const struct chart_row *rows, size_t count)
 {
     struct chart_range range = chart_range_none();
     for (size_t i = 0; i < count; i++) {
@@ -101,32 +157,30 @@ void chart_intervals(const struct chart *chart, const struct chart_row *rows, si
         chart_range_add(&range, rows[i].low);
         chart_range_add(&range, rows[i].high);
     }
+    return range;
+}
+
+void chart_intervals(const struct chart *chart, const struct chart_row *rows, size_t count,
+                     double reference, int decimals)
+{
+    struct chart_range range = intervals_range(rows, count);
     if (chart_range_empty(&range)) {
         chart_empty(chart);
         return;
     }
     chart_range_add(&range, reference);
     struct chart narrow = *chart;
-    narrow.box.right -= figures_width(chart, rows, count, decimals) - 14;
-    struct pane pane = chart_pane(&narrow, range.low, range.high, 0, 1,
-                                  names_width(chart, interval_name, rows, count));
+    double figures = figures_width(chart, rows, count, decimals);
+    double names = names_need(chart, interval_name, rows, count);
+    bool above = names > most_for_names(chart);
+    if (!above)
+        narrow.box.right -= figures - 14;
+    struct pane pane = chart_pane(&narrow, range.low, range.high, 0, 1, above ? 14 : names);
     chart_axes(&narrow, &pane, false);
-    if (isfinite(reference))
-        picture_line(chart->picture, LAYER_GROUND, (struct pen){INK_SOFT, 1.2, DASH_SHORT},
-                     pane_x(&pane, reference), pane.box.top, pane_x(&pane, reference),
-                     pane.box.bottom);
-    for (size_t i = 0; i < count; i++) {
-        char text[160];
-        double y = row_y(&pane, i, count);
-        enum ink ink = rows[i].faint ? INK_SOFT : INK_MAIN;
-        row_name(chart, &pane, rows[i].label, y, ink);
-        if (!isfinite(rows[i].value))
-            continue;
-        draw_interval(chart, &pane, &rows[i], y);
-        interval_figures(&rows[i], decimals, text);
-        picture_word(chart->picture, text, CHART_TYPE, ink, PRIORITY_TABLE,
-                     (struct spot){chart->box.right, y + 0.36 * AXIS_SIZE, ALIGN_END}, 0);
-    }
+    draw_reference(chart, &pane, reference, above ? count : 0);
+    for (size_t i = 0; i < count; i++)
+        write_interval_row(chart, &pane, &rows[i], row_y(&pane, i, count), decimals,
+                           above ? chart->box.right - chart->box.left - figures : 0);
 }
 
 /* --- strips ------------------------------------------------------------------------- */

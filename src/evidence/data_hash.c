@@ -93,3 +93,10 @@ bool ledger_same_data(const struct ledger_line *a, const struct ledger_line *b)
     return (a->former_hash[0] != '\0' && strcmp(a->former_hash, b->data_hash) == 0) ||
            (b->former_hash[0] != '\0' && strcmp(b->former_hash, a->data_hash) == 0);
 }
+
+bool ledger_same_trial(const struct ledger_line *a, const struct ledger_line *b)
+{
+    /* One that is known by its names alone has no hash of its bars. */
+    return ledger_same_setup(a, b->hash) && ledger_same_data(a, b) &&
+           strcmp(a->instruments, b->instruments) == 0;
+}

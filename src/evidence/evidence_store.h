@@ -98,6 +98,9 @@ bool ledger_same_setup(const struct ledger_line *line, const char *hash);
 /* Whether they are of the same bars. */
 bool ledger_same_data(const struct ledger_line *a, const struct ledger_line *b);
 
+/* Whether they are entries of one trial, tried again. */
+bool ledger_same_trial(const struct ledger_line *a, const struct ledger_line *b);
+
 /* All trials, oldest first; of one family where `family` is not NULL. */
 int ledger_read(struct ledger *ledger, struct book *book, const char *family, struct error *error);
 void ledger_free(struct ledger *ledger);

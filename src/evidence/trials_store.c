@@ -32,11 +32,6 @@ static bool overlap(const struct ledger_line *a, const struct ledger_line *b)
            share_a_name(a->instruments, b->instruments);
 }
 
-static bool same_trial(const struct ledger_line *a, const struct ledger_line *b)
-{
-    return ledger_same_setup(a, b->hash) && ledger_same_data(a, b);
-}
-
 /* The lines that overlap with `own`, each different trial once, the newest of
  * its entries; `own` itself among them. Returns how many. */
 static size_t different_trials(const struct ledger *ledger, const struct ledger_line *own,
@@ -49,7 +44,7 @@ static size_t different_trials(const struct ledger *ledger, const struct ledger_
         if (line->id > own->id || !overlap(line, own))
             continue;
         for (size_t k = 0; k < count && !there; k++)
-            there = same_trial(chosen[k], line);
+            there = ledger_same_trial(chosen[k], line);
         if (!there)
             chosen[count++] = line;
     }

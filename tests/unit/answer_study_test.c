@@ -127,9 +127,7 @@ static void what_it_may_be_due_to(void **state)
     says(&study, NULL, 1, "Whether the candle has a part in that is not known.");
 }
 
-/* 600 trades for 200 in ten years: 400 more, at 20 a year 20 more years; the trades needed
- * fall with the square of the mean (by the formula of docs/method.md 10), so a mean of 0.25
- * for 0.20 takes 600 / 1.25^2 = 384. */
+/* 600 trades for 200 in ten years: 400 more, at 20 a year 20 more years. */
 static void what_it_would_take(void **state)
 {
     (void)state;
@@ -137,7 +135,7 @@ static void what_it_would_take(void **state)
     says(&study, NULL, 2,
          "To tell a true mean of only 0.20 R, the least worth trading, from nothing takes about "
          "600 such trades, 400 more than there are, or about 20 more years of these instruments; "
-         "one as large as the 0.25 R seen would take about 384.");
+         "one as large as the 0.25 R seen takes fewer.");
     /* What was seen is said only where it is larger, and not luck. */
     study.mean_r = estimate_of(0.25, -0.05, 0.55);
     says(&study, NULL, 2, "20 more years of these instruments.");
