@@ -541,7 +541,10 @@ static double planned_entry(const struct simulation *simulation, const struct fi
         return simulation->bars->close[s];
     if (entry_rests(entry))
         return entry->level(&simulation->entry, s);
-    return order_round_down(simulation, s, fill->awaited.price) + order_ticks(simulation, s, 1);
+    /* The sum of two doubles is not the one nearest to its decimal. */
+    double beyond = order_round_down(simulation, s, fill->awaited.price) +
+                    order_ticks(simulation, s, 1);
+    return order_round_down(simulation, s, beyond);
 }
 
 /* With the planned entry in place of the fill. */

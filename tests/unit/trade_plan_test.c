@@ -17,10 +17,11 @@ static void assert_near(double found, double expected)
     assert_true(fabs(found - expected) <= 1e-9);
 }
 
-/* Fifteen quiet bars with a range of 2, the last of them the candle. */
-static struct planned_orders plan_of(const char *text, const struct planned_lines *lines)
+/* Fifteen quiet bars with a range of 2 below `high`, the last of them the candle. */
+static struct planned_orders plan_on(const char *text, const struct planned_lines *lines,
+                                     double high, struct tick tick)
 {
-    struct trade_terms terms = {.tick = {0.25, 25, 2}, .point_value = 1};
+    struct trade_terms terms = {.tick = tick, .point_value = 1};
     struct error error;
     struct bars bars;
     struct setup setup;
@@ -30,7 +31,7 @@ static struct planned_orders plan_of(const char *text, const struct planned_line
     bars_init(&bars);
     bars.interval = (struct interval){INTERVAL_DAY, 1};
     for (int i = 0; i < 16; i++) {
-        struct bar bar = {i * 86400, 100, 101, 99, 100, NAN};
+        struct bar bar = {i * 86400, high - 1, high, high - 2, high - 1, NAN};
         assert_int_equal(bars_append(&bars, &bar, &error), 0);
     }
     assert_int_equal(setup_read(&setup, "test", text, strlen(text), &error), 0);
@@ -44,6 +45,11 @@ static struct planned_orders plan_of(const char *text, const struct planned_line
     setup_free(&setup);
     bars_free(&bars);
     return orders;
+}
+
+static struct planned_orders plan_of(const char *text, const struct planned_lines *lines)
+{
+    return plan_on(text, lines, 101, (struct tick){0.25, 25, 2});
 }
 
 #define LONG_BREAK                                                                                 \
@@ -91,19 +97,30 @@ static void test_moved(void **state)
     assert_near(orders.risk, 1.75);
 }
 
+static const char above_high[] = "setup: one\nside: long\ncandle: {shape: any}\n"
+                                 "entry: {on: close_above_high, buffer_ticks: 0}\n"
+                                 "stop: {at: atr, times: 1}\nexit: {targets: [{r: 1}]}\n";
+
 /* A close has to be above 101: the first such price is 101.25. A stop of one ATR
  * of 2 is reckoned from there. */
 static void test_close_beyond(void **state)
 {
     (void)state;
-    static const char text[] = "setup: one\nside: long\ncandle: {shape: any}\n"
-                               "entry: {on: close_above_high, buffer_ticks: 0}\n"
-                               "stop: {at: atr, times: 1}\nexit: {targets: [{r: 1}]}\n";
-    struct planned_orders orders = plan_of(text, &unmoved);
+    struct planned_orders orders = plan_of(above_high, &unmoved);
     assert_string_equal(orders.note, "");
     assert_near(orders.entry, 101.25);
     assert_near(orders.stop, 99.25);
     assert_near(orders.target, 103.25);
+}
+
+/* 17.98 and a tick of 0.01 are 17.99 to the last bit, which their sum as doubles is not. */
+static void test_close_beyond_is_on_the_tick(void **state)
+{
+    (void)state;
+    volatile double level = 17.98;
+    struct planned_orders orders = plan_on(above_high, &unmoved, level, (struct tick){0.01, 1, 2});
+    assert_true(level + 0.01 != 17.99);
+    assert_true(orders.entry == 17.99);
 }
 
 /* The other side is its mirror: 99 - 2 ticks, 101 + 1 tick. */
@@ -138,8 +155,10 @@ static void test_nothing_to_wait_for(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_break), cmocka_unit_test(test_moved),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_break),
+                                       cmocka_unit_test(test_moved),
                                        cmocka_unit_test(test_close_beyond),
+                                       cmocka_unit_test(test_close_beyond_is_on_the_tick),
                                        cmocka_unit_test(test_short),
                                        cmocka_unit_test(test_nothing_to_wait_for)};
     return cmocka_run_group_tests(tests, NULL, NULL);
