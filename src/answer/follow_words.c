@@ -215,7 +215,7 @@ static void append_entry(struct text *text, const struct plan_case *one,
     if (isnan(task->price)) {
         text_append_format(text, "%s ", verb);
         follow_append_size(text, one, 1);
-        text_append(text, " at the next open; then");
+        text_append(text, " at the next open; then the stop at ");
     } else {
         text_append_format(text, "place %s %s ", verb,
                            awaited->what == AWAITS_PULLBACK ? "limit" : "stop");
@@ -225,9 +225,8 @@ static void append_entry(struct text *text, const struct plan_case *one,
         if (awaited->bars_left < 1000)
             text_append_format(text, ", good for %zu %s", awaited->bars_left,
                                count_word(awaited->bars_left, "bar", "bars"));
-        text_append(text, "; once it is filled");
+        text_append(text, "; once it is filled, the stop at ");
     }
-    text_append_format(text, ", the stop at ");
     follow_append_price(text, one, one->followed.stop);
     if (!isnan(one->followed.target)) {
         text_append(text, " and the target at ");
@@ -235,20 +234,35 @@ static void append_entry(struct text *text, const struct plan_case *one,
     }
 }
 
+/* What the rule waits for where that is more than a close beyond one price. */
+static void append_help(struct text *text, const struct plan_case *one)
+{
+    const struct entry_rule *rule = &one->setup.entry;
+    if (!one->has_setup || entry_stands(rule->entry, rule->retest_of))
+        return;
+    text_append_format(text, " (%s%s)", rule->entry->help,
+                       rule->entry->level != NULL ? "; the price is that of the coming bar" : "");
+}
+
 static void append_wait(struct text *text, const struct plan_case *one)
 {
     const struct trade_awaited *awaited = &one->followed.path.awaited;
     const char *beyond = one->plan.is_short ? "below" : "above";
-    text_append(text, "type nothing yet: ");
+    text_append(text, "type nothing yet: if it ");
     if (awaited->what == AWAITS_RETURN)
-        text_append(text, "it has broken its level, and is waited for to come back to ");
+        text_append(text, "comes back to ");
     else
-        text_append_format(text, "it waits for a close %s ", beyond);
+        text_append_format(text, "closes %s ", beyond);
     follow_append_price(text, one, awaited->price);
-    if (awaited->what == AWAITS_RETURN)
-        text_append_format(text, " and to close %s it", beyond);
     if (awaited->what == AWAITS_BREAK)
-        text_append(text, " and a return to it");
+        text_append(text, ", comes back to it");
+    if (awaited->what != AWAITS_CLOSE)
+        text_append_format(text, " and closes %s it%s", beyond,
+                           awaited->what == AWAITS_BREAK ? " again" : "");
+    append_help(text, one);
+    text_append_format(text, ", %s ", one->plan.is_short ? "sell" : "buy");
+    follow_append_size(text, one, 1);
+    text_append(text, one->setup.entry.at_close ? " at that close" : " at the next open");
 }
 
 void follow_task_words(struct text *text, const struct plan_case *one, const struct plan_task *task)
@@ -267,7 +281,8 @@ void follow_task_words(struct text *text, const struct plan_case *one, const str
         append_order(text, one, "stop", task);
         break;
     case TASK_MOVE_TARGET:
-        text_append(text, "move the target to ");
+        text_append(text, task->price == one->followed.target ? "change the target to "
+                                                              : "move the target to ");
         append_order(text, one, "limit", task);
         break;
     case TASK_PLACE_TARGET:
