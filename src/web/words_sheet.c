@@ -4,6 +4,8 @@
 #include "answer/glossary.h"
 #include "web/sheets.h"
 
+#include <ctype.h>
+#include <stdio.h>
 #include <string.h>
 
 static void anchor_of(struct text *anchor, const struct catalogue_entry *entry)
@@ -37,10 +39,68 @@ static void write_meaning(struct html *html, const struct catalogue_entry *entry
     write_part(html, "Source: ", entry->source);
 }
 
+/* --- the sheet ------------------------------------------------------------------------------- */
+
 struct writing {
     struct html *html;
     const char *table; /* under way; NULL: none yet */
+    char letter;       /* of the words that were led to last */
 };
+
+static void write_jump(struct html *html, const char *anchor, const char *words)
+{
+    struct text address;
+    text_init(&address);
+    text_append_format(&address, "#%s", anchor);
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, words);
+    html_close(html);
+    html_text(html, " ");
+    text_free(&address);
+}
+
+/* To the first word of each letter. */
+static void write_letter(void *context, const struct catalogue_entry *entry)
+{
+    struct writing *writing = context;
+    char letter = (char)toupper((unsigned char)entry->name[0]);
+    struct text anchor;
+    if (letter == writing->letter)
+        return;
+    writing->letter = letter;
+    anchor_of(&anchor, entry);
+    write_jump(writing->html, anchor.bytes, (char[]){letter, '\0'});
+    text_free(&anchor);
+}
+
+/* The words by their letters, and the tables of the engine behind them. */
+static void write_jumps(struct html *html)
+{
+    struct writing writing = {.html = html};
+    html_open_class(html, "nav", "jumps");
+    html_attribute(html, "aria-label", "Words by letter");
+    catalogue_each("words", write_letter, &writing);
+    for (size_t i = CATALOGUE_TABLES; i-- > 0;)
+        if (strcmp(catalogue_tables[i], "words") != 0) {
+            char anchor[64];
+            snprintf(anchor, sizeof anchor, "all-%s", catalogue_tables[i]);
+            write_jump(html, anchor, catalogue_tables[i]);
+        }
+    html_close(html);
+}
+
+/* The sheet is one of words: their own heading says which. */
+static void begin_table(struct html *html, const char *table)
+{
+    bool words = strcmp(table, "words") == 0;
+    char anchor[64];
+    snprintf(anchor, sizeof anchor, "all-%s", table);
+    html_open_class(html, "section", "block ruled");
+    html_attribute(html, "id", anchor);
+    html_element(html, "h2", words ? "of sheets and answers" : table);
+    html_open_class(html, "dl", "words");
+}
 
 static void write_entry(void *context, const struct catalogue_entry *entry)
 {
@@ -50,9 +110,7 @@ static void write_entry(void *context, const struct catalogue_entry *entry)
     if (writing->table != entry->table) {
         if (writing->table != NULL)
             html_close_all(html, 2);
-        html_open_class(html, "section", "block ruled");
-        html_element(html, "h2", entry->table);
-        html_open_class(html, "dl", "words");
+        begin_table(html, entry->table);
     }
     writing->table = entry->table;
     anchor_of(&anchor, entry);
@@ -68,14 +126,15 @@ static void write_entry(void *context, const struct catalogue_entry *entry)
 int sheet_words(struct page *page, struct exchange *exchange, struct error *error)
 {
     struct html html;
-    struct writing writing = {&html, NULL};
+    struct writing writing = {.html = &html};
     (void)error;
     html_init(&html, &exchange->body);
     frame_begin(&html, page, exchange,
                 &(struct sheet_head){SHEET_COUNT, "Words",
                                      "What each word means, how its number is made, and where it "
-                                     "comes from.",
+                                     "comes from; method.md is one of the program's documents.",
                                      NULL});
+    write_jumps(&html);
     for (size_t i = CATALOGUE_TABLES; i-- > 0;) /* the words of answers first */
         catalogue_each(catalogue_tables[i], write_entry, &writing);
     html_close_all(&html, 2);

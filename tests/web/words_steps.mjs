@@ -40,5 +40,18 @@ export function wordSteps({ page, origin, until, browser, context }) {
     await plain.close();
   }
 
-  return [explainedInPlace, wordsWithoutModule];
+  // A letter leads to its first word; the keys stand under where they are pressed.
+  async function findAWord() {
+    await page.goto(origin + "/words");
+    await page.getByRole("navigation", { name: "Words by letter" }).getByRole("link", { name: "R", exact: true }).click();
+    assert.equal(await page.locator("div:target dt").innerText(), "R");
+    await page.getByRole("link", { name: "shapes", exact: true }).click();
+    assert.equal(await page.locator("section:target h2").innerText(), "shapes");
+    assert.doesNotMatch(await page.locator("main").innerText(), /docs\//);
+    await page.goto(origin + "/keys");
+    const line = page.locator("section", { hasText: "On Charts" }).locator("tr", { hasText: "case of the setup" });
+    assert.deepEqual(await line.locator("kbd").allInnerTexts(), ["n", "p"]);
+  }
+
+  return [explainedInPlace, wordsWithoutModule, findAWord];
 }
