@@ -47,11 +47,15 @@ void answer_study(struct document *document, const struct study *study, const st
 void answer_comparison(struct document *document, const struct setup_comparison *comparison)
 {
     struct text title;
+    struct text headline;
     struct text opening;
     text_init(&title);
+    text_init(&headline);
     text_init(&opening);
     text_append_format(&title, "%s against %s", comparison->name[0], comparison->name[1]);
     set_title(document, &title);
+    comparison_headline(&headline, comparison);
+    document_lines(document, BLOCK_HEADLINE, &headline);
     comparison_opening(&opening, comparison);
     open_with(document, &opening);
     comparison_figures(document, comparison);
@@ -62,11 +66,15 @@ void answer_sensitivity(struct document *document, const char *setup,
                         const struct sensitivity *found, size_t count)
 {
     struct text title;
+    struct text headline;
     struct text opening;
     text_init(&title);
+    text_init(&headline);
     text_init(&opening);
     text_append_format(&title, "%s: how much hangs on its numbers", setup);
     set_title(document, &title);
+    sensitivity_headline(&headline, found, count);
+    document_lines(document, BLOCK_HEADLINE, &headline);
     sensitivity_opening(&opening, found, count);
     open_with(document, &opening);
     sensitivity_figures(document, found, count);

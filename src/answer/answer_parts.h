@@ -9,6 +9,9 @@
  * were given. `trials` may be NULL. */
 void study_headline(struct text *text, const struct study *study,
                     const struct study_trials *trials);
+void comparison_headline(struct text *text, const struct setup_comparison *comparison);
+/* Nothing of a map alone. */
+void sensitivity_headline(struct text *text, const struct sensitivity *found, size_t count);
 /* The answer in three sentences, each ended by a newline: what the setup of this
  * title did and how
  * sure that is, what it may be due to, what it would take to know. `trials` may

@@ -55,6 +55,20 @@ void comparison_opening(struct text *text, const struct setup_comparison *compar
     text_append(text, "\n");
 }
 
+void comparison_headline(struct text *text, const struct setup_comparison *comparison)
+{
+    const struct estimate *difference = &comparison->all;
+    const char *const *name = comparison->name;
+    if (!estimate_has_p(difference))
+        text_append(text, "Too little to say which is better.\n");
+    else if (difference->low > 0)
+        text_append_format(text, "%s made more than %s.\n", name[0], name[1]);
+    else if (difference->high < 0)
+        text_append_format(text, "%s made more than %s.\n", name[1], name[0]);
+    else
+        text_append(text, "Neither can be called better.\n");
+}
+
 static void count_row(struct table *table, const char *name, const size_t counts[2])
 {
     table_text(table, name);

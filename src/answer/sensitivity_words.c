@@ -53,6 +53,24 @@ void sensitivity_opening(struct text *text, const struct sensitivity *found, siz
     text_append(text, "\n");
 }
 
+void sensitivity_headline(struct text *text, const struct sensitivity *found, size_t count)
+{
+    static const char *const words[] = {
+        [FORM_TOO_LITTLE] = "Too few trades to say what it leans on.\n",
+        [FORM_PLATEAU] = "No number that was moved and could be told is leaned on.\n",
+        [FORM_SLOPE] = "It leans on what was moved.\n",
+        [FORM_PEAK] = "It stands on a lone peak, which is what luck looks like.\n",
+    };
+    bool any = false;
+    enum sensitivity_form worst = FORM_TOO_LITTLE;
+    for (size_t i = 0; i < count; i++)
+        if (found[i].number_count == 1) {
+            any = true;
+            worst = found[i].form > worst ? found[i].form : worst;
+        }
+    text_append(text, any ? words[worst] : "");
+}
+
 static void strip_table(struct document *document, const struct sensitivity *strip)
 {
     static const char *const columns[] = {"value", "", "mean R", "95% interval", "trades"};

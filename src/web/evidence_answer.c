@@ -16,7 +16,11 @@ void evidence_title(struct text *text, const struct kept_answer *answer)
     case ANSWER_COMPARISON:
         text_append_format(text, "%s against %s", answer->setup, answer->against);
         break;
-    case ANSWER_SENSITIVITY: text_append_format(text, "The numbers of %s", answer->setup); break;
+    case ANSWER_SENSITIVITY:
+        text_append_format(text, "The numbers of %s", answer->setup);
+        if (answer->numbers[0] != '\0' && strcmp(answer->numbers, "all") != 0)
+            text_append_format(text, ": %s", answer->numbers);
+        break;
     case ANSWER_FORWARD:
         text_append_format(text, "%s, as it was frozen, on the bars since", answer->setup);
         break;

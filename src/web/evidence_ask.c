@@ -215,13 +215,13 @@ static int choose_setup(struct html *html, const struct page *page, const struct
     char **names = NULL;
     size_t count = 0;
     int code = page_setup_names(page, &names, &count, error);
-    form_choice_begin(html, "Study", "setup");
+    form_choice_needed(html, "Study", "setup", "which setup?");
     for (size_t i = 0; i < count; i++)
         form_option(html, names[i], names[i], exchange_filled(exchange, "setup"));
     form_choice_end(html);
     if (code == ERROR_NONE) {
-        form_choice_begin(html, "against", "against");
-        form_option(html, "", "no other setup", NULL);
+        form_choice_begin(html, "by itself, or against", "against");
+        form_option(html, "", "none", NULL);
         for (size_t i = 0; i < count; i++)
             form_option(html, names[i], names[i], exchange_filled(exchange, "against"));
         form_choice_end(html);
@@ -265,6 +265,22 @@ static void write_field(struct html *html, const char *before, const char *name,
     html_text(html, " ");
 }
 
+static void write_counting(struct html *html, const struct exchange *exchange)
+{
+    struct text address;
+    address_begin(&address, "/evidence/ledger");
+    address_keep_as_of(&address, exchange);
+    html_open_class(html, "span", "small soft");
+    html_text(html, "Each study shows outcomes, so ");
+    html_open(html, "a");
+    html_address(html, "href", address.bytes);
+    html_text(html, "the ledger");
+    html_close(html);
+    html_text(html, " counts it, also if it is stopped.");
+    html_close(html);
+    text_free(&address);
+}
+
 int evidence_form(struct html *html, const struct page *page, const struct exchange *exchange,
                   struct error *error)
 {
@@ -287,7 +303,7 @@ int evidence_form(struct html *html, const struct page *page, const struct excha
     html_text(html, ".");
     html_close(html);
     html_open(html, "details");
-    html_element(html, "summary", "Move its numbers, and how much is drawn");
+    html_element(html, "summary", "Move its numbers; how often chance is tried");
     html_open_class(html, "p", "sentence");
     write_field(html, "Move ", "numbers", "26", "none", exchange_filled(exchange, "numbers"),
                 " (all, or one or two of its numbers with a comma between) ");
@@ -300,9 +316,7 @@ int evidence_form(struct html *html, const struct page *page, const struct excha
     html_close_all(html, 2);
     html_open_class(html, "div", "acts");
     form_button(html, "next", "Run it", NULL);
-    html_element_class(html, "span", "small soft",
-                       "Each study shows outcomes, so the ledger counts it, also if it is "
-                       "stopped.");
+    write_counting(html, exchange);
     html_close_all(html, 3);
     return code;
 }

@@ -47,7 +47,7 @@ static void write_jobs(struct html *html, const struct exchange *exchange,
         if (!any) {
             html_open_class(html, "section", "block ruled");
             html_element(html, "h2", "Under way, or ended without an answer");
-            html_open(html, "table");
+            html_open_class(html, "table", "under-way");
             html_open(html, "tbody");
         }
         any = true;
@@ -82,25 +82,31 @@ static int write_line(struct html *html, struct page *page, const struct exchang
                       const struct kept_answer *answer, struct error *error)
 {
     char date[CALENDAR_TEXT_SIZE];
-    struct text title, address, stale;
+    char number[64];
+    struct text title, address, stale, headline;
     text_init(&title);
+    text_init(&headline);
+    text_append_bytes(&headline, answer->opening, evidence_headline(answer));
     text_init(&stale);
     evidence_title(&title, answer);
     int code = evidence_stale_setups(page, answer, &stale, error);
     address_begin(&address, "/evidence");
     address_add_integer(&address, "answer", answer->id);
     address_keep_as_of(&address, exchange);
-    page_date(date, answer->made, true);
+    page_date(date, answer->made, false);
+    snprintf(number, sizeof number, "%lld, %s", (long long)answer->id, date);
     html_open(html, "tr");
     html_open(html, "td");
     html_open(html, "a");
     html_address(html, "href", address.bytes);
     html_text(html, title.bytes);
     html_close(html);
+    if (headline.length > 0)
+        html_element_class(html, "small", "comes", headline.bytes);
     if (stale.length > 0)
         html_element(html, "small", stale.bytes);
     html_close(html);
-    html_element(html, "td", date);
+    html_element(html, "td", number);
     html_element(html, "td", answer->list[0] != '\0' ? answer->list : "the whole book");
     /* One of two setups, or of many numbers, has not one mean. */
     bool one = answer->kind == ANSWER_STUDY || answer->kind == ANSWER_FORWARD;
@@ -116,6 +122,7 @@ static int write_line(struct html *html, struct page *page, const struct exchang
     write_figure(html, "to", one ? answer->high : NAN);
     html_close(html);
     text_free(&title);
+    text_free(&headline);
     text_free(&stale);
     text_free(&address);
     return code;
@@ -149,8 +156,10 @@ static int write_answers(struct html *html, struct page *page, const struct exch
     if (count > 0) {
         html_open_class(html, "div", "wide");
         html_open_class(html, "table", "stack answers");
-        html_markup(html, "<thead><tr><th scope=\"col\">question</th><th scope=\"col\">date</th>"
-                          "<th scope=\"col\">on</th><th scope=\"col\" class=\"n\">trades</th>");
+        html_markup(
+            html,
+            "<thead><tr><th scope=\"col\">question</th><th scope=\"col\">number, date (UTC)</th>"
+            "<th scope=\"col\">on</th><th scope=\"col\" class=\"n\">trades</th>");
         write_head(html, exchange, "mean R", "mean R");
         write_head(html, exchange, "interval", "95 % from");
         html_markup(html, "<th scope=\"col\" class=\"n\">to</th></tr></thead>");

@@ -289,6 +289,13 @@ void form_choice_begin(struct html *html, const char *words, const char *name)
     html_attribute(html, "name", name);
 }
 
+void form_choice_needed(struct html *html, const char *words, const char *name, const char *missing)
+{
+    form_choice_begin(html, words, name);
+    html_flag(html, "required", true);
+    form_option(html, "", missing, NULL);
+}
+
 void form_option(struct html *html, const char *value, const char *words, const char *chosen)
 {
     html_open(html, "option");

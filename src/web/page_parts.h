@@ -155,6 +155,9 @@ void form_hidden(struct html *html, const char *name, const char *value);
 /* One of several behind its words: opened, its entries put, closed. The entry whose
  * value is `chosen` (NULL: none) is the chosen one. */
 void form_choice_begin(struct html *html, const char *words, const char *name);
+/* The same of a field that has to be filled: the first option, without a value, says so. */
+void form_choice_needed(struct html *html, const char *words, const char *name,
+                        const char *missing);
 void form_option(struct html *html, const char *value, const char *words, const char *chosen);
 void form_choice_end(struct html *html);
 /* The whole book or one of its watchlists, as the field `list`. */

@@ -21,12 +21,18 @@ export function evidenceSteps({ page, origin, until, program, book, faults }) {
   // Asked for, left, and found again; its answer stands first and is the same
   // as the command line's.
   async function runStudy() {
+    // No setup is chosen for anybody: without one nothing is asked.
+    await page.goto(origin + "/evidence");
+    assert.equal(await page.locator("select[name=setup]").inputValue(), "");
+    await page.click("text=Run it");
+    assert.equal(new URL(page.url()).pathname, "/evidence");
     await ask("low-inverted-hammer", "reedlands");
     await page.goto(origin + "/today?as-of=2024-11-01");
     await page.goto(origin + "/evidence");
     await page.waitForSelector("text=Does low-inverted-hammer pay?");
     await page.click("text=Does low-inverted-hammer pay?");
     // A sheet has true minus signs, a terminal hyphens.
+    const comes = await page.locator(".answer .comes").innerText();
     const said = flat(await page.locator(".answer").innerText()).replaceAll("\u2212", "-");
     assert.match(said, /^(Gained|Lost|May be luck|Too few)/);
     const printed = flat(command("study", "--setup", "low-inverted-hammer", "--watchlist", "reedlands"));
@@ -40,6 +46,11 @@ export function evidenceSteps({ page, origin, until, program, book, faults }) {
     const address = page.url();
     await page.reload();
     assert.equal(page.url(), address);
+    // The row of the list has its number, and says what the answer came to.
+    await page.goto(origin + "/evidence");
+    const row = await page.locator("table.answers tbody tr").first().innerText();
+    assert.ok(row.includes(comes), row);
+    assert.match(row, /\b\d+, \d+ [A-Z][a-z]{2} \d{4}, \d\d:\d\d/);
   }
 
   // The sheet of a study goes on to its answer by itself.
