@@ -21,6 +21,11 @@ struct book {
     char *path;
     const char *transaction;
     bool filled;   /* made here, and without a log until it is closed */
+    bool in_place; /* the file is known, and may change */
+    dev_t device;  /* that file */
+    ino_t number;
+    bool (*keep)(void *context, struct book *book); /* of whoever lent it out; NULL: nobody */
+    void *keeper;
     int forgotten; /* statements prepared and not finished */
     /* Finished ones, reset and without values, for whoever wants them again. */
     sqlite3_stmt *kept[MOST_KEPT];
@@ -201,6 +206,18 @@ static int look_at_folder(struct book *book, enum book_mode mode, char **address
     return code;
 }
 
+/* The file, where the same one stood at the path before it was opened and after. */
+static void note_file(struct book *book, const struct stat *before)
+{
+    struct stat status;
+    book->in_place = before != NULL && stat(book->path, &status) == 0 &&
+                     status.st_dev == before->st_dev && status.st_ino == before->st_ino;
+    if (book->in_place) {
+        book->device = status.st_dev;
+        book->number = status.st_ino;
+    }
+}
+
 /* Opens the file itself. */
 static int open_file(struct book *book, enum book_mode mode, struct error *error)
 {
@@ -213,7 +230,8 @@ static int open_file(struct book *book, enum book_mode mode, struct error *error
         return error_because(error, ERROR_INPUT, ERROR_REASON_NO_BOOK_YET,
                              "%s: there is no book yet", book->path);
     struct stat status;
-    if (stat(book->path, &status) == 0 && S_ISDIR(status.st_mode))
+    bool stood = stat(book->path, &status) == 0;
+    if (stood && S_ISDIR(status.st_mode))
         return error_because(error, ERROR_INPUT, ERROR_REASON_BOOK_IS_FOLDER,
                              "%s: is a folder; a book is one file", book->path);
     if (access(book->path, F_OK) == 0 && access(book->path, R_OK) != 0)
@@ -224,6 +242,7 @@ static int open_file(struct book *book, enum book_mode mode, struct error *error
         return code;
     int result = sqlite3_open_v2(address != NULL ? address : book->path, &book->handle,
                                  address != NULL ? flags | SQLITE_OPEN_URI : flags, NULL);
+    note_file(book, address == NULL && stood ? &status : NULL);
     free(address);
     if (result != SQLITE_OK)
         return book_failed(book, book->handle ? sqlite3_extended_errcode(book->handle) : result,
@@ -277,10 +296,42 @@ int book_open(struct book **opened, const char *path, enum book_mode mode, int w
     return code;
 }
 
+void book_lend(struct book *book, bool (*keep)(void *context, struct book *book), void *context)
+{
+    book->keep = keep;
+    book->keeper = context;
+}
+
+bool book_is_in_place(const struct book *book)
+{
+    struct stat status;
+    return book->in_place && stat(book->path, &status) == 0 && status.st_dev == book->device &&
+           status.st_ino == book->number;
+}
+
+bool book_is_current(struct book *book)
+{
+    struct statement statement;
+    struct error ignored;
+    bool row = false;
+    int code = statement_prepare(&statement, book, "PRAGMA user_version", &ignored);
+    if (code == ERROR_NONE)
+        code = statement_step(&statement, &row, &ignored);
+    bool current = code == ERROR_NONE && row && statement_integer(&statement, 0) == schema_version;
+    statement_finish(&statement);
+    return current;
+}
+
+static bool rests(const struct book *book)
+{
+    return book->forgotten == 0 && book->transaction == NULL &&
+           sqlite3_txn_state(book->handle, NULL) == SQLITE_TXN_NONE;
+}
+
 int book_close(struct book *book, struct error *error)
 {
     int code = ERROR_NONE;
-    if (book == NULL)
+    if (book == NULL || (book->keep != NULL && rests(book) && book->keep(book->keeper, book)))
         return code;
     book_rollback(book);
     for (size_t i = 0; i < book->kept_count; i++)

@@ -42,6 +42,15 @@ int book_open(struct book **book, const char *path, enum book_mode mode, int wai
  * somebody forgot to finish; the book is closed all the same. NULL is allowed. */
 int book_close(struct book *book, struct error *error);
 
+/* Lends a book that is read out: book_close then asks `keep`, once the book rests (no
+ * transaction, every statement finished), and closes it only where that is false. */
+void book_lend(struct book *book, bool (*keep)(void *context, struct book *book), void *context);
+/* Whether the file is still of the schema that this program knows. */
+bool book_is_current(struct book *book);
+/* Whether the file that was opened stands at the path still. False for one that is read as
+ * what cannot change: what is written to it later is not seen. */
+bool book_is_in_place(const struct book *book);
+
 const char *book_path(const struct book *book);
 /* For what this layer does not wrap: the virtual tables and the authoriser. */
 struct sqlite3 *book_handle(struct book *book);

@@ -187,6 +187,7 @@ int page_wishes(const struct page *page, const struct exchange *exchange, struct
     if (page_same_book(page, &there, error) != ERROR_NONE)
         return error->code;
     wishes->book = page->options.book;
+    wishes->shelf = page->shelf;
     wishes->names_only = true;
     wishes->threads = page->options.threads;
     wishes->seed = page->options.seed;

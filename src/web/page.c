@@ -2,6 +2,7 @@
 
 #include "draw/theme.h"
 #include "draw/typesetter.h"
+#include "store/book_shelf.h"
 #include "web/page_parts.h"
 
 #include <hb.h>
@@ -78,6 +79,8 @@ int page_new(struct page **made, const struct page_options *options, struct erro
     if (code == ERROR_NONE)
         code = known_book_new(&page->book, options->book, error);
     if (code == ERROR_NONE)
+        code = book_shelf_new(&page->shelf, options->book, error);
+    if (code == ERROR_NONE)
         code = page_typesetters_new(&page->typesetters, error);
     if (code == ERROR_NONE)
         code = today_kept_new(&page->today, page, error);
@@ -103,6 +106,7 @@ void page_free(struct page *page)
         free(page->faces[face].bytes);
     text_free(&page->inks);
     held_free(&page->held);
+    book_shelf_free(page->shelf);
     known_book_free(page->book);
     pthread_mutex_destroy(&page->held_lock);
     pthread_mutex_destroy(&page->jobs_lock);

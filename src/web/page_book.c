@@ -3,6 +3,7 @@
 #include "web/page_parts.h"
 
 #include "base/new_file.h"
+#include "store/book_shelf.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -93,7 +94,9 @@ int page_book(const struct page *page, enum book_mode mode, struct book **book, 
     int code = page_same_book(page, &there, error);
     if (code != ERROR_NONE || (mode == BOOK_READ && !there))
         return code;
-    code = book_open(book, page->options.book, mode, PAGE_BOOK_WAIT_SECONDS, error);
+    code = mode == BOOK_READ
+               ? book_shelf_take(page->shelf, book, PAGE_BOOK_WAIT_SECONDS, error)
+               : book_open(book, page->options.book, mode, PAGE_BOOK_WAIT_SECONDS, error);
     /* Again: it may have been taken away, or made, in between. */
     if (code == ERROR_NONE && (code = page_same_book(page, &there, error)) != ERROR_NONE) {
         code = book_done(*book, code, error);

@@ -54,6 +54,7 @@ struct checked {
 struct page {
     struct page_options options;
     struct known_book *book;
+    struct book_shelf *shelf;           /* of the book, open to be read */
     struct face_file faces[PAGE_FACES]; /* regular, bold, italic; none: size 0 */
     struct text inks;                   /* the style sheet of the figures */
     char own[32];                       /* where these and the assets stand: "/own/MARK/" */

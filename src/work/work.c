@@ -4,6 +4,7 @@
 #include "base/array.h"
 #include "base/calendar.h"
 #include "base/text.h"
+#include "store/book_shelf.h"
 #include "work/work_parts.h"
 
 #include <stdlib.h>
@@ -135,6 +136,8 @@ int work_borrow(struct work *work, struct book **book, struct error *error)
     pthread_mutex_unlock(&work->lock);
     if (*book != NULL)
         return ERROR_NONE;
+    if (work->wishes.shelf != NULL)
+        return book_shelf_take(work->wishes.shelf, book, WAIT_SECONDS, error);
     return book_open(book, work->wishes.book, BOOK_READ, WAIT_SECONDS, error);
 }
 

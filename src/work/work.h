@@ -25,6 +25,7 @@
  * says what stands where nothing is wished. */
 struct wishes {
     const char *book;         /* path of the book, which need not be there; NULL: none is known */
+    struct book_shelf *shelf; /* of books of that path, to be read; NULL: each work opens its own */
     const char *const *words; /* instruments, as in series.h */
     size_t word_count;
     bool names_only;  /* words are names in the book, never files: they come from a stranger */
