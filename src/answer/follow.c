@@ -49,7 +49,7 @@ static void put_happened(struct document *document, const struct plan_case *one)
                                            "Sizes are shares of the whole position.",
                                            happened_headings, 4);
     put_row(table, one, followed->made_bar, "planned", followed->entry, NAN);
-    if (followed->state == PLAN_WITHDRAWN)
+    if (!followed_is_own(followed))
         return;
     if (trade_filled(followed->trade.reason))
         put_row(table, one, followed->trade.entry_bar, "filled", followed->trade.entry, 1);
@@ -116,10 +116,8 @@ static void say_tasks(struct document *document, const struct plan_case *one)
 static void say_rules(struct document *document, const struct plan_case *one)
 {
     const struct followed *followed = &one->followed;
-    bool aside = followed->state == PLAN_WITHDRAWN || followed->result[0] != '\0' ||
-                 (followed->state == PLAN_LAPSED && followed->note[0] == '\0');
     struct text text;
-    if (!followed->known || !(followed->differs || aside))
+    if (!followed->known || (followed_is_own(followed) && !followed->differs))
         return;
     text_init(&text);
     text_append(&text, "By its rules alone: ");
@@ -228,7 +226,10 @@ void follow_json(struct json *json, const struct plan_case *one)
         return;
     if (followed->state == PLAN_IN_TRADE)
         put_standing(json, &followed->standing);
-    member_trade(json, "trade", one, &followed->trade);
+    if (followed->result[0] != '\0')
+        json_member_string(json, "r", followed->result);
+    if (followed_is_own(followed))
+        member_trade(json, "trade", one, &followed->trade);
     member_trade(json, "rules", one, &followed->rules);
 }
 
@@ -270,12 +271,23 @@ static void put_r(struct table *table, double r)
     text_free(&text);
 }
 
+static void put_own_r(struct table *table, const struct followed *followed)
+{
+    if (followed->result[0] != '\0')
+        table_text(table, followed->result);
+    else if (followed->state == PLAN_IN_TRADE)
+        put_r(table, followed->standing.open_r);
+    else
+        put_r(table, followed_is_own(followed) ? followed->trade.r : NAN);
+}
+
 static void put_lines(struct table *table, const struct plan_case *one)
 {
     const struct followed *followed = &one->followed;
-    bool filled = trade_filled(followed->trade.reason);
-    bool open = followed->state == PLAN_IN_TRADE;
     const struct trade_standing *standing = &followed->standing;
+    bool filled = followed_is_own(followed) && trade_filled(followed->trade.reason);
+    bool open = followed->state == PLAN_IN_TRADE;
+    double target = standing->target_count > 0 ? standing->targets[0] : NAN;
     struct text text;
     text_init(&text);
     if (filled)
@@ -284,11 +296,8 @@ static void put_lines(struct table *table, const struct plan_case *one)
     text_free(&text);
     put_price(table, one, filled ? followed->trade.entry : followed->entry);
     put_price(table, one, open ? standing->stop : followed->stop);
-    put_price(table, one,
-              !open                        ? followed->target
-              : standing->target_count > 0 ? standing->targets[0]
-                                           : NAN);
-    put_r(table, open ? standing->open_r : followed->trade.r);
+    put_price(table, one, open ? target : followed->target);
+    put_own_r(table, followed);
     put_r(table, followed->rules.r);
 }
 

@@ -60,6 +60,7 @@ enum error_reason {
     ERROR_REASON_SEALED,          /* bars are sealed already */
     ERROR_REASON_NO_RISK,         /* an account says no risk of a trade */
     ERROR_REASON_LIMIT,           /* a plan breaks a limit of its account */
+    ERROR_REASON_SAID,            /* it was said of the plan already; another word corrects it */
     ERROR_REASON_NO_ACCOUNT,      /* the book has no such account */
     ERROR_REASON_NO_BALANCE,      /* an account has nothing that could be put at risk */
     ERROR_REASON_NO_RATE,         /* no rate of exchange leads from one currency to the other */

@@ -32,7 +32,7 @@ static int list_all(struct call *call, struct work *work, struct error *error)
     struct text closing;
     size_t count = 0;
     listing_begin(&table, call, &followed_listing);
-    int code = plans_follow(work, &notices, take, &listed, &count, error);
+    int code = plans_follow(work, &notices, call_has(call, "all"), take, &listed, &count, error);
     notices_say(&notices, work);
     notices_free(&notices);
     text_init(&closing);
@@ -128,7 +128,8 @@ static int read_word(const struct call *call, struct plan_word_wish *wish, struc
                                     .price = call_option(call, "price"),
                                     .at = call_time(call, "date", INT64_MIN),
                                     .result = call_option(call, "r"),
-                                    .note = call_option(call, "note")};
+                                    .note = call_option(call, "note"),
+                                    .corrects = call_has(call, "correct")};
     if (date != NULL)
         time_parse(date, strlen(date), &wish->at, &wish->at_is_date);
     if (strcmp(verb, "moved") == 0)

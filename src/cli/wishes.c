@@ -164,6 +164,7 @@ static const char *const advice[] = {
     [ERROR_REASON_NO_ACCOUNT] = "; 'account' lists them, 'account make NAME CURRENCY' makes one",
     [ERROR_REASON_NO_RISK] = "; say it with --risk, or for good with 'account limits'",
     [ERROR_REASON_LIMIT] = "; pass it by, or say with --breach why it does not hold this time",
+    [ERROR_REASON_SAID] = "; with --correct it is put right by one more entry",
     [ERROR_REASON_NO_BALANCE] = "; 'account in' enters money",
     [ERROR_REASON_NO_RATE] = "; give one with --rate, such as EUR/USD=1.08",
     [ERROR_REASON_NOT_FROZEN] = "; 'seal --freeze' freezes one",

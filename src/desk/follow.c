@@ -311,6 +311,13 @@ int plan_follow(const struct follow_question *question, struct followed *followe
     return code != ERROR_NONE || !sheet_failed(question->view->plain) ? code : error_memory(error);
 }
 
+bool followed_is_own(const struct followed *followed)
+{
+    bool aside = followed->state == PLAN_WITHDRAWN || followed->state == PLAN_PASSED ||
+                 (followed->state == PLAN_LAPSED && followed->note[0] == '\0');
+    return followed->known && !aside && followed->result[0] == '\0';
+}
+
 void plan_settle(struct plan *plan, const struct followed *followed, const struct bars *bars)
 {
     const struct trade *trade = &followed->trade;

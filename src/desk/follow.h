@@ -61,6 +61,10 @@ struct followed {
 int plan_follow(const struct follow_question *question, struct followed *followed,
                 struct error *error);
 
+/* Whether `trade` is what became of the plan: not of one that was taken back, passed by, lapsed
+ * by a person's word or done with an R alone. */
+bool followed_is_own(const struct followed *followed);
+
 /* Brings the plan to what the bars and a person's words made of it: its state, since when, its
  * fill and its R. Nothing where the plan was not followed. */
 void plan_settle(struct plan *plan, const struct followed *followed, const struct bars *bars);

@@ -48,10 +48,10 @@ static bool may_follow(const struct plan *plan, enum plan_state now, enum plan_s
     bool filled = now == PLAN_IN_TRADE || now == PLAN_DONE;
     switch (step) {
     case STEP_PLACED: return waits && !plan->placed;
-    case STEP_FILLED: return trades || plan->closed;
+    case STEP_FILLED: return waits;
     case STEP_MOVED_STOP:
     case STEP_MOVED_TARGET: return trades && now == PLAN_IN_TRADE;
-    case STEP_CLOSED: return (trades && filled) || plan->closed;
+    case STEP_CLOSED:
     case STEP_DONE: return trades && filled;
     case STEP_LAPSED: return waits;
     case STEP_WITHDRAWN: return waits && !filled;
@@ -60,8 +60,15 @@ static bool may_follow(const struct plan *plan, enum plan_state now, enum plan_s
     return false;
 }
 
+/* A fill can be put right after a close, too. */
+static bool may_correct(const struct plan *plan, enum plan_step_kind step)
+{
+    bool follows = plan->state == PLAN_IN_TRADE || plan->closed;
+    return step == STEP_FILLED ? plan->said_filled && follows : step == STEP_CLOSED && plan->closed;
+}
+
 int plan_step_check(const struct plan *plan, enum plan_state now, enum plan_step_kind step,
-                    struct error *error)
+                    bool corrects, struct error *error)
 {
     static const char *const doing[STEP_KINDS] = {[STEP_PLACED] = "placed",
                                                   [STEP_FILLED] = "filled",
@@ -72,8 +79,16 @@ int plan_step_check(const struct plan *plan, enum plan_state now, enum plan_step
                                                   [STEP_MOVED_TARGET] = "given another target",
                                                   [STEP_CLOSED] = "closed"};
     bool placed = plan->placed && now == PLAN_WAITING;
-    if (may_follow(plan, now, step))
+    if (corrects ? may_correct(plan, step) : may_follow(plan, now, step))
         return ERROR_NONE;
+    if (corrects)
+        return error_set(error, ERROR_INPUT,
+                         "plan %lld: there is nothing to correct: it was not said to be %s",
+                         (long long)plan->id, doing[step]);
+    if (may_correct(plan, step))
+        return error_because(error, ERROR_INPUT, ERROR_REASON_SAID,
+                             "plan %lld: it was said to be %s before", (long long)plan->id,
+                             doing[step]);
     return error_set(error, ERROR_INPUT,
                      "plan %lld is %s%s, and cannot be %s: a plan that waits is placed once, and "
                      "filled, lapsed or withdrawn; one in trade is moved, closed or done",
@@ -105,6 +120,8 @@ void plan_step_take(struct plan *plan, const struct plan_step *step)
     case STEP_FILLED:
         plan->state = PLAN_IN_TRADE;
         plan->filled = when;
+        plan->said_filled = true;
+        plan->closed = false;
         break;
     case STEP_CLOSED: plan->since = when; /* fall through */
     case STEP_DONE: take_end(plan, step); break;

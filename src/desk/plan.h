@@ -69,7 +69,8 @@ struct plan {
     /* Out of its steps. */
     enum plan_state state;
     bool placed;
-    int64_t since;                  /* when it came to this, else `made` */
+    int64_t since; /* when it came to this, else `made` */
+    bool said_filled;
     bool closed;                    /* done at a price, and not with an R alone */
     int64_t filled;                 /* when the entry was; INT64_MIN: not */
     char result[PLAN_DECIMAL_SIZE]; /* in R, where it is done */
@@ -78,10 +79,10 @@ struct plan {
 
 /* Whether it counts as open: taken, and not at its end. */
 bool plan_is_open(const struct plan *plan);
-/* Whether the step may follow where the bars by now have the plan in this state;
- * ERROR_INPUT says what it is. */
+/* Whether the step may follow where the bars by now have the plan in this state, or correct
+ * (`corrects`) a fill or a close that was said; ERROR_INPUT says what it is. */
 int plan_step_check(const struct plan *plan, enum plan_state now, enum plan_step_kind step,
-                    struct error *error);
+                    bool corrects, struct error *error);
 
 /* What a person said of a plan. */
 struct plan_step {

@@ -189,9 +189,9 @@ static void free_kept(struct kept *list, size_t count)
     free(list);
 }
 
-/* What the book has of those that are open. */
-static int read_open(struct work *work, const struct plan *plans, size_t all, int64_t known,
-                     struct kept **list, size_t *count, struct error *error)
+/* What the book has of those that are open, or of `each` of them. */
+static int read_kept(struct work *work, const struct plan *plans, size_t all, bool each,
+                     int64_t known, struct kept **list, size_t *count, struct error *error)
 {
     struct book *book = NULL;
     *count = 0;
@@ -201,7 +201,7 @@ static int read_open(struct work *work, const struct plan *plans, size_t all, in
         code = error_memory(error);
     for (size_t i = 0; code == ERROR_NONE && i < all; i++) {
         struct kept *one = &(*list)[*count];
-        if (!plan_is_open(&plans[i]))
+        if (!each && !plan_is_open(&plans[i]))
             continue;
         *one = (struct kept){.plan = plans[i]};
         (*count)++;
@@ -241,12 +241,12 @@ static int follow_next(struct work *work, struct notices *notices, struct kept *
 typedef int taking(void *context, const struct plan_case *one, struct error *error);
 
 static int follow_all(struct work *work, struct notices *notices, const struct plan *plans,
-                      size_t all, int64_t known, taking *take, void *context, size_t *count,
-                      struct error *error)
+                      size_t all, bool each, int64_t known, taking *take, void *context,
+                      size_t *count, struct error *error)
 {
     struct kept *list;
     struct plan_case one = {0};
-    int code = read_open(work, plans, all, known, &list, count, error);
+    int code = read_kept(work, plans, all, each, known, &list, count, error);
     if (code == ERROR_NONE && *count > 0)
         qsort(list, *count, sizeof *list, compare_kept);
     for (size_t i = 0; code == ERROR_NONE && i < *count; i++) {
@@ -259,7 +259,7 @@ static int follow_all(struct work *work, struct notices *notices, const struct p
     return code;
 }
 
-int plans_follow(struct work *work, struct notices *notices, taking *take, void *context,
+int plans_follow(struct work *work, struct notices *notices, bool each, taking *take, void *context,
                  size_t *count, struct error *error)
 {
     struct book *book = NULL;
@@ -271,8 +271,8 @@ int plans_follow(struct work *work, struct notices *notices, taking *take, void 
         code = plan_store_all(book, 0, work_known_until(work), &plans, &all, error);
     work_return(work, book);
     if (code == ERROR_NONE)
-        code = follow_all(work, notices, plans, all, work_known_until(work), take, context, count,
-                          error);
+        code = follow_all(work, notices, plans, all, each, work_known_until(work), take, context,
+                          count, error);
     free(plans);
     return code;
 }
@@ -300,7 +300,8 @@ int plans_settle(struct work *work, struct plan *plans, size_t count, int64_t kn
     struct settling settling = {plans, count};
     struct notices notices = {0}; /* of other instruments than the one asked about: not said */
     size_t open = 0;
-    int code = follow_all(work, &notices, plans, count, known, settle, &settling, &open, error);
+    int code = follow_all(work, &notices, plans, count, false, known, settle, &settling, &open,
+                          error);
     notices_free(&notices);
     return code;
 }

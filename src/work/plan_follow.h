@@ -23,10 +23,10 @@ int plan_case_open(struct work *work, struct notices *notices, const char *numbe
                    struct plan_case *one, struct error *error);
 void plan_case_close(struct plan_case *one);
 
-/* Hands the plans that are taken and at no end that a person told of to `take`, in the order of
- * their instruments; those of one instrument and setup share what is opened; one whose bars cannot be opened is handed on with what stands in the
+/* Hands the plans that are taken and at no end that a person told of, or all of them, to `take`,
+ * in the order of their instruments; those of one instrument and setup share what is opened; one whose bars cannot be opened is handed on with what stands in the
  * book alone (followed.known false), and said aside. */
-int plans_follow(struct work *work, struct notices *notices,
+int plans_follow(struct work *work, struct notices *notices, bool all,
                  int (*take)(void *context, const struct plan_case *one, struct error *error),
                  void *context, size_t *count, struct error *error);
 
@@ -44,6 +44,7 @@ struct plan_word_wish {
     bool at_is_date;    /* `at` is a date, at 00:00 UTC */
     const char *result; /* R of one that is done; NULL */
     const char *note;   /* NULL: none */
+    bool corrects;      /* a fill or a close that was said before */
 };
 
 /* Keeps it with the moment, where it can be; ERROR_INPUT says in a line why not. */

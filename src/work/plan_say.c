@@ -219,7 +219,7 @@ static int make_step(const struct plan_case *one, const struct plan_word_wish *w
                      struct plan_step *step, struct error *error)
 {
     *step = (struct plan_step){.kind = wish->kind, .made = now, .at = INT64_MIN};
-    int code = plan_step_check(&one->plan, state_now(one), wish->kind, error);
+    int code = plan_step_check(&one->plan, state_now(one), wish->kind, wish->corrects, error);
     if (code == ERROR_NONE)
         code = work_copy_words(step->note, sizeof step->note, 0, "note", wish->note, error);
     if (code == ERROR_NONE && is_dated(wish->kind) && !one->followed.known)

@@ -177,14 +177,15 @@ static void steps_follow_one_another(void **state)
     (void)state;
     struct error error;
     struct plan plan = plan_of(1, false, "EUR");
-    assert_int_equal(plan_step_check(&plan, plan.state, STEP_DONE, &error), ERROR_INPUT);
-    assert_int_equal(plan_step_check(&plan, plan.state, STEP_PLACED, &error), 0);
+    assert_int_equal(plan_step_check(&plan, plan.state, STEP_DONE, false, &error), ERROR_INPUT);
+    assert_int_equal(plan_step_check(&plan, plan.state, STEP_PLACED, false, &error), 0);
     go(&plan, STEP_PLACED, NOW, "");
     assert_true(plan.placed && plan_is_open(&plan));
-    assert_int_equal(plan_step_check(&plan, plan.state, STEP_PLACED, &error), ERROR_INPUT);
+    assert_int_equal(plan_step_check(&plan, plan.state, STEP_PLACED, false, &error), ERROR_INPUT);
     go(&plan, STEP_FILLED, NOW, "");
-    assert_int_equal(plan_step_check(&plan, plan.state, STEP_WITHDRAWN, &error), ERROR_INPUT);
-    assert_int_equal(plan_step_check(&plan, plan.state, STEP_DONE, &error), 0);
+    assert_int_equal(plan_step_check(&plan, plan.state, STEP_WITHDRAWN, false, &error),
+                     ERROR_INPUT);
+    assert_int_equal(plan_step_check(&plan, plan.state, STEP_DONE, false, &error), 0);
     go(&plan, STEP_DONE, NOW, "-1");
     assert_false(plan_is_open(&plan));
 }

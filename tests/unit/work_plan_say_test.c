@@ -82,21 +82,37 @@ static int say_wish(int64_t now, const struct plan_word_wish *wish, struct error
     return code;
 }
 
-static void said_of(int64_t now, enum plan_step_kind kind, const char *price, int64_t date)
+static int say(int64_t now, enum plan_step_kind kind, const char *price, int64_t date,
+               bool corrects, struct error *error)
 {
-    struct error error;
     const struct plan_word_wish wish = {.number = "1",
                                         .kind = kind,
                                         .price = price,
                                         .at = date,
-                                        .at_is_date = true};
-    if (say_wish(now, &wish, &error) != ERROR_NONE)
-        fail_msg("%s", error.text);
+                                        .at_is_date = true,
+                                        .corrects = corrects};
+    return say_wish(now, &wish, error);
 }
 
 static void said(int64_t now, enum plan_step_kind kind, const char *price)
 {
-    said_of(now, kind, price, INT64_MIN);
+    struct error error;
+    if (say(now, kind, price, INT64_MIN, false, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+}
+
+static void corrected(int64_t now, enum plan_step_kind kind, const char *price)
+{
+    struct error error;
+    if (say(now, kind, price, INT64_MIN, true, &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+}
+
+static void nothing_to_correct(int64_t now, enum plan_step_kind kind, const char *price)
+{
+    struct error error;
+    assert_int_equal(say(now, kind, price, INT64_MIN, true, &error), ERROR_INPUT);
+    assert_non_null(strstr(error.text, "nothing to correct"));
 }
 
 /* It says so, and why. */
@@ -104,12 +120,7 @@ static void refused(int64_t now, enum plan_step_kind kind, const char *price, in
                     const char *why)
 {
     struct error error;
-    const struct plan_word_wish wish = {.number = "1",
-                                        .kind = kind,
-                                        .price = price,
-                                        .at = at,
-                                        .at_is_date = true};
-    assert_int_equal(say_wish(now, &wish, &error), ERROR_INPUT);
+    assert_int_equal(say(now, kind, price, at, false, &error), ERROR_INPUT);
     if (strstr(error.text, why) == NULL)
         fail_msg("'%s' does not say '%s'", error.text, why);
 }
@@ -200,13 +211,11 @@ static void each_word_is_kept_where_it_can_be(void **state)
     refused(evening(5), STEP_LAPSED, NULL, INT64_MIN, "is done");
     /* Put right: it was 103.5. The rules alone are still in trade. */
     import_days(5, 5);
-    said(evening(5), STEP_CLOSED, "103.5");
+    refused(evening(5), STEP_CLOSED, "103.5", INT64_MIN, "said to be closed before");
+    corrected(evening(5), STEP_CLOSED, "103.5");
     shown(evening(5), INT64_MAX, PLAN_DONE, 0.5, 4);
-    /* The fill was at 102.5: said, it waits to be told again at what price it was left. */
-    said_of(evening(5), STEP_FILLED, "102.5", date + 3 * SECONDS_PER_DAY);
-    shown(evening(5), INT64_MAX, PLAN_DONE, 1 / 3.5, 5);
-    said(evening(5), STEP_CLOSED, "103.5");
-    shown(evening(5), INT64_MAX, PLAN_DONE, 1 / 3.5, 6);
+    /* A fill that nobody told of has none to correct. */
+    nothing_to_correct(evening(5), STEP_FILLED, "102.5");
     /* As of the days before, with what was said by then. */
     shown(evening(5), date + 3 * SECONDS_PER_DAY, PLAN_IN_TRADE, NAN, 2);
     shown(evening(5), date + 2 * SECONDS_PER_DAY, PLAN_WAITING, NAN, 1);
