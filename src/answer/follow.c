@@ -11,12 +11,12 @@
 
 static const char *const happened_headings[] = {"date", "what", "price", "size"};
 
-static void put_row(struct table *table, const struct plan_case *one, size_t bar, const char *what,
-                    double price, double share)
+static void put_row(struct table *table, const struct plan_case *one, size_t bar, int64_t told,
+                    const char *what, double price, double share)
 {
     struct text text;
     text_init(&text);
-    follow_append_date(&text, one, bar);
+    follow_append_told(&text, one, told, bar);
     table_text(table, text.bytes);
     table_text(table, what);
     text_clear(&text);
@@ -48,20 +48,22 @@ static void put_happened(struct document *document, const struct plan_case *one)
     struct table *table = document_results(document, "happened", "What happened",
                                            "Sizes are shares of the whole position.",
                                            happened_headings, 4);
-    put_row(table, one, followed->made_bar, "planned", followed->entry, NAN);
+    put_row(table, one, followed->made_bar, INT64_MIN, "planned", followed->entry, NAN);
     if (!followed_is_own(followed))
         return;
     if (trade_filled(followed->trade.reason))
-        put_row(table, one, followed->trade.entry_bar, "filled", followed->trade.entry, 1);
+        put_row(table, one, followed->trade.entry_bar, followed->fill_to_come, "filled",
+                followed->trade.entry, 1);
     else if (followed->state == PLAN_LAPSED && followed->note[0] != '\0')
-        put_row(table, one, followed->trade.entry_bar, "lapsed", NAN, NAN);
+        put_row(table, one, followed->trade.entry_bar, INT64_MIN, "lapsed", NAN, NAN);
     for (size_t i = 0; i < followed->path.count; i++) {
         const struct trade_step *step = &followed->path.steps[i];
         struct text text;
         text_init(&text);
         append_step(&text, step);
-        put_row(table, one, step->bar, text.bytes, step->price,
-                step->share > 0 ? step->share : NAN);
+        put_row(table, one, step->bar,
+                step->reason == TRADE_BY_HAND ? followed->close_to_come : INT64_MIN, text.bytes,
+                step->price, step->share > 0 ? step->share : NAN);
         text_free(&text);
     }
 }
@@ -148,24 +150,32 @@ void answer_follow(struct document *document, const struct plan_case *one)
 
 /* --- JSON --------------------------------------------------------------------------------------------- */
 
+static void member_day(struct json *json, const char *key, const struct plan_case *one,
+                       int64_t told, size_t bar)
+{
+    struct text date;
+    text_init(&date);
+    follow_append_told(&date, one, told, bar);
+    json_member_string(json, key, date.bytes);
+    text_free(&date);
+}
+
 static void member_trade(struct json *json, const char *key, const struct plan_case *one,
                          const struct trade *trade)
 {
-    const struct bars *bars = &one->opened.series.bars;
-    char date[CALENDAR_TEXT_SIZE];
-    bool dated = interval_is_dated(bars->interval);
+    bool own = trade == &one->followed.trade;
     json_put_key(json, key);
     json_begin_object(json);
     json_member_string(json, "reason", trade_reason_name(trade->reason));
     json_member_string(json, "note", trade->note);
     if (trade_filled(trade->reason)) {
-        time_format(date, bars->time[trade->entry_bar], dated);
-        json_member_string(json, "entry_date", date);
+        member_day(json, "entry_date", one, own ? one->followed.fill_to_come : INT64_MIN,
+                   trade->entry_bar);
         json_member_number(json, "entry", trade->entry);
     }
     if (trade_closed(trade->reason)) {
-        time_format(date, bars->time[trade->exit_bar], dated);
-        json_member_string(json, "exit_date", date);
+        member_day(json, "exit_date", one, own ? one->followed.close_to_come : INT64_MIN,
+                   trade->exit_bar);
         json_member_number(json, "exit", trade->exit);
         json_member_number(json, "r", trade->r);
     }
@@ -291,7 +301,7 @@ static void put_lines(struct table *table, const struct plan_case *one)
     struct text text;
     text_init(&text);
     if (filled)
-        follow_append_date(&text, one, followed->trade.entry_bar);
+        follow_append_told(&text, one, followed->fill_to_come, followed->trade.entry_bar);
     table_text(table, filled ? text.bytes : NULL);
     text_free(&text);
     put_price(table, one, filled ? followed->trade.entry : followed->entry);

@@ -32,6 +32,17 @@ void follow_append_date(struct text *text, const struct plan_case *one, size_t b
     text_append(text, date);
 }
 
+void follow_append_told(struct text *text, const struct plan_case *one, int64_t told, size_t bar)
+{
+    char date[CALENDAR_TEXT_SIZE];
+    if (told == INT64_MIN) {
+        follow_append_date(text, one, bar);
+        return;
+    }
+    time_format(date, told, interval_is_dated(one->opened.series.bars.interval));
+    text_append(text, date);
+}
+
 /* Shares are sums of a few decimals. */
 static struct fraction share_of(double share)
 {
@@ -93,9 +104,13 @@ static void append_open(struct text *text, const struct plan_case *one)
     const struct bars *bars = &one->opened.series.bars;
     size_t last = bars_complete(bars) - 1;
     text_append(text, " is in trade since ");
-    follow_append_date(text, one, one->followed.trade.entry_bar);
+    follow_append_told(text, one, one->followed.fill_to_come, one->followed.trade.entry_bar);
     text_append(text, " at ");
     follow_append_price(text, one, one->followed.trade.entry);
+    if (one->followed.fill_to_come != INT64_MIN) {
+        text_append(text, ", by your word; the bar of it is not in the book yet.");
+        return;
+    }
     text_append(text, "; left at the close of ");
     follow_append_price(text, one, bars->close[last]);
     text_append(text, " on ");
@@ -137,8 +152,9 @@ void follow_trade_words(struct text *text, const struct plan_case *one, const st
         text_append(text, trade->reason == TRADE_WAITING ? "" : trade->note);
         return;
     }
+    bool own = trade == &one->followed.trade;
     text_append(text, "entered on ");
-    follow_append_date(text, one, trade->entry_bar);
+    follow_append_told(text, one, own ? one->followed.fill_to_come : INT64_MIN, trade->entry_bar);
     text_append(text, " at ");
     follow_append_price(text, one, trade->entry);
     if (!trade_closed(trade->reason)) {
@@ -146,7 +162,7 @@ void follow_trade_words(struct text *text, const struct plan_case *one, const st
         return;
     }
     text_append(text, ", left on ");
-    follow_append_date(text, one, trade->exit_bar);
+    follow_append_told(text, one, own ? one->followed.close_to_come : INT64_MIN, trade->exit_bar);
     text_append(text, " at ");
     follow_append_price(text, one, trade->exit);
     text_append_format(text, "%s %s: ", trade->exits > 1 ? " on average, the last" : "",

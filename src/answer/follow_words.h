@@ -22,6 +22,9 @@ const char *follow_exit_words(enum trade_reason reason);
 void follow_append_price(struct text *text, const struct plan_case *one, double price);
 /* "+1.20"; a dash where it is not known. */
 void follow_append_r(struct text *text, double r);
+/* The day of a bar; of one that a person told of and that is not there yet, as it was told
+ * (INT64_MIN: it is there). */
+void follow_append_told(struct text *text, const struct plan_case *one, int64_t told, size_t bar);
 void follow_append_date(struct text *text, const struct plan_case *one, size_t bar);
 /* The size of a share of the position: whole steps, down; where nothing of it stays, all that
  * is held. */

@@ -55,7 +55,7 @@ static enum trade_word_kind word_kind(enum plan_step_kind kind)
 /* A fill without a price is the rules' own, where they have one by now; else it is the
  * plan's entry. */
 static bool take_word(const struct follow_question *question, const struct bars *bars,
-                      const struct plan_step *step, const struct followed *followed,
+                      const struct plan_step *step, struct followed *followed,
                       struct trade_word *word)
 {
     bool priced = step->price[0] != '\0';
@@ -69,6 +69,10 @@ static bool take_word(const struct follow_question *question, const struct bars 
     word->price = viewed(bars, priced ? word->bar : followed->made_bar,
                          priced ? step->price : question->plan->entry);
     word->stop = followed->stop;
+    if (word->bar >= sheet_count(question->view->plain) && step->kind == STEP_FILLED)
+        followed->fill_to_come = step->at;
+    if (word->bar >= sheet_count(question->view->plain) && step->kind == STEP_CLOSED)
+        followed->close_to_come = step->at;
     return isfinite(word->price);
 }
 
@@ -82,8 +86,7 @@ static int compare_words(const void *a, const void *b)
 /* In the order of their bars, those of one bar as they were said. A later fill corrects the
  * one before it, whatever its bar. */
 static int take_words(const struct follow_question *question, const struct bars *bars,
-                      const struct followed *followed, struct trade_words *words,
-                      struct error *error)
+                      struct followed *followed, struct trade_words *words, struct error *error)
 {
     struct trade_word *list = array_new(question->step_count, sizeof *list);
     size_t count = 0;
@@ -290,6 +293,8 @@ int plan_follow(const struct follow_question *question, struct followed *followe
     struct signal signal;
     *followed = (struct followed){.state = plan->state,
                                   .note = "",
+                                  .fill_to_come = INT64_MIN,
+                                  .close_to_come = INT64_MIN,
                                   .made_bar = bars_find(bars, rule->signal)};
     if (rule->signal == INT64_MIN || followed->made_bar == bars->count ||
         bars->time[followed->made_bar] != rule->signal || !take_signal(question, followed, &signal))
@@ -301,6 +306,8 @@ int plan_follow(const struct follow_question *question, struct followed *followe
     if (code == ERROR_NONE) {
         followed->trade = trade_follow(question->view, question->terms, &signal, &words,
                                        &followed->path, &followed->standing);
+        if (followed->fill_to_come != INT64_MIN)
+            followed->standing.open_r = NAN; /* the last close is older than the fill */
         followed->restated = !isnan(followed->path.stop) &&
                              !near_price(question, followed->path.stop, followed->stop);
         followed->differs = !same_trade(&followed->trade, &followed->rules);

@@ -46,6 +46,9 @@ struct followed {
     struct trade trade; /* with the person's words */
     struct trade_path path;
     struct trade_standing standing;
+    /* The bars of a fill and a close that a person told of and that are not there yet; the trade
+     * has the last bar in their place. INT64_MIN: they are there, or none was told of. */
+    int64_t fill_to_come, close_to_come;
     struct trade rules;         /* what the rules alone would have done */
     bool differs;               /* the person's words made another trade of it */
     double entry, stop, target; /* the plan's lines in prices of the newest bars; NaN: none */

@@ -74,9 +74,16 @@ static int check_order(const struct plan_case *one, const struct plan_step *step
     const struct trade *trade = &one->followed.trade;
     bool later = step->kind == STEP_CLOSED || moves(step->kind);
     char date[CALENDAR_TEXT_SIZE];
-    if (!later || !trade_filled(trade->reason) || step->at >= bars->time[trade->entry_bar])
+    if (!later || !trade_filled(trade->reason))
         return ERROR_NONE;
-    time_format(date, bars->time[trade->entry_bar], interval_is_dated(bars->interval));
+    int64_t told = one->followed.fill_to_come;
+    int64_t filled = told != INT64_MIN ? told : bars->time[trade->entry_bar];
+    size_t count = bars_complete(bars);
+    bool newest = count > 0 && step->at == bars->time[count - 1];
+    /* What is moved on the day of a fill whose bar is to come stands from that bar on. */
+    if (step->at >= filled || (moves(step->kind) && newest))
+        return ERROR_NONE;
+    time_format(date, filled, interval_is_dated(bars->interval));
     return error_set(error, ERROR_INPUT, "plan %lld: it was filled on %s only",
                      (long long)one->plan.id, date);
 }

@@ -260,6 +260,24 @@ static void a_fill_elsewhere_is_another_trade(void **state)
     assert_int_equal(found.trade.entry_bar, CANDLE + 1);
 }
 
+/* On a day that is not in the book yet: what the close before it says of R is not told. */
+static void a_fill_whose_bar_is_to_come_has_no_r_yet(void **state)
+{
+    (void)state;
+    struct one one;
+    begin(&one, one_target);
+    say(&one, STEP_FILLED, 2, "101.5");
+    struct followed found = follow(&one, rising, 1);
+    assert_int_equal(found.state, PLAN_IN_TRADE);
+    assert_true(found.fill_to_come == DAY_OF_CANDLE + 2 * 86400);
+    assert_true(isnan(found.standing.open_r));
+    assert_close(found.standing.stop, 99);
+    found = follow(&one, rising, 2);
+    assert_true(found.fill_to_come == INT64_MIN);
+    assert_int_equal(found.trade.entry_bar, CANDLE + 2);
+    assert_close(found.standing.open_r, 1);
+}
+
 static void closed_early_is_done_at_its_price(void **state)
 {
     (void)state;
@@ -424,6 +442,7 @@ int main(void)
         cmocka_unit_test(parts_have_orders_of_their_own),
         cmocka_unit_test(break_even_and_trail_say_where_the_stop_goes),
         cmocka_unit_test(a_fill_elsewhere_is_another_trade),
+        cmocka_unit_test(a_fill_whose_bar_is_to_come_has_no_r_yet),
         cmocka_unit_test(closed_early_is_done_at_its_price),
         cmocka_unit_test(moved_lines_count_and_the_rules_go_on_beside),
         cmocka_unit_test(withdrawn_and_done_keep_what_the_rules_would_have_done),
