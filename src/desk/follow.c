@@ -165,7 +165,11 @@ static void entry_tasks(const struct follow_question *question, struct followed 
         if (!placed)
             add_task(followed, TASK_PLACE, awaited->price, 1);
         break;
-    case AWAITS_OPEN: add_task(followed, TASK_PLACE, NAN, 1); break;
+    case AWAITS_OPEN:
+        /* After a close that was waited for nothing can have been placed before. */
+        if (!placed || question->view->setup->entry.entry->kind != ENTRY_MARKET)
+            add_task(followed, TASK_PLACE, NAN, 1);
+        break;
     case AWAITS_CLOSE:
     case AWAITS_BREAK:
     case AWAITS_RETURN: add_task(followed, TASK_WAIT, awaited->price, 1); break;

@@ -150,9 +150,27 @@ static void an_entry_that_waits_for_a_close_is_typed_after_it(void **state)
     assert_task(&found, 0, TASK_WAIT, 101, 1);
     found = follow(&one, after, 2);
     assert_task(&found, 0, TASK_PLACE, NAN, 1);
+    /* What was said to be placed before the close was not this. */
+    say(&one, STEP_PLACED, 0, "");
+    found = follow(&one, after, 2);
+    assert_task(&found, 0, TASK_PLACE, NAN, 1);
     found = follow(&one, after, 3);
     assert_int_equal(found.state, PLAN_IN_TRADE);
     assert_close(found.trade.entry, 101.75);
+}
+
+static void an_order_for_the_open_is_placed_once(void **state)
+{
+    (void)state;
+    static const char open[] = "setup: one\nside: long\ncandle: {shape: any}\n"
+                               "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                               "exit: {targets: [{r: 2}]}\n";
+    struct one one;
+    begin(&one, open);
+    struct followed found = follow(&one, NULL, 0);
+    assert_task(&found, 0, TASK_PLACE, NAN, 1);
+    say(&one, STEP_PLACED, 0, "");
+    assert_int_equal(follow(&one, NULL, 0).task_count, 0);
 }
 
 /* --- in trade ---------------------------------------------------------------------------------- */
@@ -438,6 +456,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_order_is_placed_once_and_cancelled_when_it_lapses),
         cmocka_unit_test(an_entry_that_waits_for_a_close_is_typed_after_it),
+        cmocka_unit_test(an_order_for_the_open_is_placed_once),
         cmocka_unit_test(after_a_gapped_fill_the_target_moves),
         cmocka_unit_test(parts_have_orders_of_their_own),
         cmocka_unit_test(break_even_and_trail_say_where_the_stop_goes),
