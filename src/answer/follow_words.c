@@ -289,8 +289,8 @@ void follow_task_words(struct text *text, const struct plan_case *one, const str
     case TASK_WAIT: append_wait(text, one); break;
     case TASK_CANCEL: text_append(text, "cancel the order to enter"); break;
     case TASK_SAY_PLACED:
-        text_append(text, "say whether its order was placed, and at what price it was filled: by "
-                          "the bars it was, and nobody said so");
+        text_append(text, "say whether its order was placed and at what price it was filled, or "
+                          "that it lapsed: by the bars it was filled, and nobody said so");
         break;
     case TASK_MOVE_STOP:
         text_append(text, "change the stop to ");

@@ -223,11 +223,17 @@ static void target_tasks(const struct follow_question *question, struct followed
         add_task(followed, TASK_PLACE_TARGET, standing->targets[i], standing->shares[i]);
 }
 
+/* By the bars it was filled, and nobody said that there was an order. */
+static void ask_placed(const struct follow_question *question, struct followed *followed)
+{
+    if (!question->plan->placed && last_step(question, STEP_FILLED) == NULL)
+        add_task(followed, TASK_SAY_PLACED, NAN, 1);
+}
+
 static void position_tasks(const struct follow_question *question, struct followed *followed)
 {
     const struct trade_standing *standing = &followed->standing;
-    if (!question->plan->placed && last_step(question, STEP_FILLED) == NULL)
-        add_task(followed, TASK_SAY_PLACED, NAN, 1);
+    ask_placed(question, followed);
     if (standing->leave_at_open) {
         add_task(followed, TASK_LEAVE_AT_OPEN, NAN, standing->remaining);
         return;
@@ -248,8 +254,10 @@ static void settle_tasks(const struct follow_question *question, struct followed
         position_tasks(question, followed);
     else if (followed->state == PLAN_LAPSED && plan->state != PLAN_LAPSED && plan->placed)
         add_task(followed, TASK_CANCEL, NAN, 1);
-    else if (followed->state == PLAN_DONE && plan->state != PLAN_DONE)
+    else if (followed->state == PLAN_DONE && plan->state != PLAN_DONE) {
+        ask_placed(question, followed);
         add_task(followed, TASK_SAY_CLOSED, NAN, 1);
+    }
 }
 
 /* --- following -------------------------------------------------------------------------------- */

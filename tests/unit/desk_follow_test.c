@@ -356,6 +356,8 @@ static void by_hand_it_is_followed_by_its_three_prices(void **state)
     assert_task(&found, 0, TASK_PLACE, 101, 1);
     found = follow(&one, rising, 2);
     assert_int_equal(found.trade.reason, TRADE_TARGET);
+    assert_task(&found, 0, TASK_SAY_PLACED, NAN, 1);
+    assert_task(&found, 1, TASK_SAY_CLOSED, NAN, 1);
     assert_close(found.trade.r, 2);
     /* Below the close it is a limit order, and stays until it is taken back. */
     strcpy(one.plan.entry, "99.5");
