@@ -8,7 +8,7 @@
 /* From here on four digits would be written with an exponent. */
 static const double four_digits = 9999.5;
 
-void number_words(struct text *text, double number)
+static void number_words(struct text *text, double number)
 {
     const char *sign = number < 0 ? "\xE2\x88\x92" : "";
     double size = fabs(number);
@@ -66,9 +66,21 @@ void check_limit_words(struct text *text, int decimals, const struct check *chec
                         check->part != NULL ? check->part->within : 0);
 }
 
+void reading_measured_words(struct text *text, int decimals, const struct reading *reading)
+{
+    char digits[TICK_TEXT_SIZE];
+    double size = fabs(reading->value);
+    if (reading->kind == READING_PRICE || !(size < four_digits)) {
+        reading_value_words(text, decimals, reading, reading->value);
+        return;
+    }
+    number_text(reading->value, reading_decimals(reading), digits);
+    text_append(text, digits);
+}
+
 void check_measured_words(struct text *text, int decimals, const struct check *check)
 {
-    reading_value_words(text, decimals, &check->reading, check->reading.value);
+    reading_measured_words(text, decimals, &check->reading);
 }
 
 const char *check_answer_words(const struct check *check)

@@ -36,11 +36,12 @@ static void append_nearly(struct text *text, const struct rules_case *opened,
     const struct reading *missed = &nearly->missed;
     text_append_format(text, " Nearly %s: %s ", shape_name(&nearly->choice),
                        reading_name(missed, name));
-    append_value(text, opened, missed, missed->value);
+    reading_measured_words(text, explain_decimals(opened), missed);
     text_append_format(text, ", %s ", comparison_words(missed->comparison));
     append_value(text, opened, missed, missed->limit);
     text_append_format(text, "%s%s, missed by ", missed->unit[0] != '\0' ? " " : "", missed->unit);
-    number_words(text, nearly->missed_by);
+    const struct reading by = {.unit = missed->unit, .value = nearly->missed_by, .limit = NAN};
+    reading_measured_words(text, 0, &by);
     text_append_char(text, '.');
 }
 

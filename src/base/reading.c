@@ -3,6 +3,24 @@
 #include <math.h>
 #include <string.h>
 
+int reading_decimals(const struct reading *reading)
+{
+    enum { USUAL = 2, MOST = 8 };
+    double size = fabs(reading->value);
+    int decimals = strncmp(reading->unit, "bars", 4) == 0 ? 0 : USUAL;
+    double steps = decimals == 0 ? 1 : 100; /* of the last decimal in 1 */
+    while (decimals < MOST) {
+        bool few = decimals > 0 && size > 0 && size * steps < 9.5;
+        bool taken_for_limit = reading->value != reading->limit &&
+                               round(reading->value * steps) == round(reading->limit * steps);
+        if (!few && !taken_for_limit)
+            break;
+        decimals++;
+        steps *= 10;
+    }
+    return decimals;
+}
+
 const char *comparison_words(enum comparison comparison)
 {
     static const char *const words[] = {"at least", "at most", "above", "below"};

@@ -43,6 +43,11 @@ enum { READING_LIMIT = 12, READING_NAME_SIZE = 96 };
  * and below and their like change places. Cut if it is longer than the room. */
 const char *reading_name(const struct reading *reading, char name[READING_NAME_SIZE]);
 
+/* How many decimals its value is written with, so that a column of them can be read: two,
+ * or none of bars; more where fewer than two digits would count, or where it would read
+ * as its limit and is not. For what is no price, and finite. */
+int reading_decimals(const struct reading *reading);
+
 /* "at least", "above" … */
 const char *comparison_words(enum comparison comparison);
 /* The same reading seen on the chart of the mirrored prices. */

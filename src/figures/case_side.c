@@ -221,15 +221,19 @@ static bool on_grid(const struct case_facts *facts, double value)
     return fabs(ticks - round(ticks)) < 1e-6;
 }
 
-/* A number of the checklist: four significant digits; prices in full, and those
- * between two prices of the grid with two more places. */
-static void number_of(const struct case_facts *facts, const struct reading *reading, double value,
+/* A limit of the checklist as it was given, to four significant digits, and what was
+ * measured with the decimals of its reading; prices in full, and those between two
+ * prices of the grid with two more places. */
+static void number_of(const struct case_facts *facts, const struct reading *reading, bool measured,
                       char text[TICK_TEXT_SIZE])
 {
+    double value = measured ? reading->value : reading->limit;
     if (isinf(value))
         snprintf(text, TICK_TEXT_SIZE, "\u221e");
     else if (reading->kind == READING_PRICE)
         number_text(value, facts->places + (on_grid(facts, value) ? 0 : 2), text);
+    else if (measured && fabs(value) < 9999.5)
+        number_text(value, reading_decimals(reading), text);
     else
         snprintf(text, TICK_TEXT_SIZE, "%s%.4g", value < 0 ? "\u2212" : "", fabs(value));
 }
@@ -265,9 +269,9 @@ static double draw_check(const struct case_facts *facts, struct picture *picture
     if (!numbers)
         return y + 4;
     if (!isnan(reading->value))
-        number_of(facts, reading, reading->value, value);
+        number_of(facts, reading, true, value);
     if (!isnan(reading->limit))
-        number_of(facts, reading, reading->limit, limit);
+        number_of(facts, reading, false, limit);
     snprintf(line, sizeof line, "%s%s%s%s%s%s%s", value, value[0] != '\0' ? "; " : "",
              limit[0] != '\0' ? comparison_words(reading->comparison) : "",
              limit[0] != '\0' ? " " : "", limit, reading->unit[0] != '\0' ? " " : "",

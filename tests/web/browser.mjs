@@ -130,7 +130,7 @@ async function signalOfTheDay() {
   const opened = page.locator("tr.opened");
   await opener.press("Enter");
   await opened.locator("svg.rl-figure").waitFor();
-  assert.match(await opened.innerText(), /upper shadow\s+3\.3\s+at least 2 bodies/);
+  assert.match(await opened.innerText(), /upper shadow\s+3\.30\s+at least 2 bodies/);
   assert.match(await opened.innerText(), /RSI, against its average\s+23\.89\s+above 34\.86, within 2 bars, not met/);
   await opener.press("Enter");
   assert.equal(await opened.count(), 0);
@@ -139,7 +139,7 @@ async function signalOfTheDay() {
   const words = await margin();
   assert.match(words, /1 Nov 2024/);
   assert.match(words, /It meets low-inverted-hammer/);
-  assert.match(words, /upper shadow\s+at least 2 bodies; met\s+3\.3\s+high 556\.25/);
+  assert.match(words, /upper shadow\s+at least 2 bodies; met\s+3\.30\s+high 556\.25/);
 }
 
 // Nothing that came after a case is anywhere in what the browser holds.
