@@ -71,7 +71,7 @@ void plan_study_words(struct text *text, const struct plan_study *study, const c
     text_append_char(text, '.');
 }
 
-void plan_study_short_words(struct text *text, const struct plan_study *study)
+void plan_study_figure_words(struct text *text, const struct plan_study *study)
 {
     if (!study->found) {
         text_append(text, "not studied");
@@ -91,5 +91,11 @@ void plan_study_short_words(struct text *text, const struct plan_study *study)
     text_append(text, " to ");
     append_r(text, study->high);
     text_append_char(text, ')');
-    text_append(text, study->low <= 0 && study->high >= 0 ? ", may be nothing" : "");
+}
+
+void plan_study_short_words(struct text *text, const struct plan_study *study)
+{
+    plan_study_figure_words(text, study);
+    if (study->found && isfinite(study->mean_r) && study->low <= 0 && study->high >= 0)
+        text_append(text, ", may be luck");
 }

@@ -13,6 +13,8 @@ void orders_words(struct text *text, const struct planned_orders *orders, bool i
  * of the study, written as the door writes dates; unused where there is none. */
 void plan_study_words(struct text *text, const struct plan_study *study, const char *date);
 /* The same for a list: "29 trades, mean +0.96 R (+0.24 to +1.68)", "not studied". */
+void plan_study_figure_words(struct text *text, const struct plan_study *study);
+/* And that it may be luck, where the interval holds 0 and nothing more is said beside it. */
 void plan_study_short_words(struct text *text, const struct plan_study *study);
 
 #endif

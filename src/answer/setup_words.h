@@ -21,6 +21,11 @@ struct setup_said {
     const char *says;
 };
 
+/* Appends in a few words what a setup, of another of this name, says otherwise; its name
+ * and title aside. ERROR_MACHINE. */
+int setup_say_unlike(struct text *text, const struct setup *setup, const struct setup *other,
+                     struct error *error);
+
 /* All of them in the order of the file. False without memory. */
 bool setup_say(const struct setup *setup,
                void (*take)(void *context, const struct setup_said *said), void *context);

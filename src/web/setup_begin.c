@@ -61,6 +61,7 @@ static void write_conditions(struct html *html)
 void setup_begin_form(struct html *html, const struct exchange *exchange)
 {
     html_open_class(html, "section", "block ruled");
+    html_attribute(html, "id", "begin");
     html_element(html, "h2", "Begin a setup");
     html_open_class(html, "form", "sentence measure gap");
     html_attribute(html, "method", "get");

@@ -104,11 +104,50 @@ static void says_of_orders_what_is_given(void **state)
           "of that strength known at the signal\n");
 }
 
+static void unlike(const char *first, const char *second, const char *expected)
+{
+    struct setup setups[2];
+    struct error error;
+    struct text said;
+    text_init(&said);
+    if (setup_read(&setups[0], "one", first, strlen(first), &error) != ERROR_NONE ||
+        setup_read(&setups[1], "two", second, strlen(second), &error) != ERROR_NONE)
+        fail_msg("%s", error.text);
+    assert_int_equal(setup_say_unlike(&said, &setups[1], &setups[0], &error), ERROR_NONE);
+    assert_string_equal(said.bytes, expected);
+    setup_free(&setups[0]);
+    setup_free(&setups[1]);
+    text_free(&said);
+}
+
+/* Name and title aside; by hand. */
+static void tells_copies_apart(void **state)
+{
+    static const char one[] = "setup: one\ntitle: alike\nside: long\ncandle: {shape: any}\n"
+                              "entry: {on: next_open}\nstop: {at: candle_low}\n"
+                              "exit: {targets: [{r: 2}], time_stop: 5}\n";
+    (void)state;
+    unlike(one,
+           "setup: two\ntitle: a copy\nside: long\ncandle: {shape: any}\nentry: {on: next_open}\n"
+           "stop: {at: candle_low}\nexit: {targets: [{r: 2}], time_stop: 5}\n",
+           "the same rule as one");
+    unlike(one,
+           "setup: two\nside: long\ncandle: {shape: any}\nentry: {on: next_open}\n"
+           "stop: {at: candle_low}\nexit: {targets: [{r: 3}], time_stop: 5}\n",
+           "exit.targets.1.r 3 for 2, else as one");
+    unlike(one,
+           "setup: two\nside: long\ncandle: {shape: any}\nentry: {on: next_open, valid: 2}\n"
+           "stop: {at: candle_low}\nexit: {targets: [{r: 3}], time_stop: 9}\n"
+           "overlap: all\n",
+           "unlike one in 4 places");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(leaves_out_what_is_off),
         cmocka_unit_test(says_of_orders_what_is_given),
+        cmocka_unit_test(tells_copies_apart),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -50,6 +50,10 @@ export function evidenceSteps({ page, origin, until, program, book, faults }) {
     await page.goto(origin + "/evidence");
     const row = await page.locator("table.answers tbody tr").first().innerText();
     assert.ok(row.includes(comes), row);
+    // So does the list of setups, where what was studied comes first.
+    await page.goto(origin + "/setups");
+    const first = await page.locator("table.list tbody tr").first().innerText();
+    assert.ok(first.includes("low-inverted-hammer") && first.includes(comes), first);
     assert.match(row, /\b\d+, \d+ [A-Z][a-z]{2} \d{4}, \d\d:\d\d/);
   }
 

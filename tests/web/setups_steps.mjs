@@ -158,6 +158,7 @@ export function setupSteps({ page, origin, until, program, book, faults }) {
     await until(async () => (await page.inputValue(`[id='${level}']`)) === "35");
     await page.goto(origin + "/setups");
     assert.match(await page.locator("tr", { hasText: "browser-low" }).innerText(), /yours, version 2/);
+    assert.match(await page.locator("tr", { hasText: "browser-low" }).innerText(), /rsi_below\.level 40 for 30, else as low-inverted-hammer/);
     // Other sheets know it too.
     await page.goto(origin + "/charts?instrument=cut-rush&setup=browser-low");
     assert.match(await page.locator(".says").innerText(), /browser-low/);
