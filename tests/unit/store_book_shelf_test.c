@@ -5,6 +5,7 @@
 
 #include <pthread.h>
 #include <setjmp.h>
+#include <sqlite3.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -124,6 +125,7 @@ static void lets_go_of_what_is_not_at_rest(void **state)
                      ERROR_NONE);
     assert_int_equal(statement_step(&statement, &row, &error), ERROR_NONE);
     assert_int_equal(book_close(book, &error), ERROR_MACHINE); /* and it is closed */
+    sqlite3_finalize(statement.handle);
     book_shelf_free(shelf);
 }
 
