@@ -95,7 +95,7 @@ static void results_in_html(void **state)
         "<div class=\"wide\"><table><thead><tr><th scope=\"col\">figure</th><th scope=\"col\">value"
         "</th><th scope=\"col\">95% interval</th><th scope=\"col\" class=\"word\">note</th></tr>"
         "</thead>\n<tbody><tr><th scope=\"row\">mean &lt;of all&gt;</th><td>+0.250</td>"
-        "<td>-0.50 to +1.00</td><td class=\"word\"></td></tr>\n"
+        "<td>−0.50 to +1.00</td><td class=\"word\"></td></tr>\n"
         "<tr><th scope=\"row\">trades</th><td>40</td><td>\xe2\x80\x93</td>"
         "<td class=\"word\">3 of 4</td></tr>\n"
         "<tr><th scope=\"row\">profit factor</th><td>\xe2\x80\x93</td><td></td>"
