@@ -45,7 +45,8 @@ void tally_init(struct tally *tally)
     for (size_t i = 0; i < 4; i++)
         add_row(tally, "same bar", same_bar_names[i]);
     for (int reason = TRADE_STOP; reason <= TRADE_WAITING; reason++)
-        add_row(tally, "reason", trade_reason_name((enum trade_reason)reason));
+        if (reason != TRADE_BY_HAND) /* a person's, of whom there is none here */
+            add_row(tally, "reason", trade_reason_name((enum trade_reason)reason));
 }
 
 static void count(struct tally *tally, const char *table, const char *name, bool yes)
@@ -168,8 +169,9 @@ void tally_setup(struct tally *tally, const struct setup_view *view,
     for (size_t i = 0; i < trades->count; i++) {
         const struct trade *trade = &trades->list[i];
         for (int reason = TRADE_STOP; reason <= TRADE_WAITING; reason++)
-            count(tally, "reason", trade_reason_name((enum trade_reason)reason),
-                  trade->reason == (enum trade_reason)reason);
+            if (reason != TRADE_BY_HAND)
+                count(tally, "reason", trade_reason_name((enum trade_reason)reason),
+                      trade->reason == (enum trade_reason)reason);
         count_entry(tally, setup, trade);
         if (!trade_filled(trade->reason))
             continue;
