@@ -7,6 +7,7 @@
 #include "setup/setup.h"
 
 #include <math.h>
+#include <string.h>
 #include <strings.h>
 
 enum { SHAPES, CONDITIONS, ENTRIES, STOPS, EXITS, MEASURES, WORDS };
@@ -113,7 +114,7 @@ struct walk {
 static void show(const struct walk *walk, struct catalogue_entry entry, const char *mirror_help)
 {
     const char *name = entry.name;
-    if (walk->wanted != NULL && walk->wanted != entry.table)
+    if (walk->wanted != NULL && strcmp(walk->wanted, entry.table) != 0)
         return;
     walk->take(walk->context, &entry);
     if (entry.mirror == NULL)

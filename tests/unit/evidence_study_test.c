@@ -268,7 +268,7 @@ static void test_no_trades(void **state)
     document_init(&document);
     answer_study(&document, &study, &setup, NULL);
     document_write_text(&text, &document);
-    assert_non_null(strstr(text.bytes, "Nothing can be said"));
+    assert_non_null(strstr(text.bytes, "No trade to judge it by."));
     assert_non_null(strstr(text.bytes, "95% interval"));
     json_init(&json, &text, JSON_TIGHT);
     json_begin_object(&json);
