@@ -80,6 +80,8 @@ async function nextCase() {
     await page.waitForURL((url) => url.href !== before);
     await live();
     held.push(performance.now() - began);
+    const isPainted = () => page.evaluate(() => performance.getEntriesByName("first-contentful-paint").length > 0);
+    while (!(await isPainted())) await page.waitForTimeout(20);
     painted.push(await page.evaluate(() => {
       if (!document.querySelector("#chart svg")) throw new Error("the sheet came without its figure");
       const { startTime } = performance.getEntriesByName("first-contentful-paint")[0];
