@@ -5,6 +5,10 @@
 
 #include "cli/option.h"
 
+/* What a price step may be. */
+#define OPTION_TICK_LEAST 1e-15
+#define OPTION_TICK_MOST 1e15
+
 /* Which bars: tick, interval, zone, columns, from, to, adjust, watchlist. */
 extern const struct option_group bars_options;
 extern const struct option_group as_of_options;

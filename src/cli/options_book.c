@@ -1,0 +1,241 @@
+/* Options of the commands that fill the book, keep it and ask it. */
+#include "cli/options.h"
+
+#include "market/adjust.h"
+
+#include <math.h>
+
+static const struct option_row demo_rows[] = {
+    {.name = "dir",
+     .kind = OPTION_FOLDER,
+     .value = "DIR",
+     .help = "the folder to make",
+     .missing_words = "rushlight-demo"},
+    {.name = NULL},
+};
+const struct option_group demo_options = {"Options", demo_rows};
+
+static const char *const date_orders[] = {"dmy", "mdy", "ymd", NULL};
+
+static const struct option_row import_rows[] = {
+    {.name = "instrument",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "the instrument the bars are of",
+     .missing_words = "the file's name"},
+    {.name = "interval",
+     .kind = OPTION_INTERVAL,
+     .value = "INTERVAL",
+     .help = "length of the bars",
+     .missing_words = "seen from the file"},
+    {.name = "tick",
+     .kind = OPTION_NUMBER,
+     .value = "STEP",
+     .help = "price step of the instrument",
+     .missing = NAN,
+     .least = OPTION_TICK_LEAST,
+     .most = OPTION_TICK_MOST},
+    {.name = "zone",
+     .kind = OPTION_TEXT,
+     .value = "ZONE",
+     .help = "time zone of the times in the file",
+     .missing_words = "its header's, else UTC"},
+    {.name = "columns",
+     .kind = OPTION_TEXT,
+     .value = "ROLE=COLUMN,…",
+     .help = "which column of the file is what, such as time=1,close=4 or close=Settlement",
+     .missing_words = "as the words of its header say"},
+    {.name = "date-format",
+     .kind = OPTION_CHOICE,
+     .help = "order of day, month and year",
+     .choices = date_orders,
+     .explained = "the order of day, month and year",
+     .missing_words = "seen from the file"},
+    {.name = "adjust",
+     .kind = OPTION_CHOICE,
+     .help =
+         "its prices are adjusted for the book's splits and rolls, or dividends too; taken back",
+     .choices = adjustment_names,
+     .missing_words = "none"},
+    {.name = "replace",
+     .kind = OPTION_FLAG,
+     .help = "a bar that differs from the stored one replaces it"},
+    {.name = "whole",
+     .kind = OPTION_FLAG,
+     .help = "the last bar is whole, though its session is not over yet"},
+    {.name = NULL},
+};
+const struct option_group import_options = {"Options", import_rows};
+
+static const struct option_row bars_listing_rows[] = {
+    {.name = "set-aside",
+     .kind = OPTION_FLAG,
+     .help = "instead the lines of imported files that broke a rule"},
+    {.name = "revisions",
+     .kind = OPTION_FLAG,
+     .help = "instead the bars that were replaced, or kept out, by others"},
+    {.name = NULL},
+};
+const struct option_group bars_listing_options = {"Instead of bars", bars_listing_rows};
+
+static const struct option_row actions_rows[] = {
+    {.name = "replace",
+     .kind = OPTION_FLAG,
+     .help = "a value takes the place of another of that date and kind"},
+    {.name = NULL},
+};
+const struct option_group actions_options = {"Options", actions_rows};
+
+/* After --new and --import the rows of record_fields (market/instrument_record.h),
+ * which say what of each is allowed; an empty text is allowed of all. */
+static const struct option_row instrument_rows[] = {
+    {.name = "new", .kind = OPTION_FLAG, .help = "make one that is not in the book yet"},
+    {.name = "import",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "records from a CSV as --format csv writes it, all lines or none"},
+    {.name = "kind",
+     .kind = OPTION_TEXT,
+     .value = "KIND",
+     .help = "share, index, future, currency, commodity, cryptocurrency or unknown"},
+    {.name = "prices",
+     .kind = OPTION_TEXT,
+     .value = "trade|mid|bid",
+     .help = "what its prices are: of trades, half-way, or bids"},
+    {.name = "tick",
+     .kind = OPTION_TEXT,
+     .value = "STEP[@DATE]…",
+     .help = "price step, later ones with their date: '0.05 0.01@2001-04-09'"},
+    {.name = "point-value",
+     .kind = OPTION_TEXT,
+     .value = "MONEY",
+     .help = "money for a move of 1 in price, a unit held"},
+    {.name = "currency", .kind = OPTION_TEXT, .value = "CODE", .help = "of the price, such as EUR"},
+    {.name = "size-step",
+     .kind = OPTION_TEXT,
+     .value = "SIZE",
+     .help = "sizes are whole multiples of it"},
+    {.name = "smallest-size",
+     .kind = OPTION_TEXT,
+     .value = "SIZE",
+     .help = "the least that can be held"},
+    {.name = "leverage",
+     .kind = OPTION_TEXT,
+     .value = "TIMES",
+     .help = "what positions may be worth, in balances"},
+    {.name = "interval",
+     .kind = OPTION_TEXT,
+     .value = "INTERVAL",
+     .help = "the bars it is usually read on: 1d, 4h …"},
+    {.name = "zone",
+     .kind = OPTION_TEXT,
+     .value = "ZONE",
+     .help = "time zone of its session, such as Europe/Paris"},
+    {.name = "session-start",
+     .kind = OPTION_TEXT,
+     .value = "HH:MM",
+     .help = "when its day begins; 17:00- is the evening before"},
+    {.name = "session-days",
+     .kind = OPTION_TEXT,
+     .value = "DAYS",
+     .help = "days of its week: 'mon tue wed thu fri'"},
+    {.name = "first-date",
+     .kind = OPTION_TEXT,
+     .value = "DATE",
+     .help = "the first day it was traded"},
+    {.name = "last-date",
+     .kind = OPTION_TEXT,
+     .value = "DATE",
+     .help = "the last day, where it has ended"},
+    {.name = "ended-why", .kind = OPTION_TEXT, .value = "TEXT", .help = "why it ended"},
+    {.name = "spread", .kind = OPTION_TEXT, .value = "PRICE", .help = "between bid and ask"},
+    {.name = "slippage",
+     .kind = OPTION_TEXT,
+     .value = "PRICE",
+     .help = "lost on each order but targets"},
+    {.name = "commission-per-unit",
+     .kind = OPTION_TEXT,
+     .value = "MONEY",
+     .help = "for each unit, entry and exit alike"},
+    {.name = "commission-percent",
+     .kind = OPTION_TEXT,
+     .value = "PERCENT",
+     .help = "of what is bought or sold, entry and exit alike"},
+    {.name = "commission-per-trade",
+     .kind = OPTION_TEXT,
+     .value = "MONEY",
+     .help = "once a trade, whatever its size"},
+    {.name = "financing-percent-year",
+     .kind = OPTION_TEXT,
+     .value = "PERCENT",
+     .help = "of a year, for each night that a position is held"},
+    {.name = NULL},
+};
+const struct option_group instrument_options = {"Options", instrument_rows};
+
+static const struct option_row events_rows[] = {
+    {.name = "kind", .kind = OPTION_TEXT, .value = "KIND", .help = "events of this kind only"},
+    {.name = "instrument",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "events of this instrument (shown: and those of all)"},
+    {.name = "from", .kind = OPTION_TIME, .value = "DATE", .help = "events from this date on"},
+    {.name = "to", .kind = OPTION_TIME, .value = "DATE", .help = "events up to this date"},
+    {.name = NULL},
+};
+const struct option_group events_options = {"Options", events_rows};
+
+static const struct option_row levels_rows[] = {
+    {.name = "from",
+     .kind = OPTION_TIME,
+     .value = "DATE",
+     .help = "of add: drawn on this older date, and flagged for it; it counts after its end"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "WORDS", .help = "of add: words beside it"},
+    {.name = "width",
+     .kind = OPTION_NUMBER,
+     .value = "PRICE",
+     .help = "of add: from a channel's line to the one beside it, below 0 for one beneath",
+     .missing = NAN,
+     .least = -INFINITY,
+     .most = INFINITY},
+    {.name = "withdrawn", .kind = OPTION_FLAG, .help = "also show those that were withdrawn"},
+    {.name = NULL},
+};
+const struct option_group levels_options = {"Options", levels_rows};
+
+static const struct option_row measure_rows[] = {
+    {.name = "of",
+     .kind = OPTION_TEXT,
+     .value = "NAME[,key=value…]",
+     .help = "the measure, several separated by spaces",
+     .needed = "a measure such as rsi,length=14 is needed ('rushlight catalogue measures' lists "
+               "them)"},
+    {.name = NULL},
+};
+const struct option_group measure_options = {"Options", measure_rows};
+
+static const struct option_row query_rows[] = {
+    {.name = "rows",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "print so many rows at most",
+     .missing = 10000000,
+     .least = 1,
+     .most = 1e12},
+    {.name = "seconds",
+     .kind = OPTION_WHOLE,
+     .value = "N",
+     .help = "take so long at most",
+     .missing = 300,
+     .least = 1,
+     .most = 1e9},
+    {.name = "memory",
+     .kind = OPTION_WHOLE,
+     .value = "MB",
+     .help = "take so much memory at most",
+     .missing = 1024,
+     .least = 1,
+     .most = 1e6},
+    {.name = NULL},
+};
+const struct option_group query_options = {"Options", query_rows};
