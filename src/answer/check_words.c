@@ -53,7 +53,8 @@ void reading_limit_words(struct text *text, int decimals, const struct reading *
     if (numbers) {
         text_append_format(text, "%s ", comparison_words(reading->comparison));
         reading_value_words(text, decimals, reading, reading->limit);
-        text_append_format(text, "%s%s", reading->unit[0] != '\0' ? " " : "", reading->unit);
+        text_append_format(text, "%s%s", reading->unit[0] != '\0' ? " " : "",
+                           reading_unit(reading));
     }
     if (within > 0)
         text_append_format(text, "%swithin %zu %s", numbers ? ", " : "", within,

@@ -39,7 +39,8 @@ static void append_nearly(struct text *text, const struct rules_case *opened,
     reading_measured_words(text, explain_decimals(opened), missed);
     text_append_format(text, ", %s ", comparison_words(missed->comparison));
     append_value(text, opened, missed, missed->limit);
-    text_append_format(text, "%s%s, missed by ", missed->unit[0] != '\0' ? " " : "", missed->unit);
+    text_append_format(text, "%s%s, missed by ", missed->unit[0] != '\0' ? " " : "",
+                       reading_unit(missed));
     const struct reading by = {.unit = missed->unit, .value = nearly->missed_by, .limit = NAN};
     reading_measured_words(text, 0, &by);
     text_append_char(text, '.');

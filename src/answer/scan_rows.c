@@ -155,7 +155,7 @@ static void check_words(struct text *text, const struct check *check)
         snprintf(value, sizeof value, "%.*g", digits, reading->value);
     if (!isnan(reading->limit))
         snprintf(limit, sizeof limit, "%s %.*g%s%s", comparison_words(reading->comparison), digits,
-                 reading->limit, reading->unit[0] != '\0' ? " " : "", reading->unit);
+                 reading->limit, reading->unit[0] != '\0' ? " " : "", reading_unit(reading));
     text_append_format(text, "  %-7s  %-25s  %s%-44s  %10s  %-34s  %s\n",
                        check_section_name(check->section), check->rule,
                        check->negated ? "not: " : "", reading_name(reading, name), value, limit,

@@ -21,6 +21,11 @@ int reading_decimals(const struct reading *reading)
     return decimals;
 }
 
+const char *reading_unit(const struct reading *reading)
+{
+    return reading->limit == 1 && strcmp(reading->unit, "bodies") == 0 ? "body" : reading->unit;
+}
+
 const char *comparison_words(enum comparison comparison)
 {
     static const char *const words[] = {"at least", "at most", "above", "below"};

@@ -48,6 +48,9 @@ const char *reading_name(const struct reading *reading, char name[READING_NAME_S
  * as its limit and is not. For what is no price, and finite. */
 int reading_decimals(const struct reading *reading);
 
+/* Its unit behind its limit: of one body no "bodies". */
+const char *reading_unit(const struct reading *reading);
+
 /* "at least", "above" … */
 const char *comparison_words(enum comparison comparison);
 /* The same reading seen on the chart of the mirrored prices. */

@@ -7,7 +7,8 @@ static void say_state(struct html *html, const struct draft *draft, bool may_cha
     char date[CALENDAR_TEXT_SIZE];
     html_open(html, "span");
     if (draft->version == 0) {
-        html_text(html, draft->base.length > 0 ? "a shipped setup" : "a new setup, not kept yet");
+        html_text(html, draft->base.length > 0 ? "a setup of the program's"
+                                               : "a new setup, not kept yet");
         if (draft->base.length > 0 && may_change)
             html_text(html, ", which stays as it is; what you change becomes one of your own");
         html_close(html);

@@ -21,7 +21,7 @@ export function setupSteps({ page, origin, until, program, book, faults }) {
     const before = await digits(level, "together");
     // What the sieve leaves stands at the top; at a past date nothing is said of keeping.
     const keep = (await page.locator("#keep").innerText()).replace(/[\s\u202f]+/g, " ");
-    assert.match(keep, new RegExp(`^a shipped setup \\d+ candidates, ${before} signals every case study$`));
+    assert.match(keep, new RegExp(`^a setup of the program's \\d+ candidates, ${before} signals every case study$`));
     assert.equal(await digits("n.place.2.bars", "together"), Number(keep.match(/(\d+) candidates/)[1]));
     const shares = await page.locator("#rows td.kp small").allInnerTexts();
     assert.deepEqual(shares.slice(0, 3), ["19 % stay", "20 % stay", "all stay: it leaves none out"]);
